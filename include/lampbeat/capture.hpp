@@ -1,0 +1,71 @@
+#pragma once
+
+#include <cstdint>
+#include <memory>
+#include <optional>
+#include <span>
+#include <string>
+#include <vector>
+
+#include "lampbeat/finding.hpp"
+
+namespace lampbeat {
+
+/// Which part of a file is the sensor's signal, and how to read it.
+struct CaptureOptions {
+  std::optional<double> rate_hz;            ///< samples per second of a table without times
+  std::optional<std::string> time_column;   ///< header name or 1-based number
+  std::optional<std::string> value_column;  ///< header name or 1-based number
+  std::optional<int> channel;               ///< 1-based channel of a sound file; default 1
+  double from_s = 0.0;                      ///< skip this much from the first sample on
+  std::optional<double> for_s;              ///< then use this much; default: to the end
+};
+
+/// What is known of a capture before its samples are read.
+struct CaptureFormat {
+  std::string name;  ///< path as given, or "standard input"
+  std::string kind;  ///< for people: "WAV, 16-bit, 48000 Hz, channel 1 of 2" or "text table"
+  bool evenly_sampled = false;    ///< true: blocks carry no times and `rate_hz` is exact
+  std::optional<double> rate_hz;  ///< nominal samples per second, when the file states it
+  bool sound_file = false;        ///< came through an audio format: DC level is suspect
+  /// Values at which the recorder itself saturates (-1 and +1 for sound files), when known.
+  std::optional<double> rail_low;
+  std::optional<double> rail_high;
+  std::optional<double>
+      step;  ///< quantisation step in sample units, when known (2/65536 for 16-bit)
+};
+
+/// Consecutive samples. `value` is in the capture's own unit (full scale, volts, counts).
+struct SampleBlock {
+  std::span<const double> value;
+  /// Seconds since the capture's first sample, one per value, never decreasing; empty when the
+  /// capture is evenly sampled, and then sample i of the capture was taken at i / rate_hz.
+  std::span<const double> time_s;
+};
+
+/// A sensor log being read front to back, in blocks, in memory independent of its length.
+class CaptureSource {
+ public:
+  virtual ~CaptureSource() = default;
+  virtual const CaptureFormat& format() const = 0;
+  /// The next samples, valid until the following call; an empty block at the end.
+  /// Throws InputError naming the file and the line, sample or byte that cannot be used.
+  virtual SampleBlock next() = 0;
+  /// What the reader noticed so far (missing samples, counter wrap, repeated times). Complete
+  /// only after `next` has returned an empty block.
+  virtual const Findings& findings() const = 0;
+};
+
+/// Opens a sound file (WAV, RF64, W64, AIFF, CAF, FLAC) or a text table, told apart by content, not
+/// by name. `path` "-" reads standard input, which may be a live pipe.
+/// Throws InputError when the file is missing, empty or of no known kind; UsageError when the
+/// options do not fit it (a channel or column it does not have, a table that needs `rate_hz`).
+std::unique_ptr<CaptureSource> open_capture(const std::string& path, const CaptureOptions& options);
+
+/// Samples already in memory, as a source; used by tests and by other programs.
+/// `time_s` empty means evenly sampled at `rate_hz`.
+std::unique_ptr<CaptureSource> capture_from_samples(std::string name, std::vector<double> value,
+                                                    double rate_hz,
+                                                    std::vector<double> time_s = {});
+
+}  // namespace lampbeat

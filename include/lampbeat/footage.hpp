@@ -1,0 +1,74 @@
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "lampbeat/clip.hpp"
+#include "lampbeat/finding.hpp"
+#include "lampbeat/light.hpp"
+#include "lampbeat/prediction.hpp"
+
+namespace lampbeat {
+
+/// What the person knows beside the clip.
+struct FootageSettings {
+  std::optional<FrameRate> fps;  ///< overrides the header
+  TransferFunction transfer;
+  std::optional<bool> full_range;    ///< overrides the header
+  bool plain_wall = false;           ///< the scene is declared evenly lit and plain
+  std::optional<double> light_hz;    ///< known light: gives the readout
+  std::optional<double> readout_s;   ///< known readout: gives the light
+  std::optional<double> exposure_s;  ///< known shutter: lets the light itself be recovered
+  std::vector<Light> suspects;       ///< profiles of the room's lights, for diagnosis
+};
+
+/// A light frequency that would explain the bands.
+struct LightCandidate {
+  double hz = 0.0;
+  double hz_sd = 0.0;
+  std::string why;         ///< "100 Hz: twice 50 Hz mains"
+  bool plausible = false;  ///< the one to believe
+};
+
+/// How well one suspect explains what was seen.
+struct Suspect {
+  std::string name;
+  double predicted_band_percent = 0.0;
+  double predicted_roll_hz = 0.0;
+  bool explains = false;
+  std::string why;
+};
+
+/// What a camera recorded. Absent figures have a finding in `warnings`.
+struct FootageResult {
+  std::string clip;
+  std::uint64_t frames = 0;
+  int rows = 0;
+  FrameRate fps;
+  std::optional<double> band_percent;  ///< linear light, 100·(max−min)/(max+min) down the picture
+  std::optional<double> band_percent_sd;
+  std::optional<double> bands_per_frame;
+  std::optional<double> bands_per_frame_sd;
+  std::optional<double> roll_hz;  ///< signed; 0 stands still
+  std::optional<double> roll_hz_sd;
+  std::optional<double> pulse_percent;
+  std::optional<double> pulse_hz;
+  std::optional<double> readout_s;
+  std::optional<double> readout_s_sd;
+  std::vector<LightCandidate> lights;
+  std::vector<Suspect> suspects;
+  std::optional<Light> light;  ///< de-embedded from the exposure, when that was given
+  double visibility = 0.0;
+  std::optional<Verdict> verdict;
+  std::vector<double> row_pattern;  ///< fitted band pattern over the rows, relative, for plots
+  Findings warnings;
+};
+
+/// Measures the bands in a clip in memory independent of its length.
+/// `reference` is the same view at a safe shutter; it lets standing bands be told from the scene.
+/// Throws InputError from the clips; UsageError for settings that contradict each other.
+FootageResult measure_footage(ClipSource& clip, ClipSource* reference,
+                              const FootageSettings& settings);
+
+}  // namespace lampbeat

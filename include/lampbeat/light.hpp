@@ -1,0 +1,42 @@
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "lampbeat/finding.hpp"
+
+namespace lampbeat {
+
+/// One rhythm of a light: amplitude · cos(2π · hz · t + phase_rad), relative to the light's mean.
+struct LightComponent {
+  double hz = 0.0;         ///< > 0
+  double amplitude = 0.0;  ///< fraction of the mean, >= 0 (0.2 means 20 %)
+  double phase_rad = 0.0;  ///< of the cosine, at t = 0
+  /// Multiple of the mains frequency this component is locked to; empty when it runs free
+  /// (a PWM dimmer, a switching driver).
+  std::optional<int> mains_order;
+};
+
+/// A light relative to its own mean, L(t) = 1 + Σ amplitude · cos(2π hz t + phase): the one value
+/// in which every module meets. Measuring makes one from samples, handbook values make one, several
+/// mix into one; prediction, planning and rating need nothing else.
+struct Light {
+  std::string name;                        ///< for people: "ceiling panel"
+  std::optional<double> mains_hz;          ///< mains frequency the locked components were taken at
+  std::vector<LightComponent> components;  ///< strongest first
+  double noise_percent = 0.0;  ///< smallest component that would have been seen, % of mean
+  std::string source;          ///< where it came from: capture name, "handbook value: ..."
+  std::string made;            ///< ISO date it was taken or saved, may be empty
+  Findings findings;           ///< doubts that travel with it
+};
+
+/// The light at time `t_s` relative to its mean (1 = mean).
+double light_at(const Light& light, double t_s);
+
+/// The same light on another mains frequency: locked components move to order · mains_hz, those
+/// that run free stay. A light without `mains_hz` is returned unchanged.
+/// Throws UsageError unless 10 <= mains_hz <= 1000.
+Light retuned(const Light& light, double mains_hz);
+
+}  // namespace lampbeat

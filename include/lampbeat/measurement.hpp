@@ -1,0 +1,95 @@
+#pragma once
+
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "lampbeat/finding.hpp"
+#include "lampbeat/light.hpp"
+#include "lampbeat/spectrum.hpp"
+#include "lampbeat/standards.hpp"
+
+namespace lampbeat {
+
+/// What was assumed about the sensor and asked of the measurement.
+struct MeasurementSettings {
+  std::optional<double> dark_level;  ///< reading with the sensor covered, sample units
+  std::optional<double> mean_level;  ///< the true mean of an AC-coupled recording, sample units
+  std::optional<double>
+      coupling_corner_hz;  ///< first-order high-pass of an AC-coupled recorder, undone
+  std::optional<double> sensor_corner_hz;  ///< first-order bandwidth of the sensor, undone
+  std::optional<double> mains_hz;          ///< the user's word; empty: found from the light
+};
+
+/// One rhythm, relative to the light's mean.
+struct MeasuredComponent {
+  double hz = 0.0;
+  double hz_sd = 0.0;
+  double percent =
+      0.0;  ///< amplitude, % of the mean (of the largest component when there is no mean)
+  double percent_sd = 0.0;
+  double phase_deg = 0.0;  ///< of the cosine at the capture's first sample, (−180, 180]
+  std::optional<int> mains_order;
+  std::string kind;  ///< "mains", "free-running" or "sideband"
+};
+
+/// The figures of one stretch of about a second.
+struct WindowFigures {
+  double start_s = 0.0;
+  double duration_s = 0.0;
+  std::optional<double> mean;
+  std::optional<double> percent_flicker;
+  std::optional<double> flicker_index;
+  std::optional<double> dominant_hz;
+};
+
+/// How the figures move over the capture. Bounded: long captures merge neighbouring windows.
+struct TimeResolved {
+  std::vector<WindowFigures> windows;
+  std::optional<double> median_percent_flicker;
+  std::optional<double> worst_percent_flicker;
+  std::optional<double> worst_start_s;  ///< where the worst window begins
+};
+
+/// Everything one capture says about one light. A figure is present, or absent with a finding in
+/// `warnings` that says why; there are no sentinels.
+struct Measurement {
+  std::string capture;       ///< name as given
+  std::string capture_kind;  ///< for people
+  std::uint64_t samples = 0;
+  std::optional<double> rate_hz;
+  double duration_s = 0.0;
+
+  std::optional<double> mean;  ///< sample units, dark level removed
+  std::optional<double> percent_flicker;
+  std::optional<double> percent_flicker_sd;
+  std::optional<double> percent_flicker_raw;
+  std::optional<double> flicker_index;
+  std::optional<double> flicker_index_sd;
+  std::optional<double> dominant_hz;
+  std::optional<double> dominant_hz_sd;
+  std::optional<double> mains_hz;
+  std::optional<double> noise_percent;  ///< standard deviation of one sample, % of the mean
+  std::optional<double>
+      steady_below_percent;  ///< set when no rhythm was found: none stronger than this
+  std::vector<MeasuredComponent> components;  ///< strongest first
+
+  std::array<std::optional<double>, ja10_cut_offs_hz.size()> lowpass_percent;
+  std::optional<double> svm;
+  std::optional<double> pst_lm;
+  std::optional<Ieee1789> ieee;
+  std::vector<StandardVerdict> standards;
+
+  TimeResolved over_time;
+  std::vector<double> cycle_shape;  ///< averaged cycle relative to the mean, evenly spaced phases
+  double cycle_hz = 0.0;            ///< its repetition rate, 0 when there is none
+  Spectrum spectrum;                ///< of one typical window, amplitudes in % of the mean
+  Findings warnings;
+};
+
+/// The light a measurement describes, for the reasoning module.
+/// Throws InputError when the measurement has no mean to relate its components to.
+Light light_from(const Measurement& measurement);
+
+}  // namespace lampbeat

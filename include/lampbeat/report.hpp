@@ -1,0 +1,47 @@
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "lampbeat/footage.hpp"
+#include "lampbeat/measurement.hpp"
+#include "lampbeat/prediction.hpp"
+#include "lampbeat/rating.hpp"
+#include "lampbeat/shutters.hpp"
+
+// Report: results in, text out. Nothing here prints; only write_atomically touches a file.
+
+namespace lampbeat {
+
+/// How text for a terminal may look.
+struct TextStyle {
+  int width = 100;  ///< columns
+  bool colour = false;
+  bool unicode = true;
+};
+
+std::string to_text(const Measurement& measurement, const TextStyle& style);
+std::string to_text(const Prediction& prediction, const TextStyle& style);
+std::string to_text(const ShutterPlan& plan, const TextStyle& style);
+std::string to_text(const ShelfRating& rating, const TextStyle& style);
+std::string to_text(const FootageResult& footage, const TextStyle& style);
+
+/// One line of JSON each, keys as in the README and the schemas; absent figures are null.
+std::string to_json(const Measurement& measurement);
+std::string to_json(const Prediction& prediction);
+std::string to_json(const ShutterPlan& plan);
+std::string to_json(const ShelfRating& rating);
+std::string to_json(const FootageResult& footage);
+
+/// A light profile: the saved form of a Light, and back.
+/// Throws InputError naming the file and what is wrong in it.
+std::string light_profile(const Light& light);
+Light read_light_profile(const std::string& path);
+/// Whether a file looks like a light profile (JSON text) rather than a capture.
+bool is_light_profile(const std::string& path);
+
+/// Writes a whole file or nothing: to a temporary file beside it, then renamed over it.
+/// "-" writes to standard output. Throws OutputError.
+void write_atomically(const std::string& path, const std::string& bytes);
+
+}  // namespace lampbeat

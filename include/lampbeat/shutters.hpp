@@ -1,0 +1,62 @@
+#pragma once
+
+#include <optional>
+#include <span>
+#include <string>
+#include <vector>
+
+#include "lampbeat/prediction.hpp"
+
+namespace lampbeat {
+
+/// One exposure on offer, with what it would record and what it costs.
+struct Setting {
+  FrameRate fps;
+  double exposure_s = 0.0;
+  std::string label;  ///< as on the camera's menu or dial: "1/60", "172.8°"
+  double shutter_deg = 0.0;
+  Recorded nominal;
+  Recorded worst;
+  double stops_from_180deg = 0.0;  ///< exposure against a 180° shutter, stops, positive = brighter
+  double blur_from_180deg = 1.0;   ///< motion blur length as a multiple of the 180° one
+  bool whole_cycles = false;       ///< spans whole cycles of every rhythm that matters
+  /// Mains drift (± Hz) up to which the setting keeps its verdict's "clean"; empty when it is not
+  /// clean, or when no drift within ±10 % breaks it.
+  std::optional<double> mains_margin_hz;
+};
+
+/// What the planner is asked.
+struct PlanRequest {
+  std::vector<FrameRate> frame_rates;
+  /// As written on the camera: "1/50", "180deg", ... empty: the customary series and every
+  /// whole-cycle exposure of these lights.
+  std::vector<std::string> available;
+  double readout_s = 0.0;
+  int rows = 1080;
+  PredictionOptions options;
+};
+
+/// What one frame rate allows under these lights.
+struct FrameRateOutlook {
+  FrameRate fps;
+  bool any_clean = false;
+  /// Percent flicker of the dominant rhythm at or below which a 180° shutter would be clean here.
+  std::optional<double> needed_percent_flicker;
+};
+
+struct ShutterPlan {
+  std::vector<LightShare> lights;
+  std::optional<double> mains_hz;
+  double mains_tolerance_hz = 0.0;
+  double readout_s = 0.0;
+  std::vector<Setting> settings;  ///< frame rates in the order asked, best first within each
+  std::vector<FrameRateOutlook> outlooks;
+  Findings findings;
+};
+
+/// Ranks every offered exposure at every asked frame rate.
+/// Throws UsageError as predict does, and for an offer that cannot be read; offers longer than the
+/// frame are left out for that frame rate.
+ShutterPlan plan_shutters(std::span<const LightShare> lights, const PlanRequest& request);
+
+}  // namespace lampbeat

@@ -1,0 +1,104 @@
+#pragma once
+
+#include <array>
+#include <map>
+#include <memory>
+#include <optional>
+#include <span>
+#include <string>
+#include <vector>
+
+#include "lampbeat/finding.hpp"
+#include "lampbeat/light.hpp"
+#include "lampbeat/window.hpp"
+
+// The published measures of flicker, one source file each under src/signal/standards. Which
+// values were read in the document itself and which are from memory is said there and in the tests.
+
+namespace lampbeat {
+
+// ---- IEEE Std 1789-2015, clause 8.1.1 (limits from memory) ---------------------------------
+
+struct Ieee1789 {
+  std::string level;                    ///< "no observable effect", "low risk" or "above low risk"
+  double low_risk_limit_percent = 0.0;  ///< at this frequency, at most 100
+  double no_effect_limit_percent = 0.0;
+};
+Ieee1789 ieee1789(double percent_flicker, double hz);
+
+// ---- California Title 24, JA10.6: low-pass percent amplitude modulation --------------------
+
+inline constexpr std::array<double, 5> ja10_cut_offs_hz = {40, 90, 200, 400, 1000};
+
+/// Extremes of a record after everything above a cut-off was set to zero in its Fourier transform.
+struct FilteredExtremes {
+  double highest = 0.0;
+  double lowest = 0.0;
+};
+
+/// JA10.6 on one window: transform the whole record, zero what is above the cut-off, transform
+/// back, take extremes. The record is first trimmed at its end (by at most a tenth) to the length
+/// that holds the given rhythms in whole cycles, since the brick wall otherwise invents flicker.
+/// Evenly spaced windows only. One entry per cut-off; empty when the window is uneven or the
+/// cut-off is not below half the sampling rate.
+std::array<std::optional<FilteredExtremes>, ja10_cut_offs_hz.size()> ja10_extremes(
+    const Window& window, std::span<const double> rhythms_hz);
+
+/// 100 (highest − lowest)/(highest + lowest); may exceed 100, as the brick wall can undershoot
+/// zero.
+double modulation_percent(const FilteredExtremes& extremes);
+
+/// What of JA10.5's conditions (interval <= 50 µs, at least 1 s) this capture does not meet.
+Findings ja10_conditions(double rate_hz, double duration_s);
+
+/// JA8 limit: modulation below 200 Hz under 30 %.
+inline constexpr double ja8_limit_percent = 30.0;
+
+// ---- Stroboscopic visibility measure, CIE TN 006:2016 / IEC TR 63158:2018 ------------------
+
+enum class SvmThreshold { power_law, sigmoid };
+/// Amplitude (fraction of the mean) at which a sine of this frequency is just visible.
+double svm_threshold(double hz, SvmThreshold curve = SvmThreshold::power_law);
+/// SVM of a light's components between 80 Hz and 2 kHz, both included. 1 = just visible.
+double svm(const Light& light, SvmThreshold curve = SvmThreshold::power_law);
+
+// ---- Short-term flicker of light, PstLM, IEC TR 61547-1 / IEC 61000-4-15 --------------------
+
+/// The light flickermeter, fed with blocks, memory independent of the length.
+class PstMeter {
+ public:
+  /// `rate_hz` >= 400. The first blocks settle the filters (settling_s is left out of the
+  /// statistics).
+  explicit PstMeter(double rate_hz, double settling_s = 20.0);
+  ~PstMeter();
+  PstMeter(PstMeter&&) noexcept;
+  PstMeter& operator=(PstMeter&&) noexcept;
+  void feed(std::span<const double> value);
+  /// Needs at least 180 s in all and a positive mean; empty otherwise.
+  std::optional<double> pst() const;
+
+ private:
+  struct State;
+  std::unique_ptr<State> state_;
+};
+
+// ---- Limits others set, reported as theirs -------------------------------------------------
+
+/// One line of the standards table.
+struct StandardVerdict {
+  std::string standard;  ///< "Regulation (EU) 2019/2020 as amended by 2021/341"
+  std::string quantity;  ///< "SVM"
+  std::optional<double> value;
+  std::string unit;  ///< "%", or empty
+  double limit = 0.0;
+  std::optional<bool> met;  ///< empty when the value could not be measured
+  std::string note;         ///< scope, "limit from memory", why there is no value
+};
+
+/// EU 2019/2020, NEMA 77, JA8, IEEE 1789 and the broadcast flicker factor beside their limits.
+struct StandardFigures {
+  std::optional<double> percent_flicker, dominant_hz, svm, pst_lm, below_200_percent;
+};
+std::vector<StandardVerdict> standard_verdicts(const StandardFigures& figures);
+
+}  // namespace lampbeat
