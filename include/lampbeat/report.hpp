@@ -26,6 +26,10 @@ std::string to_text(const ShutterPlan& plan, const TextStyle& style);
 std::string to_text(const ShelfRating& rating, const TextStyle& style);
 std::string to_text(const FootageResult& footage, const TextStyle& style);
 
+/// The same text for a terminal without Unicode: "±" becomes "+/-", "µs" "us", "°" "deg" and so on;
+/// anything unknown becomes "?".
+std::string in_ascii(const std::string& text);
+
 /// One line of JSON each, keys as in the README and the schemas; absent figures are null.
 std::string to_json(const Measurement& measurement);
 std::string to_json(const Prediction& prediction);
