@@ -116,7 +116,7 @@ bool TextTableSource::read_plainly(std::string_view line, Row& row) const {
     skip_blanks();
     if (column == layout_.value_column || column == layout_.time_column) {
       double& number = column == layout_.value_column ? row.value : row.time;
-      p = read_plain_decimal(p, end, layout_.decimal, number);
+      p = read_number(p, end, layout_.decimal, number);
       if (!p) return false;
     } else if (p != end && *p == '"') {
       return false;
