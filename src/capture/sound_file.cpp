@@ -319,6 +319,7 @@ class SoundFileSource final : public CaptureSource {
   std::optional<SoundHeader> header_;
   std::size_t channel_ = 0;  ///< from 0
   std::uint64_t frames_read_ = 0;
+  double part_from_s_ = 0.0;
   std::uint64_t first_frame_ = 0;
   std::uint64_t end_frame_ = endless;
   sf_count_t block_frames_ = 0;
@@ -466,6 +467,7 @@ void SoundFileSource::go_to_wanted_part(const WantedPart& part) {
     return frame >= static_cast<double>(endless) ? endless : static_cast<std::uint64_t>(frame);
   };
   if (const auto end_s = part.end_s()) end_frame_ = frame_at(*end_s);
+  part_from_s_ = part.from_s;
   first_frame_ = frame_at(part.from_s);
   if (first_frame_ == 0) return;
   if (bytes_.source.seekable() && info_.frames > 0 &&
@@ -574,23 +576,26 @@ std::optional<std::string> SoundFileSource::missing_bytes() const {
 
 /// The samples ran out after `frames`: throws unless that is where the file said it would end.
 void SoundFileSource::check_ending(std::uint64_t frames) const {
-  const std::string place = fmt::format("after sample {} ({:.6g} s)", frames, seconds(frames));
-  const std::string keep =
-      fmt::format("copy it again from the recorder, or keep the sound part with --for {:.6g}",
-                  std::floor(seconds(frames) * 0.99e3) / 1e3);
-  if (const int trouble = sf_error(file_.get()); trouble != SF_ERR_NO_ERROR) {
-    throw InputError(fmt::format("{}: it is damaged {}: {};\n{}", format_.name, place,
-                                 plain_reason(sf_error_number(trouble)), keep));
+  const auto promised = static_cast<std::uint64_t>(std::max<sf_count_t>(0, info_.frames));
+  std::string trouble;
+  if (const int error = sf_error(file_.get()); error != SF_ERR_NO_ERROR) {
+    trouble = "damaged or cut off (" + plain_reason(sf_error_number(error)) + ");";
+  } else if (const auto missing = missing_bytes()) {
+    trouble = "cut off: " + *missing + ";";
+  } else if (!header_ && promised < endless && frames < promised) {
+    trouble = fmt::format("cut off: its header promises {} samples;", promised);
+  } else {
+    return;
   }
-  if (const auto missing = missing_bytes()) {
-    throw InputError(
-        fmt::format("{}: it is cut off {}: {};\n{}", format_.name, place, *missing, keep));
-  }
-  if (!header_ && info_.frames > 0 && static_cast<std::uint64_t>(info_.frames) < endless &&
-      frames < static_cast<std::uint64_t>(info_.frames)) {
-    throw InputError(fmt::format("{}: it is cut off {}: its header promises {} samples;\n{}",
-                                 format_.name, place, info_.frames, keep));
-  }
+  constexpr double clear_of_the_end = 0.99;
+  const double kept_s = std::floor(seconds(frames) * clear_of_the_end * 1e3) / 1e3;
+  throw InputError(fmt::format(
+      "{}: it is {} nothing usable follows sample {} ({:.6g} s);\ncopy it again from the "
+      "recorder{}",
+      format_.name, trouble, frames, seconds(frames),
+      kept_s > part_from_s_
+          ? fmt::format(", or keep what is there with --for {:.6g}", kept_s - part_from_s_)
+          : ""));
 }
 
 }  // namespace

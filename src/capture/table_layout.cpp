@@ -394,9 +394,12 @@ Sample sample_rows(const Head& head, const Reading& reading) {
   return sample;
 }
 
+/// Gaps are judged later, row by row; a column filled in now and then is another's.
 bool column_of_numbers(const Sample& sample, std::size_t column, char decimal) {
-  return std::all_of(sample.rows.begin(), sample.rows.end(),
-                     [&](const auto& row) { return is_number(row[column], decimal); });
+  const auto numbers = static_cast<std::size_t>(
+      std::count_if(sample.rows.begin(), sample.rows.end(),
+                    [&](const auto& row) { return is_number(row[column], decimal); }));
+  return numbers > 0 && 2 * numbers >= sample.rows.size();
 }
 
 enum class Course { rises, mostly_rises, counts_rows, wanders };
