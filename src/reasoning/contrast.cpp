@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 #include <cstddef>
+#include <cstdint>
+#include <limits>
 #include <numbers>
 
 namespace lampbeat::reasoning {
@@ -37,9 +39,9 @@ class Cycle {
     for (const Harmonic& h : rhythm.harmonics) {
       if (std::abs(h.amplitude) >= strong) order = std::max(order, h.order);
     }
-    const int per_harmonic = effort == Effort::full ? 16 : 10;
+    const int per_harmonic = effort == Effort::full ? 32 : 10;
     const int most = effort == Effort::full ? 1024 : 320;
-    size_ = std::clamp(per_harmonic * order, 40, most) / 8 * 8;
+    size_ = std::clamp(per_harmonic * order, effort == Effort::full ? 128 : 40, most);
     if (rhythm.harmonics.size() > 1) {
       samples_.assign(static_cast<std::size_t>(2 * size_), 0.0F);
       for (const Harmonic& h : rhythm.harmonics) {
@@ -56,11 +58,13 @@ class Cycle {
   double hz() const { return rhythm_.hz; }
 
   void weigh(Weights w) {
-    best_.resize(static_cast<std::size_t>(size_ + 1));
-    for (int shift = 0; shift < size_; ++shift) {
-      best_[static_cast<std::size_t>(shift)] = rhythm_.harmonics.size() == 1
-                                                   ? best_of_cosine(w, double(shift) / size_)
-                                                   : best_of_samples(w, shift);
+    best_.assign(static_cast<std::size_t>(size_ + 1), 0.0F);
+    if (rhythm_.harmonics.size() == 1) {
+      for (int shift = 0; shift < size_; ++shift) {
+        best_[static_cast<std::size_t>(shift)] = best_of_cosine(w, double(shift) / size_);
+      }
+    } else {
+      best_of_samples(w);
     }
     best_.back() = best_.front();
   }
@@ -119,20 +123,19 @@ class Cycle {
     return static_cast<float>(std::abs(h.amplitude) * std::sqrt(std::max(0.0, square)));
   }
 
-  float best_of_samples(Weights w, int shift) const {
-    const float* first = samples_.data();
-    const float* second = samples_.data() + shift;
-    const auto a = static_cast<float>(w.first);
-    const auto b = static_cast<float>(w.second);
-    float lane[8];
-    for (int j = 0; j < 8; ++j) lane[j] = a * first[j] - b * second[j];
-    for (int i = 8; i < size_; i += 8) {
-      for (int j = 0; j < 8; ++j) {
-        const float v = a * first[i + j] - b * second[i + j];
-        lane[j] = v > lane[j] ? v : lane[j];
+  // Shift by shift in the inner loop, so that it runs on several at once.
+  void best_of_samples(Weights w) {
+    std::fill(best_.begin(), best_.end(), std::numeric_limits<float>::lowest());
+    float* const best = best_.data();
+    const auto weight = static_cast<float>(w.second);
+    for (int i = 0; i < size_; ++i) {
+      const float* const second = samples_.data() + i;
+      const float first = static_cast<float>(w.first) * *second;
+      for (int shift = 0; shift < size_; ++shift) {
+        const float difference = first - weight * second[shift];
+        best[shift] = difference > best[shift] ? difference : best[shift];
       }
     }
-    return *std::max_element(lane, lane + 8);
   }
 
   const Rhythm& rhythm_;
@@ -166,36 +169,58 @@ struct Candidate {
   int lag = 0;
 };
 
-/// The most promising lags, best first.
-std::vector<Candidate> shortlist(std::span<const Cycle> cycles, std::span<const int> lags,
+/// Keeps the best few of those offered, best first.
+class Shortlist {
+ public:
+  explicit Shortlist(std::size_t wanted) : wanted_(wanted) { best_.reserve(wanted + 1); }
+
+  void offer(Candidate c) {
+    if (best_.size() == wanted_ && c.score <= best_.back().score) return;
+    const auto place = std::find_if(best_.begin(), best_.end(),
+                                    [&](const Candidate& b) { return c.score > b.score; });
+    best_.insert(place, c);
+    if (best_.size() > wanted_) best_.pop_back();
+  }
+
+  const std::vector<Candidate>& best() const { return best_; }
+
+ private:
+  std::size_t wanted_;
+  std::vector<Candidate> best_;
+};
+
+/// The most promising lags: the best of all, and the best of those better than their neighbours,
+/// which for slow rhythms are the tops of different hills.
+std::vector<Candidate> promising(std::span<const Cycle> cycles, std::span<const int> lags,
                                  double unit_s, std::size_t wanted) {
-  std::vector<float> score(2 * lags.size(), 0.0F);
+  const std::size_t count = lags.size();
+  std::vector<float> score(2 * count, 0.0F);
   for (const Cycle& cycle : cycles) {
     const double cycles_per_unit = cycle.hz() * unit_s;
-    for (std::size_t i = 0; i < lags.size(); ++i) {
-      const double apart = wrapped(cycles_per_unit * lags[i]);
+    for (std::size_t i = 0; i < count; ++i) {
+      const double turns = cycles_per_unit * lags[i];
+      const double apart = turns - static_cast<double>(static_cast<std::int64_t>(turns));
       score[i] += cycle.best(apart);
-      score[i + lags.size()] += cycle.best(1.0 - apart);
+      score[count + i] += cycle.best(1.0 - apart);
     }
   }
-  std::vector<Candidate> best;
-  const auto consider = [&](std::size_t i) {
-    const bool forward = i < lags.size();
-    const std::size_t begin = forward ? 0 : lags.size();
-    const std::size_t end = begin + lags.size();
-    if (i > begin && score[i - 1] > score[i]) return;
-    if (i + 1 < end && score[i + 1] > score[i]) return;
-    const Candidate c{score[i], forward ? lags[i] : -lags[i - lags.size()]};
-    const auto place = std::find_if(best.begin(), best.end(),
-                                    [&](const Candidate& b) { return c.score > b.score; });
-    best.insert(place, c);
-    if (best.size() > wanted) best.pop_back();
-  };
-  for (std::size_t i = 0; i < score.size(); ++i) {
-    if (best.size() == wanted && score[i] <= best.back().score) continue;
-    consider(i);
+  Shortlist all(wanted), tops(wanted);
+  for (std::size_t direction = 0; direction < 2; ++direction) {
+    const float* const s = score.data() + direction * count;
+    for (std::size_t i = 0; i < count; ++i) {
+      const Candidate c{s[i], direction == 0 ? lags[i] : -lags[i]};
+      all.offer(c);
+      if ((i == 0 || s[i - 1] <= s[i]) && (i + 1 == count || s[i + 1] <= s[i])) tops.offer(c);
+    }
   }
-  return best;
+  std::vector<Candidate> chosen = all.best();
+  for (const Candidate& c : tops.best()) {
+    if (std::none_of(chosen.begin(), chosen.end(),
+                     [&](const Candidate& other) { return other.lag == c.lag; })) {
+      chosen.push_back(c);
+    }
+  }
+  return chosen;
 }
 
 }  // namespace
@@ -219,7 +244,7 @@ double greatest_contrast(std::span<const Rhythm> rhythms, std::span<const int> l
   for (int round = 0; round < (full ? 5 : 2); ++round) {
     for (Cycle& cycle : cycles) cycle.weigh(Weights(contrast));
     double reached = contrast;
-    for (const Candidate& c : shortlist(cycles, lags, unit_s, full ? 4 : 1)) {
+    for (const Candidate& c : promising(cycles, lags, unit_s, full ? 4 : 1)) {
       const double here = contrast_at(cycles, c.lag * unit_s, contrast, full ? 8 : 2);
       if (here > reached) {
         reached = here;
