@@ -34,17 +34,21 @@ struct Weights {
 /// One cycle of a rhythm in samples, and for every shift the best a pair that far apart can do.
 class Cycle {
  public:
-  Cycle(const Rhythm& rhythm, double strong, Effort effort) : rhythm_(rhythm) {
+  /// `strong`: harmonics from here on decide how finely the cycle is sampled; weaker ones count
+  /// too, except in a quick look.
+  Cycle(const Rhythm& rhythm, double strong, Effort effort) : hz_(rhythm.hz) {
     int order = 1;
     for (const Harmonic& h : rhythm.harmonics) {
-      if (std::abs(h.amplitude) >= strong) order = std::max(order, h.order);
+      const bool is_strong = std::abs(h.amplitude) >= strong;
+      if (is_strong) order = std::max(order, h.order);
+      if (is_strong || effort == Effort::full) harmonics_.push_back(h);
     }
     const int per_harmonic = effort == Effort::full ? 32 : 10;
     const int most = effort == Effort::full ? 1024 : 320;
     size_ = std::clamp(per_harmonic * order, effort == Effort::full ? 128 : 40, most);
-    if (rhythm.harmonics.size() > 1) {
+    if (harmonics_.size() > 1) {
       samples_.assign(static_cast<std::size_t>(2 * size_), 0.0F);
-      for (const Harmonic& h : rhythm.harmonics) {
+      for (const Harmonic& h : harmonics_) {
         const Complex step = std::polar(1.0, two_pi * h.order / size_);
         Complex turning = h.amplitude;
         for (int i = 0; i < size_; ++i, turning *= step) {
@@ -55,11 +59,12 @@ class Cycle {
     }
   }
 
-  double hz() const { return rhythm_.hz; }
+  bool empty() const { return harmonics_.empty(); }
+  double hz() const { return hz_; }
 
   void weigh(Weights w) {
     best_.assign(static_cast<std::size_t>(size_ + 1), 0.0F);
-    if (rhythm_.harmonics.size() == 1) {
+    if (harmonics_.size() == 1) {
       for (int shift = 0; shift < size_; ++shift) {
         best_[static_cast<std::size_t>(shift)] = best_of_cosine(w, double(shift) / size_);
       }
@@ -79,7 +84,7 @@ class Cycle {
 
   /// The phase, in cycles, at which a pair exactly `cycles` apart differs most.
   double best_phase(Weights w, double cycles) const {
-    std::vector<Harmonic> pair = rhythm_.harmonics;
+    std::vector<Harmonic> pair = harmonics_;
     for (Harmonic& h : pair) {
       h.amplitude *= w.first - w.second * std::polar(1.0, two_pi * wrapped(h.order * cycles));
     }
@@ -113,11 +118,11 @@ class Cycle {
     return phase;
   }
 
-  std::span<const Harmonic> harmonics() const { return rhythm_.harmonics; }
+  std::span<const Harmonic> harmonics() const { return harmonics_; }
 
  private:
   float best_of_cosine(Weights w, double cycles) const {
-    const Harmonic& h = rhythm_.harmonics[0];
+    const Harmonic& h = harmonics_[0];
     const double square = w.first * w.first + w.second * w.second -
                           2.0 * w.first * w.second * std::cos(two_pi * wrapped(h.order * cycles));
     return static_cast<float>(std::abs(h.amplitude) * std::sqrt(std::max(0.0, square)));
@@ -138,7 +143,8 @@ class Cycle {
     }
   }
 
-  const Rhythm& rhythm_;
+  double hz_;
+  std::vector<Harmonic> harmonics_;
   int size_ = 0;
   std::vector<float> samples_;  ///< the cycle twice over
   std::vector<float> best_;     ///< by shift, and the first once more
@@ -236,7 +242,8 @@ double greatest_contrast(std::span<const Rhythm> rhythms, std::span<const int> l
   std::vector<Cycle> cycles;
   cycles.reserve(rhythms.size());
   for (const Rhythm& r : rhythms) {
-    if (!r.harmonics.empty()) cycles.emplace_back(r, 2e-3 * largest, effort);
+    if (!r.harmonics.empty()) cycles.emplace_back(r, 0.01 * largest, effort);
+    if (!cycles.empty() && cycles.back().empty()) cycles.pop_back();
   }
   const bool full = effort == Effort::full;
   double contrast = 0.0;
@@ -259,7 +266,7 @@ double greatest_contrast(std::span<const Rhythm> rhythms, std::span<const int> l
     for (const int direction : {-1, 1}) {
       for (int next = lag + direction; next != 0 && std::abs(next) <= longest; next += direction) {
         const double here = contrast_at(cycles, next * unit_s, contrast, 8);
-        if (here <= contrast) break;
+        if (here <= contrast * (1.0 + 1e-9)) break;
         contrast = here;
       }
     }
