@@ -8,7 +8,6 @@
 
 // capture: a sensor log becomes blocks of samples
 #include "lampbeat/capture.hpp"
-#include "lampbeat/synth.hpp"
 
 // signal: what the light does
 #include "lampbeat/cycle.hpp"
@@ -32,6 +31,10 @@
 // footage: what the camera did see
 #include "lampbeat/clip.hpp"
 #include "lampbeat/footage.hpp"
+
+// synth: what they would all see, from a description
+#include "lampbeat/rendering.hpp"
+#include "lampbeat/synth.hpp"
 
 // report: how people read it
 #include "lampbeat/rating.hpp"
