@@ -23,13 +23,17 @@ struct Viewing {
       3.2;  ///< viewing distance in picture heights (ITU-R BT.500 design distance, HD)
   double screen_cd_m2 = 100.0;  ///< luminance of the plain wall on the screen
   int recording_bits = 8;       ///< 8 or 10: smallest step that can be recorded at all
+  /// Frames per second the clip is shown at. Default: as shot up to 60, and above that as slow
+  /// motion at 30: a 120 Hz pulsing nobody could see live comes out at a glaring few hertz.
+  std::optional<double> playback_fps;
 };
 
 /// What is assumed beside the lights and the shot.
 struct PredictionOptions {
-  std::optional<double> mains_hz;  ///< retune locked components to this; default: as taken
-  std::optional<double>
-      mains_tolerance_hz;  ///< default: 1 % at 50 Hz (EN 50160), 0.144 Hz at 60 Hz (NERC)
+  /// Retune locked components to this. Default: the supply the first locked light was taken on, at
+  /// its nominal frequency (see nominal_mains_hz); a room has one mains.
+  std::optional<double> mains_hz;
+  std::optional<double> mains_tolerance_hz;  ///< >= 0; default: default_mains_tolerance_hz
   Viewing viewing;
 };
 
@@ -39,6 +43,11 @@ enum class Verdict { clean, borderline, visible, strong };
 const char* verdict_word(Verdict verdict);
 
 /// What the camera records at one mains frequency.
+///
+/// As Prediction::worst it is an envelope over the tolerance: band_percent, band_stops,
+/// pulse_percent, the visibilities and the verdict are each the largest anywhere in it (never below
+/// the nominal ones), while mains_hz is the frequency of the highest visibility and the remaining
+/// fields describe the pattern there; pulse_hz is that of the most visible pulsing.
 struct Recorded {
   double mains_hz = 0.0;  ///< 0 when no light is locked to the mains
   double band_percent =
@@ -65,15 +74,33 @@ struct Prediction {
   double mains_tolerance_hz = 0.0;
   Shot shot;
   Viewing viewing;
-  Recorded nominal;   ///< at the nominal mains frequency
+  Recorded nominal;   ///< at `mains_hz`
   Recorded worst;     ///< at the least favourable mains frequency in the tolerance
   Findings findings;  ///< doubts and cautions (unknown phases, photosensitivity)
 };
 
+/// The nominal frequency a light's supply is meant to have: 50 or 60 Hz within 2 % of it, otherwise
+/// the frequency itself. A capture shows the mains as it happened to run that minute (60.015 Hz);
+/// the shot is filmed at another one, and what it may drift to is the tolerance's business.
+double nominal_mains_hz(double taken_hz);
+
+/// How far the mains may be off. At 50 Hz 1 %: EN 50160, 99.5 % of a year (second-hand). At 60 Hz
+/// 0.144 Hz: the wider of NERC's sustained alarm thresholds, 59.856 ... 60.144 Hz (Western
+/// interconnection). Elsewhere 1 % too.
+double default_mains_tolerance_hz(double mains_hz);
+
 /// Predicts what one shot records of these lights. Several lights (and lights whose relative
 /// phase is unknown) are judged at their least favourable alignment, and a finding says so.
 /// Throws UsageError when there is no light, a share is not positive, the exposure is not within
-/// (0, one frame], or the readout is negative or longer than a second.
+/// (0, one frame], the readout is negative or longer than a second, or a row count, viewing
+/// condition or mains tolerance makes no sense.
+///
+/// Findings: `unknown_alignment` (several lights), `independent_rhythms` (one light with unrelated
+/// ones), `not_locked` (retuning asked of a light that knows no mains), `mixed_mains` (lights taken
+/// on different mains), `below_recording_step`, `below_measured_noise` (what is left is less than
+/// the measurement could see), `coarse_pattern` (below the vision model's range),
+/// `readout_longer_than_frame`, `judged_as_slow_motion`, `photosensitive_caution`; and those the
+/// lights carry.
 Prediction predict(std::span<const LightShare> lights, const Shot& shot,
                    const PredictionOptions& options);
 

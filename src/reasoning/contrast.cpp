@@ -1,0 +1,269 @@
+#include "reasoning/contrast.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <cstddef>
+#include <numbers>
+
+namespace lampbeat::reasoning {
+namespace {
+
+using Complex = std::complex<double>;
+constexpr double two_pi = 2.0 * std::numbers::pi;
+
+double wrapped(double cycles) { return cycles - std::floor(cycles); }
+
+double value_at(std::span<const Harmonic> harmonics, double cycles) {
+  double value = 0.0;
+  for (const Harmonic& h : harmonics) {
+    const double angle = two_pi * wrapped(h.order * cycles);
+    value += h.amplitude.real() * std::cos(angle) - h.amplitude.imag() * std::sin(angle);
+  }
+  return value;
+}
+
+/// What the two samples of a pair weigh: contrast c is reached when
+/// Σ [(1 − c) · first − (1 + c) · second] = 2c.
+struct Weights {
+  explicit Weights(double contrast) : first(1.0 - contrast), second(1.0 + contrast) {}
+  double first, second;
+};
+
+/// One cycle of a rhythm in samples, and for every shift the best a pair that far apart can do.
+class Cycle {
+ public:
+  Cycle(const Rhythm& rhythm, double strong, Effort effort) : rhythm_(rhythm) {
+    int order = 1;
+    for (const Harmonic& h : rhythm.harmonics) {
+      if (std::abs(h.amplitude) >= strong) order = std::max(order, h.order);
+    }
+    const int per_harmonic = effort == Effort::full ? 16 : 10;
+    const int most = effort == Effort::full ? 1024 : 320;
+    size_ = std::clamp(per_harmonic * order, 40, most) / 8 * 8;
+    if (rhythm.harmonics.size() > 1) {
+      samples_.assign(static_cast<std::size_t>(2 * size_), 0.0F);
+      for (const Harmonic& h : rhythm.harmonics) {
+        const Complex step = std::polar(1.0, two_pi * h.order / size_);
+        Complex turning = h.amplitude;
+        for (int i = 0; i < size_; ++i, turning *= step) {
+          samples_[static_cast<std::size_t>(i)] += static_cast<float>(turning.real());
+        }
+      }
+      std::copy_n(samples_.begin(), size_, samples_.begin() + size_);
+    }
+  }
+
+  double hz() const { return rhythm_.hz; }
+
+  void weigh(Weights w) {
+    best_.resize(static_cast<std::size_t>(size_ + 1));
+    for (int shift = 0; shift < size_; ++shift) {
+      best_[static_cast<std::size_t>(shift)] = rhythm_.harmonics.size() == 1
+                                                   ? best_of_cosine(w, double(shift) / size_)
+                                                   : best_of_samples(w, shift);
+    }
+    best_.back() = best_.front();
+  }
+
+  /// Best weighted difference of a pair `cycles` apart (0 ... 1), read between the samples.
+  float best(double cycles) const {
+    const double place = cycles * size_;
+    const auto i = static_cast<std::size_t>(place);
+    const auto part = static_cast<float>(place - static_cast<double>(i));
+    return best_[i] + part * (best_[i + 1] - best_[i]);
+  }
+
+  /// The phase, in cycles, at which a pair exactly `cycles` apart differs most.
+  double best_phase(Weights w, double cycles) const {
+    std::vector<Harmonic> pair = rhythm_.harmonics;
+    for (Harmonic& h : pair) {
+      h.amplitude *= w.first - w.second * std::polar(1.0, two_pi * wrapped(h.order * cycles));
+    }
+    if (pair.size() == 1) return -std::arg(pair[0].amplitude) / (two_pi * pair[0].order);
+    std::vector<double> sum(static_cast<std::size_t>(size_), 0.0);
+    for (const Harmonic& h : pair) {
+      const Complex step = std::polar(1.0, two_pi * h.order / size_);
+      Complex turning = h.amplitude;
+      for (double& s : sum) {
+        s += turning.real();
+        turning *= step;
+      }
+    }
+    double phase = double(std::max_element(sum.begin(), sum.end()) - sum.begin()) / size_;
+    double height = *std::max_element(sum.begin(), sum.end());
+    for (int round = 0; round < 4; ++round) {
+      double slope = 0.0, bend = 0.0;
+      for (const Harmonic& h : pair) {
+        const double rate = two_pi * h.order;
+        const Complex here = h.amplitude * std::polar(1.0, two_pi * wrapped(h.order * phase));
+        slope -= rate * here.imag();
+        bend -= rate * rate * here.real();
+      }
+      if (!(bend < 0.0)) break;
+      const double next = phase + std::clamp(-slope / bend, -0.5 / size_, 0.5 / size_);
+      const double reached = value_at(pair, next);
+      if (reached <= height) break;
+      height = reached;
+      phase = next;
+    }
+    return phase;
+  }
+
+  std::span<const Harmonic> harmonics() const { return rhythm_.harmonics; }
+
+ private:
+  float best_of_cosine(Weights w, double cycles) const {
+    const Harmonic& h = rhythm_.harmonics[0];
+    const double square = w.first * w.first + w.second * w.second -
+                          2.0 * w.first * w.second * std::cos(two_pi * wrapped(h.order * cycles));
+    return static_cast<float>(std::abs(h.amplitude) * std::sqrt(std::max(0.0, square)));
+  }
+
+  float best_of_samples(Weights w, int shift) const {
+    const float* first = samples_.data();
+    const float* second = samples_.data() + shift;
+    const auto a = static_cast<float>(w.first);
+    const auto b = static_cast<float>(w.second);
+    float lane[8];
+    for (int j = 0; j < 8; ++j) lane[j] = a * first[j] - b * second[j];
+    for (int i = 8; i < size_; i += 8) {
+      for (int j = 0; j < 8; ++j) {
+        const float v = a * first[i + j] - b * second[i + j];
+        lane[j] = v > lane[j] ? v : lane[j];
+      }
+    }
+    return *std::max_element(lane, lane + 8);
+  }
+
+  const Rhythm& rhythm_;
+  int size_ = 0;
+  std::vector<float> samples_;  ///< the cycle twice over
+  std::vector<float> best_;     ///< by shift, and the first once more
+};
+
+/// The greatest contrast of a pair exactly `lag_s` apart.
+double contrast_at(std::span<const Cycle> cycles, double lag_s, double from, int rounds) {
+  double contrast = from;
+  for (int round = 0; round < rounds; ++round) {
+    double high = 1.0, low = 1.0;
+    for (const Cycle& cycle : cycles) {
+      const double apart = wrapped(cycle.hz() * lag_s);
+      const double phase = cycle.best_phase(Weights(contrast), apart);
+      high += value_at(cycle.harmonics(), phase);
+      low += value_at(cycle.harmonics(), phase + apart);
+    }
+    // Independent rhythms added at their worst can pass below darkness; nothing is darker.
+    if (low <= 0.0) return 1.0;
+    const double next = (high - low) / (high + low);
+    if (next <= contrast * (1.0 + 1e-7)) return std::max(next, round == 0 ? 0.0 : contrast);
+    contrast = next;
+  }
+  return contrast;
+}
+
+struct Candidate {
+  float score = 0.0F;
+  int lag = 0;
+};
+
+/// The most promising lags, best first.
+std::vector<Candidate> shortlist(std::span<const Cycle> cycles, std::span<const int> lags,
+                                 double unit_s, std::size_t wanted) {
+  std::vector<float> score(2 * lags.size(), 0.0F);
+  for (const Cycle& cycle : cycles) {
+    const double cycles_per_unit = cycle.hz() * unit_s;
+    for (std::size_t i = 0; i < lags.size(); ++i) {
+      const double apart = wrapped(cycles_per_unit * lags[i]);
+      score[i] += cycle.best(apart);
+      score[i + lags.size()] += cycle.best(1.0 - apart);
+    }
+  }
+  std::vector<Candidate> best;
+  const auto consider = [&](std::size_t i) {
+    const bool forward = i < lags.size();
+    const std::size_t begin = forward ? 0 : lags.size();
+    const std::size_t end = begin + lags.size();
+    if (i > begin && score[i - 1] > score[i]) return;
+    if (i + 1 < end && score[i + 1] > score[i]) return;
+    const Candidate c{score[i], forward ? lags[i] : -lags[i - lags.size()]};
+    const auto place = std::find_if(best.begin(), best.end(),
+                                    [&](const Candidate& b) { return c.score > b.score; });
+    best.insert(place, c);
+    if (best.size() > wanted) best.pop_back();
+  };
+  for (std::size_t i = 0; i < score.size(); ++i) {
+    if (best.size() == wanted && score[i] <= best.back().score) continue;
+    consider(i);
+  }
+  return best;
+}
+
+}  // namespace
+
+double greatest_contrast(std::span<const Rhythm> rhythms, std::span<const int> lags, double unit_s,
+                         Effort effort) {
+  double largest = 0.0;
+  for (const Rhythm& r : rhythms) {
+    for (const Harmonic& h : r.harmonics) largest = std::max(largest, std::abs(h.amplitude));
+  }
+  if (largest <= 0.0 || lags.empty() || !(unit_s > 0.0)) return 0.0;
+
+  std::vector<Cycle> cycles;
+  cycles.reserve(rhythms.size());
+  for (const Rhythm& r : rhythms) {
+    if (!r.harmonics.empty()) cycles.emplace_back(r, 2e-3 * largest, effort);
+  }
+  const bool full = effort == Effort::full;
+  double contrast = 0.0;
+  int lag = 0;
+  for (int round = 0; round < (full ? 5 : 2); ++round) {
+    for (Cycle& cycle : cycles) cycle.weigh(Weights(contrast));
+    double reached = contrast;
+    for (const Candidate& c : shortlist(cycles, lags, unit_s, full ? 4 : 1)) {
+      const double here = contrast_at(cycles, c.lag * unit_s, contrast, full ? 8 : 2);
+      if (here > reached) {
+        reached = here;
+        lag = c.lag;
+      }
+    }
+    if (reached <= contrast * (1.0 + 1e-6)) break;
+    contrast = reached;
+  }
+  if (full && lag != 0) {
+    const int longest = *std::max_element(lags.begin(), lags.end());
+    for (const int direction : {-1, 1}) {
+      for (int next = lag + direction; next != 0 && std::abs(next) <= longest; next += direction) {
+        const double here = contrast_at(cycles, next * unit_s, contrast, 8);
+        if (here <= contrast) break;
+        contrast = here;
+      }
+    }
+  }
+  return std::min(contrast, 1.0);
+}
+
+std::vector<int> lags_up_to(int highest, int limit) {
+  std::vector<int> lags;
+  if (highest <= 0) return lags;
+  if (highest <= limit) {
+    lags.resize(static_cast<std::size_t>(highest));
+    for (int i = 0; i < highest; ++i) lags[static_cast<std::size_t>(i)] = i + 1;
+    return lags;
+  }
+  // Every short lag, then ever fewer; scattered by the golden ratio so that no rhythm is in step
+  // with the choice.
+  const int near = limit / 2;
+  for (int i = 1; i <= near; ++i) lags.push_back(i);
+  const int far = limit - near;
+  const double stride = static_cast<double>(highest - near) / far;
+  for (int i = 0; i < far - 1; ++i) {
+    const double scatter = wrapped(i * std::numbers::phi);
+    lags.push_back(near + 1 + static_cast<int>((i + scatter) * stride));
+  }
+  lags.push_back(highest);
+  std::sort(lags.begin(), lags.end());
+  lags.erase(std::unique(lags.begin(), lags.end()), lags.end());
+  return lags;
+}
+
+}  // namespace lampbeat::reasoning

@@ -1,0 +1,102 @@
+#include "reasoning/mains.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include <fmt/format.h>
+
+#include "lampbeat/error.hpp"
+
+namespace lampbeat {
+
+double nominal_mains_hz(double taken_hz) {
+  for (const double nominal : {50.0, 60.0}) {
+    if (std::abs(taken_hz - nominal) <= 0.02 * nominal) return nominal;
+  }
+  return taken_hz;
+}
+
+double default_mains_tolerance_hz(double mains_hz) {
+  return std::abs(mains_hz - 60.0) <= 0.02 * 60.0 ? 0.144 : 0.01 * mains_hz;
+}
+
+namespace reasoning {
+namespace {
+
+bool has_locked_part(const Light& light) {
+  return light.mains_hz && std::any_of(light.components.begin(), light.components.end(),
+                                       [](const LightComponent& c) { return c.mains_order; });
+}
+
+}  // namespace
+
+Supply on_one_mains(std::span<const LightShare> lights, std::optional<double> asked_hz) {
+  Supply supply;
+  supply.lights.assign(lights.begin(), lights.end());
+  for (const LightShare& l : lights) {
+    if (!has_locked_part(l.light)) continue;
+    const double own = nominal_mains_hz(*l.light.mains_hz);
+    if (!supply.mains_hz) {
+      supply.mains_hz = asked_hz.value_or(own);
+    } else if (!asked_hz && own != *supply.mains_hz) {
+      supply.findings.push_back(
+          {"mixed_mains",
+           fmt::format("'{}' was taken on {:g} Hz mains and is judged on {:g} Hz like the first "
+                       "light, since a room has one mains; say --mains to choose another",
+                       l.light.name, own, *supply.mains_hz)});
+    }
+  }
+  if (asked_hz) {
+    if (!(*asked_hz >= 10.0 && *asked_hz <= 1000.0)) {
+      throw UsageError(
+          fmt::format("a mains frequency lies between 10 and 1000 Hz (50 or 60 in homes), not {:g}",
+                      *asked_hz));
+    }
+    for (const LightShare& l : lights) {
+      if (has_locked_part(l.light) || l.light.components.empty()) continue;
+      supply.findings.push_back(
+          {"not_locked",
+           fmt::format("nothing of '{}' follows the mains, so it is judged as it was taken and not "
+                       "moved to {:g} Hz",
+                       l.light.name, *asked_hz)});
+    }
+  }
+  if (supply.mains_hz) supply.lights = drifted(supply.lights, *supply.mains_hz);
+  return supply;
+}
+
+std::vector<LightShare> drifted(std::span<const LightShare> lights, double mains_hz) {
+  std::vector<LightShare> moved(lights.begin(), lights.end());
+  for (LightShare& l : moved) {
+    if (!l.light.mains_hz) continue;
+    for (LightComponent& c : l.light.components) {
+      if (c.mains_order) c.hz = *c.mains_order * mains_hz;
+    }
+    l.light.mains_hz = mains_hz;
+  }
+  return moved;
+}
+
+std::vector<double> frequencies_within(double mains_hz, double tolerance_hz,
+                                       std::span<const LightShare> lights, double exposure_s) {
+  std::vector<double> frequencies;
+  if (!(tolerance_hz > 0.0)) return frequencies;
+  int order = 1;
+  for (const LightShare& l : lights) {
+    double strongest = 0.0;
+    for (const LightComponent& c : l.light.components) strongest = std::max(strongest, c.amplitude);
+    for (const LightComponent& c : l.light.components) {
+      if (c.mains_order && c.amplitude >= 0.1 * strongest) order = std::max(order, *c.mains_order);
+    }
+  }
+  // The gain passes a lobe whenever order · mains · exposure grows by one.
+  const double lobes = order * tolerance_hz * exposure_s;
+  const int steps = static_cast<int>(std::clamp(std::ceil(8.0 * lobes), 8.0, 64.0));
+  for (int i = -steps; i <= steps; ++i) {
+    if (i != 0) frequencies.push_back(mains_hz + tolerance_hz * i / steps);
+  }
+  return frequencies;
+}
+
+}  // namespace reasoning
+}  // namespace lampbeat

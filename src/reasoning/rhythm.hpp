@@ -1,0 +1,35 @@
+#pragma once
+
+#include <complex>
+#include <span>
+#include <vector>
+
+#include "lampbeat/prediction.hpp"
+
+// A mixture of lights as the camera's arithmetic wants it: rhythms, each a harmonic series whose
+// parts keep their phases to each other, while the rhythms slide against one another.
+
+namespace lampbeat::reasoning {
+
+/// One part of a rhythm: Re(amplitude · e^{2πi · order · hz · t}), relative to the mixture's mean.
+struct Harmonic {
+  int order = 1;
+  std::complex<double> amplitude;
+};
+
+/// A harmonic series. Only the phases within it are known.
+struct Rhythm {
+  double hz = 0.0;  ///< fundamental; harmonic k runs at k · hz
+  std::vector<Harmonic> harmonics;
+};
+
+/// The lights with shares summing to 1. Throws UsageError when there is none, a share is not
+/// positive, or a component is not a finite number.
+std::vector<LightShare> with_normal_shares(std::span<const LightShare> lights);
+
+/// The rhythms of a mixture. Within one light, locked components are one series; others join a
+/// series when their frequency is a simple ratio of its own. Between lights nothing is known, so
+/// every light brings its own rhythms.
+std::vector<Rhythm> rhythms_of(std::span<const LightShare> lights);
+
+}  // namespace lampbeat::reasoning

@@ -1,0 +1,97 @@
+#include <fmt/format.h>
+
+#include "lampbeat/report.hpp"
+#include "report/json/json.hpp"
+
+namespace lampbeat {
+
+namespace {
+
+using json::Json;
+using json::number;
+
+Json component(const MeasuredComponent& c) {
+  return {{"hz", number(c.hz)},
+          {"percent", number(c.percent)},
+          {"phase_deg", number(c.phase_deg)},
+          {"mains_order", c.mains_order ? Json(*c.mains_order) : Json(nullptr)},
+          {"kind", c.kind},
+          {"hz_uncertainty", number(c.hz_sd)},
+          {"percent_uncertainty", number(c.percent_sd)}};
+}
+
+Json ieee(const std::optional<Ieee1789>& verdict) {
+  if (!verdict) {
+    return {{"level", nullptr},
+            {"low_risk_limit_percent", nullptr},
+            {"no_effect_limit_percent", nullptr}};
+  }
+  return {{"level", verdict->level},
+          {"low_risk_limit_percent", number(verdict->low_risk_limit_percent)},
+          {"no_effect_limit_percent", number(verdict->no_effect_limit_percent)}};
+}
+
+Json standard(const StandardVerdict& v) {
+  return {{"standard", v.standard},
+          {"quantity", v.quantity},
+          {"value", number(v.value)},
+          {"unit", v.unit},
+          {"limit", number(v.limit)},
+          {"met", v.met ? Json(*v.met) : Json(nullptr)},
+          {"note", v.note}};
+}
+
+Json over_time(const TimeResolved& t) {
+  Json windows = Json::array();
+  for (const WindowFigures& w : t.windows) {
+    windows.push_back({{"start_s", number(w.start_s)},
+                       {"duration_s", number(w.duration_s)},
+                       {"mean", number(w.mean)},
+                       {"percent_flicker", number(w.percent_flicker)},
+                       {"flicker_index", number(w.flicker_index)},
+                       {"dominant_hz", number(w.dominant_hz)}});
+  }
+  return {{"median_percent_flicker", number(t.median_percent_flicker)},
+          {"worst_percent_flicker", number(t.worst_percent_flicker)},
+          {"worst_start_s", number(t.worst_start_s)},
+          {"windows", windows}};
+}
+
+}  // namespace
+
+std::string to_json(const Measurement& m) {
+  Json document = json::document("lampbeat.measure/1");
+  document["capture"] = m.capture;
+  document["capture_kind"] = m.capture_kind;
+  document["samples"] = m.samples;
+  document["rate_hz"] = number(m.rate_hz);
+  document["duration_s"] = number(m.duration_s);
+  document["mean"] = number(m.mean);
+  document["percent_flicker"] = number(m.percent_flicker);
+  document["percent_flicker_uncertainty"] = number(m.percent_flicker_sd);
+  document["percent_flicker_raw"] = number(m.percent_flicker_raw);
+  document["flicker_index"] = number(m.flicker_index);
+  document["flicker_index_uncertainty"] = number(m.flicker_index_sd);
+  document["dominant_hz"] = number(m.dominant_hz);
+  document["dominant_hz_uncertainty"] = number(m.dominant_hz_sd);
+  document["mains_hz"] = number(m.mains_hz);
+  document["noise_percent"] = number(m.noise_percent);
+  document["steady_below_percent"] = number(m.steady_below_percent);
+  document["components"] = Json::array();
+  for (const MeasuredComponent& c : m.components) document["components"].push_back(component(c));
+  document["lowpass_percent"] = Json::object();
+  for (std::size_t i = 0; i < ja10_cut_offs_hz.size(); ++i) {
+    document["lowpass_percent"][fmt::format("{:.0f}", ja10_cut_offs_hz[i])] =
+        number(m.lowpass_percent[i]);
+  }
+  document["svm"] = number(m.svm);
+  document["pst_lm"] = number(m.pst_lm);
+  document["ieee1789"] = ieee(m.ieee);
+  document["standards"] = Json::array();
+  for (const StandardVerdict& v : m.standards) document["standards"].push_back(standard(v));
+  document["over_time"] = over_time(m.over_time);
+  document["warnings"] = json::list_of(m.warnings);
+  return json::one_line(document);
+}
+
+}  // namespace lampbeat

@@ -1,0 +1,54 @@
+#include "lampbeat/advice.hpp"
+#include "lampbeat/report.hpp"
+#include "report/json/json.hpp"
+
+namespace lampbeat {
+
+namespace {
+
+using json::Json;
+using json::number;
+
+Json light(const LightShare& entry) {
+  return {{"name", entry.light.name},
+          {"share", number(entry.share)},
+          {"source", entry.light.source},
+          {"mains_hz", number(entry.light.mains_hz)}};
+}
+
+}  // namespace
+
+std::string to_json(const Prediction& p) {
+  Json document = json::document("lampbeat.predict/1");
+  document["lights"] = Json::array();
+  for (const LightShare& entry : p.lights) document["lights"].push_back(light(entry));
+  document["mains_hz"] = number(p.mains_hz);
+  document["mains_tolerance_hz"] = number(p.mains_tolerance_hz);
+  document["fps"] = number(p.shot.fps.per_s());
+  document["exposure_s"] = number(p.shot.exposure_s);
+  document["shutter_deg"] = number(shutter_angle_deg(p.shot.exposure_s, p.shot.fps));
+  document["readout_s"] = number(p.shot.readout_s);
+  document["rows"] = p.shot.rows;
+  document["band_percent"] = number(p.nominal.band_percent);
+  document["band_stops"] = number(p.nominal.band_stops);
+  document["bands_per_frame"] = number(p.nominal.bands_per_frame);
+  document["roll_hz"] = number(p.nominal.roll_hz);
+  document["roll_heights_per_s"] = number(p.nominal.roll_heights_per_s);
+  document["pulse_percent"] = number(p.nominal.pulse_percent);
+  document["pulse_hz"] = number(p.nominal.pulse_hz);
+  document["visibility"] = number(p.nominal.visibility);
+  document["verdict"] = verdict_word(p.nominal.verdict);
+  document["worst"] = {{"mains_hz", p.mains_hz ? number(p.worst.mains_hz) : Json(nullptr)},
+                       {"band_percent", number(p.worst.band_percent)},
+                       {"pulse_percent", number(p.worst.pulse_percent)},
+                       {"visibility", number(p.worst.visibility)},
+                       {"verdict", verdict_word(p.worst.verdict)}};
+  document["viewing"] = {{"distance_heights", number(p.viewing.distance_heights)},
+                         {"screen_cd_m2", number(p.viewing.screen_cd_m2)},
+                         {"recording_bits", p.viewing.recording_bits}};
+  document["advice"] = advise(p);
+  document["warnings"] = json::list_of(p.findings);
+  return json::one_line(document);
+}
+
+}  // namespace lampbeat
