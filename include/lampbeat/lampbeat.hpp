@@ -37,5 +37,6 @@
 #include "lampbeat/synth.hpp"
 
 // report: how people read it
+#include "lampbeat/picture.hpp"
 #include "lampbeat/rating.hpp"
 #include "lampbeat/report.hpp"

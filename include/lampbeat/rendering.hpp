@@ -25,6 +25,9 @@ struct ClipRecipe {
   std::uint64_t seed = 1;
 };
 
+/// Throws UsageError for a recipe out of range.
+void require_sensible(const ClipRecipe& clip);
+
 /// How many frames the recipe makes: seconds · fps rounded, at least 1.
 std::uint64_t frame_count(const ClipRecipe& clip);
 

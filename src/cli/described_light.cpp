@@ -8,6 +8,7 @@
 #include <string_view>
 
 #include "lampbeat/error.hpp"
+#include "lampbeat/typical.hpp"
 
 namespace lampbeat::cli {
 
@@ -73,11 +74,25 @@ PwmDimmer dimmer_in(const std::string& text) {
       fmt::format("--pwm takes HZ:DUTY, such as 480:0.3 or 480:30%, not '{}'", text.substr(0, 60)));
 }
 
+Light typical_recipe(const DescribedLight& described, const Session& session) {
+  const double assumed_hz = 50.0;
+  Light light = typical_light(described.typical, described.mains_hz.value_or(assumed_hz));
+  if (light.mains_hz && !described.mains_hz) {
+    note(session, fmt::format("assuming {:g} Hz mains; say --mains 60 for the other", assumed_hz));
+  }
+  return light;
+}
+
 }  // namespace
 
 void add_light_options(CLI::App& command, DescribedLight& light) {
   command.add_option("--mains", light.mains_hz, "mains frequency; alone: a lamp with 20 % ripple")
       ->type_name("HZ")
+      ->group(light_options);
+  command
+      .add_option("--typical", light.typical,
+                  "a generic lamp; 'lampbeat predict --list-typical' names them")
+      ->type_name("NAME")
       ->group(light_options);
   command
       .add_option("--component", light.components,
@@ -95,19 +110,21 @@ void add_light_options(CLI::App& command, DescribedLight& light) {
       ->group(light_options);
 }
 
-LightRecipe light_recipe(const DescribedLight& described) {
+LightRecipe light_recipe(const DescribedLight& described, const Session& session) {
   LightRecipe recipe;
   if (described.mains_hz && !(*described.mains_hz >= 10.0 && *described.mains_hz <= 1000.0)) {
     throw UsageError(
         fmt::format("a mains frequency lies between 10 and 1000 Hz (50 or 60 in homes), not {:g}",
                     *described.mains_hz));
   }
+  if (!described.typical.empty()) recipe.base = typical_recipe(described, session);
   recipe.base.mains_hz = described.mains_hz;
   for (const std::string& text : described.components) {
     recipe.base.components.push_back(component_in(text, described.mains_hz));
   }
   if (!described.pwm.empty()) recipe.pwm = dimmer_in(described.pwm);
-  const bool described_otherwise = !described.components.empty() || recipe.pwm;
+  const bool described_otherwise =
+      !described.typical.empty() || !described.components.empty() || recipe.pwm;
   if (described.rectified_percent) {
     if (!described.mains_hz) {
       throw UsageError(
@@ -118,8 +135,8 @@ LightRecipe light_recipe(const DescribedLight& described) {
     recipe.ripple = RectifiedRipple{*described.mains_hz, plain_ripple_percent};
   } else if (!described_otherwise) {
     throw UsageError(
-        "describe a light: --mains 50 for a lamp with ordinary ripple, --component 100:20, or "
-        "--pwm 480:30%");
+        "describe a light: --mains 50 for a lamp with ordinary ripple, --typical tube-magnetic, "
+        "--component 100:20, or --pwm 480:30%");
   }
   return recipe;
 }

@@ -5,6 +5,7 @@
 #include <string>
 #include <vector>
 
+#include "cli/session.hpp"
 #include "lampbeat/synth.hpp"
 
 namespace lampbeat::cli {
@@ -22,6 +23,7 @@ struct DescribedLight {
 void add_light_options(CLI::App& command, DescribedLight& light);
 
 /// What they add up to. Throws UsageError for what cannot be read, and when nothing was described.
-LightRecipe light_recipe(const DescribedLight& described);
+/// Says so when it had to assume a mains frequency.
+LightRecipe light_recipe(const DescribedLight& described, const Session& session);
 
 }  // namespace lampbeat::cli

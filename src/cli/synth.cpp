@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstdint>
 #include <iterator>
 #include <memory>
 #include <optional>
@@ -11,6 +12,7 @@
 #include "cli/commands.hpp"
 #include "cli/described_light.hpp"
 #include "cli/growing_file.hpp"
+#include "cli/practice_clip.hpp"
 #include "lampbeat/error.hpp"
 #include "lampbeat/synth.hpp"
 
@@ -21,10 +23,12 @@ namespace {
 struct SynthOptions {
   std::string output;
   DescribedLight light;
+  DescribedCamera camera;
   SensorRecipe sensor;
   std::optional<double> level;
   std::optional<double> noise_percent;
   std::optional<int> bits;
+  std::int64_t seed = 1;
   bool counts = false;
   std::string time_unit = "s";
 };
@@ -118,7 +122,7 @@ void write_table(const SynthOptions& options, const LightRecipe& light) {
 }
 
 void make_capture(SynthOptions options, const Session& session) {
-  const LightRecipe light = light_recipe(options.light);
+  const LightRecipe light = light_recipe(options.light, session);
   const bool sound = !ends_with(options.output, ".csv") && options.output != "-";
   if (sound && (options.counts || options.time_unit != "s")) {
     throw UsageError("--counts and --time-unit describe a table; name the output with .csv");
@@ -145,11 +149,26 @@ void make_capture(SynthOptions options, const Session& session) {
   }
 }
 
-void run(const SynthOptions& options, const Session& session) {
+void run(SynthOptions options, const Session& session) {
+  if (options.seed < 0) throw UsageError("--seed is a whole number from 0 up");
+  options.sensor.seed = static_cast<std::uint64_t>(options.seed);
+  const bool to_standard_output = options.output == "-";
+  if (ends_with(options.output, ".y4m") || (to_standard_output && !options.camera.fps.empty())) {
+    return make_clip(light_recipe(options.light, session), options.camera,
+                     {options.output, options.sensor.seconds, options.bits, options.noise_percent,
+                      options.sensor.seed},
+                     session);
+  }
+  if (!options.camera.fps.empty()) {
+    throw UsageError(
+        fmt::format("--fps describes a camera, and a camera makes a clip; name the "
+                    "output with .y4m, not {}",
+                    options.output));
+  }
   for (const char* known : {".wav", ".flac", ".csv"}) {
     if (ends_with(options.output, known)) return make_capture(options, session);
   }
-  if (options.output == "-") return make_capture(options, session);
+  if (to_standard_output) return make_capture(options, session);
   throw UsageError(fmt::format(
       "what should {} be? name it with .wav or .flac (a sound file), .csv (a table) or .y4m (a "
       "clip)",
@@ -196,7 +215,8 @@ void add_synth(CLI::App& app, Session& session) {
       "synth", "Make a practice capture of a described light, to try everything without a sensor");
   command
       ->add_option("output", options->output,
-                   "what to make: OUT.wav, OUT.flac, OUT.csv; - is a table on standard output")
+                   "OUT.wav, OUT.flac, OUT.csv or OUT.y4m; - is standard output: a clip with\n"
+                   "--fps, a table without")
       ->type_name("OUT")
       ->required();
   add_light_options(*command, options->light);
@@ -204,15 +224,16 @@ void add_synth(CLI::App& app, Session& session) {
       ->type_name("S")
       ->capture_default_str();
   command
-      ->add_option("--noise", options->noise_percent, "white noise, standard deviation, % of mean")
+      ->add_option("--noise", options->noise_percent,
+                   "white noise, standard deviation, % of the mean (0; of each pixel: 1)")
       ->type_name("PERCENT");
-  command->add_option("--bits", options->bits, "resolution of the converter")->type_name("N");
-  command
-      ->add_option("--seed", options->sensor.seed,
-                   "another seed, other noise; same seed, same file")
+  command->add_option("--bits", options->bits, "resolution of the converter; of a clip: 8 or 10")
+      ->type_name("N");
+  command->add_option("--seed", options->seed, "another seed, other noise; same seed, same file")
       ->type_name("N")
       ->capture_default_str();
   add_sensor_options(*command, *options);
+  add_camera_options(*command, options->camera);
   command->callback([options, &session] { run(*options, session); });
 }
 

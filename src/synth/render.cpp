@@ -10,6 +10,14 @@ namespace lampbeat {
 
 namespace {
 
+/// Signal 0 ... 1 as a limited-range code value, ITU-R BT.709-6 item 3.4.
+std::uint16_t code_value(double signal, int bits) {
+  const double scale = bits == 10 ? 4.0 : 1.0;
+  return static_cast<std::uint16_t>(std::lround((16.0 + 219.0 * signal) * scale));
+}
+
+}  // namespace
+
 void require_sensible(const ClipRecipe& clip) {
   const Shot& shot = clip.shot;
   require_within("the frame rate", shot.fps.per_s(), 1.0, 100000.0, "frames per second");
@@ -25,14 +33,6 @@ void require_sensible(const ClipRecipe& clip) {
     throw UsageError("a clip has 8 or 10 bits; choose one of the two");
   }
 }
-
-/// Signal 0 ... 1 as a limited-range code value, ITU-R BT.709-6 item 3.4.
-std::uint16_t code_value(double signal, int bits) {
-  const double scale = bits == 10 ? 4.0 : 1.0;
-  return static_cast<std::uint16_t>(std::lround((16.0 + 219.0 * signal) * scale));
-}
-
-}  // namespace
 
 std::uint64_t frame_count(const ClipRecipe& clip) {
   const double frames = std::round(clip.seconds * clip.shot.fps.per_s());
