@@ -7,6 +7,7 @@
 #include <iterator>
 #include <random>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include <fmt/format.h>
@@ -19,6 +20,7 @@
 namespace {
 
 using namespace lampbeat;
+using namespace std::string_view_literals;
 
 const std::filesystem::path folder = std::filesystem::path(LAMPBEAT_TEST_TMP) / "fuzz";
 
@@ -75,7 +77,7 @@ std::string mutated(const std::string& seed, const std::string& other, std::mt19
   const auto below = [&](std::size_t n) {
     return static_cast<std::size_t>(random() % std::max<std::size_t>(n, 1));
   };
-  static const std::string spice("\0\n\r,;\t \"#-+.eE:0123456789nan\xFF\xB5\x1B", 35);
+  static constexpr std::string_view spice = "\0\n\r,;\t \"#-+.eE:0123456789nan\xFF\xB5\x1B"sv;
   std::string bytes = seed;
   // The first bytes decide most; half of the changes go there.
   const auto place = [&] {
