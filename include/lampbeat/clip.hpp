@@ -20,7 +20,9 @@ struct TransferFunction {
 /// "bt709", "srgb", "hlg", "pq", "linear", "gamma=2.4". Throws UsageError.
 TransferFunction parse_transfer(const std::string& text);
 /// Linear light 0 ... 1 to signal 0 ... 1, and back. Sources: ITU-R BT.709-6 item 1.2, IEC
-/// 61966-2-1, ITU-R BT.2100-2 tables 4 and 5.
+/// 61966-2-1, ITU-R BT.2100-2 tables 4 and 5. Light is scene light, as the camera saw it, except
+/// for PQ, which encodes the light of a display (1 = 10000 cd/m²). Negative values, which noise
+/// around black produces, are mirrored; values above 1 continue the curve.
 double encode(const TransferFunction& transfer, double linear);
 double decode(const TransferFunction& transfer, double signal);
 
@@ -29,10 +31,11 @@ struct ClipFormat {
   std::string name;
   int width = 0;
   int height = 0;
-  FrameRate fps;
-  int bits = 8;
+  FrameRate fps;  ///< numerator 0: the file does not say
+  int bits = 8;   ///< 8 ... 16
   bool full_range = false;
-  std::string chroma;  ///< "mono", "420", "422", "444"
+  bool still = false;  ///< one photograph, no clip
+  std::string chroma;  ///< "mono", "411", "420", "422", "444"
 };
 
 /// A clip read frame by frame; only the luma plane is kept, as code values 0 ... 2^bits − 1.
@@ -45,8 +48,10 @@ class ClipSource {
   virtual const std::vector<std::uint16_t>* next() = 0;
 };
 
-/// Opens a YUV4MPEG2 clip ("-" is standard input) or a PNG/PGM still (a clip of one frame).
-/// Throws InputError for anything else, for interlaced material and absurd sizes.
+/// Opens a YUV4MPEG2 clip ("-" is standard input) or a PNG/PGM still (a clip of one frame). The
+/// luma of a colour still is weighted as in BT.709 item 3.2. Throws InputError for anything else,
+/// for interlaced material, sides above 65536 and frames above 256 MB. Compressed clips are refused
+/// with the ffmpeg line that pipes them in.
 std::unique_ptr<ClipSource> open_clip(const std::string& path);
 
 }  // namespace lampbeat
