@@ -7,6 +7,7 @@
 #include <optional>
 #include <string>
 #include <string_view>
+#include <system_error>
 
 namespace lampbeat {
 
@@ -38,6 +39,15 @@ inline const char* read_plain_decimal(const char* p, const char* end, char decim
   const double magnitude = static_cast<double>(digits) / power_of_ten[decimals];
   value = negative ? -magnitude : magnitude;
   return p;
+}
+
+/// Reads any finite number at `p` and returns where it stops; nullptr when that takes care.
+inline const char* read_number(const char* p, const char* end, char decimal, double& value) {
+  const char* const plain = read_plain_decimal(p, end, decimal, value);
+  if (plain || p == end || decimal != '.' || !(is_digit(*p) || *p == '-')) return plain;
+  const auto result = std::from_chars(p, end, value);
+  const bool finite = value - value == 0.0;
+  return result.ec == std::errc() && finite ? result.ptr : nullptr;
 }
 
 /// A whole cell as a number; empty when it is none. "nan", "inf" and overflow give NaN or infinity,

@@ -278,6 +278,14 @@ std::string sample_name(int format) {
   return bits > 0 ? fmt::format("{}-bit", bits) : "compressed samples";
 }
 
+/// libsndfile's words without their frame.
+std::string plain_reason(std::string words) {
+  constexpr std::string_view prefix = "Error : ";
+  if (words.rfind(prefix, 0) == 0) words.erase(0, prefix.size());
+  while (!words.empty() && (words.back() == '\n' || words.back() == '.')) words.pop_back();
+  return words;
+}
+
 class SoundFileSource final : public CaptureSource {
  public:
   SoundFileSource(ByteSource source, const CaptureOptions& options);
@@ -296,6 +304,7 @@ class SoundFileSource final : public CaptureSource {
   template <typename Sample>
   void take_channel(const std::vector<Sample>& frames, sf_count_t count, double scale);
   void refuse_non_finite(std::span<const double> value) const;
+  std::optional<std::string> missing_bytes() const;
   void check_ending(std::uint64_t frames) const;
   double seconds(std::uint64_t frames) const {
     return static_cast<double>(frames) / static_cast<double>(info_.samplerate);
@@ -310,6 +319,7 @@ class SoundFileSource final : public CaptureSource {
   std::optional<SoundHeader> header_;
   std::size_t channel_ = 0;  ///< from 0
   std::uint64_t frames_read_ = 0;
+  double part_from_s_ = 0.0;
   std::uint64_t first_frame_ = 0;
   std::uint64_t end_frame_ = endless;
   sf_count_t block_frames_ = 0;
@@ -328,6 +338,7 @@ SoundFileSource::SoundFileSource(ByteSource source, const CaptureOptions& option
         "and --value",
         bytes_.source.name()));
   }
+  format_.name = bytes_.source.name();
   open_container();
   choose_channel(options.channel);
   if (options.rate_hz && *options.rate_hz != info_.samplerate) {
@@ -338,7 +349,6 @@ SoundFileSource::SoundFileSource(ByteSource source, const CaptureOptions& option
                      info_.samplerate, *options.rate_hz)});
   }
 
-  format_.name = bytes_.source.name();
   format_.kind =
       fmt::format("{}, {}, {} Hz, channel {} of {}", container_name(info_.format),
                   sample_name(info_.format), info_.samplerate, channel_ + 1, info_.channels);
@@ -401,22 +411,25 @@ void SoundFileSource::open_container() {
     source.look(65536);
     bytes_.length = endless;
   } else {
-    throw InputError(
-        fmt::format("{}: this kind of sound ({}) cannot be read from a pipe, because its reader "
-                    "must move back and forth;\nsave it to a file first, or pipe plain WAV",
-                    source.name(),
-                    magic == "RIFF" || magic == "RF64" ? "WAV with a damaged or unusual header"
-                    : magic == "FORM"                  ? "AIFF"
-                    : magic == "caff"                  ? "CAF"
-                    : magic == "riff"                  ? "W64"
-                                                       : "no plain WAV or FLAC"));
+    throw InputError(fmt::format(
+        "{}: this kind of sound ({}) cannot be read from a pipe, because its reader "
+        "must move back and forth;\nsave it to a file first, or pipe plain WAV",
+        source.name(),
+        magic == "RIFF" || magic == "RF64" ? "WAV with coded samples or a damaged header"
+        : magic == "FORM"                  ? "AIFF"
+        : magic == "caff"                  ? "CAF"
+        : magic == "riff"                  ? "W64"
+                                           : "no plain WAV or FLAC"));
   }
 
   SF_VIRTUAL_IO access{length_of, seek_in, read_from, write_nothing, position_of};
   file_.reset(sf_open_virtual(&access, SFM_READ, &info_, &bytes_));
   if (!file_) {
-    std::string reason = sf_strerror(nullptr);
-    while (!reason.empty() && (reason.back() == '\n' || reason.back() == '.')) reason.pop_back();
+    const std::string reason = plain_reason(sf_strerror(nullptr));
+    if (const auto missing = missing_bytes()) {  // whatever else its reader finds wrong
+      throw InputError(fmt::format("{}: it is cut off: {};\ncopy it again from the recorder",
+                                   source.name(), *missing));
+    }
     throw InputError(
         fmt::format("{}: it begins like a sound file, but its header is damaged or unknown ({});\n"
                     "copy it again from the recorder, or export it as plain WAV",
@@ -454,6 +467,7 @@ void SoundFileSource::go_to_wanted_part(const WantedPart& part) {
     return frame >= static_cast<double>(endless) ? endless : static_cast<std::uint64_t>(frame);
   };
   if (const auto end_s = part.end_s()) end_frame_ = frame_at(*end_s);
+  part_from_s_ = part.from_s;
   first_frame_ = frame_at(part.from_s);
   if (first_frame_ == 0) return;
   if (bytes_.source.seekable() && info_.frames > 0 &&
@@ -548,32 +562,40 @@ void SoundFileSource::refuse_non_finite(std::span<const double> value) const {
       std::isnan(*bad) ? "NaN" : "infinite"));
 }
 
+/// What a chunked file promised and does not hold; empty when nothing is missing.
+std::optional<std::string> SoundFileSource::missing_bytes() const {
+  if (!header_ || !header_->audio_bytes) return std::nullopt;
+  const ByteSource& source = bytes_.source;
+  const std::uint64_t promised = *header_->audio_bytes;
+  const std::uint64_t present =
+      source.seekable() ? *source.size() - std::min(*source.size(), header_->audio_offset)
+                        : bytes_.position;
+  if (present >= promised) return std::nullopt;
+  return fmt::format("its header promises {} bytes of samples, {} are there", promised, present);
+}
+
 /// The samples ran out after `frames`: throws unless that is where the file said it would end.
 void SoundFileSource::check_ending(std::uint64_t frames) const {
-  const ByteSource& source = bytes_.source;
-  const std::string place = fmt::format("after sample {} ({:.6g} s)", frames, seconds(frames));
-  const std::string keep =
-      fmt::format("copy it again from the recorder, or keep the sound part with --for {:.6g}",
-                  std::floor(seconds(frames) * 0.99e3) / 1e3);
-  if (const int trouble = sf_error(file_.get()); trouble != SF_ERR_NO_ERROR) {
-    throw InputError(fmt::format("{}: it is damaged {}: {};\n{}", format_.name, place,
-                                 sf_error_number(trouble), keep));
+  const auto promised = static_cast<std::uint64_t>(std::max<sf_count_t>(0, info_.frames));
+  std::string trouble;
+  if (const int error = sf_error(file_.get()); error != SF_ERR_NO_ERROR) {
+    trouble = "damaged or cut off (" + plain_reason(sf_error_number(error)) + ");";
+  } else if (const auto missing = missing_bytes()) {
+    trouble = "cut off: " + *missing + ";";
+  } else if (!header_ && promised < endless && frames < promised) {
+    trouble = fmt::format("cut off: its header promises {} samples;", promised);
+  } else {
+    return;
   }
-  if (header_ && header_->audio_bytes) {
-    const std::uint64_t promised = *header_->audio_bytes;
-    const std::uint64_t present =
-        source.seekable() ? *source.size() - std::min(*source.size(), header_->audio_offset)
-                          : bytes_.position;
-    if (present < promised) {
-      throw InputError(fmt::format(
-          "{}: it is cut off {}: its header promises {} bytes of samples, {} are there;\n{}",
-          format_.name, place, promised, present, keep));
-    }
-  } else if (!header_ && info_.frames > 0 && static_cast<std::uint64_t>(info_.frames) < endless &&
-             frames < static_cast<std::uint64_t>(info_.frames)) {
-    throw InputError(fmt::format("{}: it is cut off {}: its header promises {} samples;\n{}",
-                                 format_.name, place, info_.frames, keep));
-  }
+  constexpr double clear_of_the_end = 0.99;
+  const double kept_s = std::floor(seconds(frames) * clear_of_the_end * 1e3) / 1e3;
+  throw InputError(fmt::format(
+      "{}: it is {} nothing usable follows sample {} ({:.6g} s);\ncopy it again from the "
+      "recorder{}",
+      format_.name, trouble, frames, seconds(frames),
+      kept_s > part_from_s_
+          ? fmt::format(", or keep what is there with --for {:.6g}", kept_s - part_from_s_)
+          : ""));
 }
 
 }  // namespace

@@ -230,15 +230,21 @@ struct Headings {
 
 Headings find_headings(const Head& head, const Reading& reading) {
   Headings headings;
+  Cells first_row;
+  split_cells(head.lines[reading.first].text, reading.separator, first_row);
+  const auto numbers_like_the_first_row = [&](const Cells& cells) {
+    for (std::size_t i = 0; i < first_row.size(); ++i) {
+      if (!is_number(first_row[i], reading.decimal)) continue;
+      if (i >= cells.size() || !is_number(cells[i], reading.decimal)) return false;
+    }
+    return true;
+  };
   std::vector<Cells> above;  // the nearest lines before the numbers, nearest first
   for (std::size_t i = reading.first; i-- > 0 && above.size() < 2;) {
     if (head.lines[i].text.empty()) continue;
     Cells cells = heading_cells(head.lines[i].text, reading.separator);
     const bool fits = cells.size() <= reading.columns + 1 && 2 * cells.size() > reading.columns;
-    const bool words = std::none_of(cells.begin(), cells.end(), [&](std::string_view cell) {
-      return is_number(cell, reading.decimal);
-    });
-    if (fits && (words || cells.size() > 1)) {
+    if (fits && !numbers_like_the_first_row(cells)) {
       above.push_back(std::move(cells));
     } else if (!head.lines[i].skipped) {
       break;
@@ -388,9 +394,12 @@ Sample sample_rows(const Head& head, const Reading& reading) {
   return sample;
 }
 
+/// Gaps are judged later, row by row; a column filled in now and then is another's.
 bool column_of_numbers(const Sample& sample, std::size_t column, char decimal) {
-  return std::all_of(sample.rows.begin(), sample.rows.end(),
-                     [&](const auto& row) { return is_number(row[column], decimal); });
+  const auto numbers = static_cast<std::size_t>(
+      std::count_if(sample.rows.begin(), sample.rows.end(),
+                    [&](const auto& row) { return is_number(row[column], decimal); }));
+  return numbers > 0 && 2 * numbers >= sample.rows.size();
 }
 
 enum class Course { rises, mostly_rises, counts_rows, wanders };

@@ -39,6 +39,7 @@ class TextTableSource final : public CaptureSource {
   bool read_row(Row& row);
   bool read_plainly(std::string_view line, Row& row) const;
   void read_carefully(std::string_view line, Row& row);
+  std::string or_keep_the_rows_before() const;
   double read_cell(const std::vector<std::string_view>& cells, std::size_t column);
   void finish();
   std::string place() const {
@@ -79,7 +80,7 @@ TextTableSource::TextTableSource(ByteSource bytes, TableLayout layout,
       part_(wanted_part(options)),
       end_s_(part_.end_s().value_or(HUGE_VAL)),
       lines_(std::move(bytes), layout_.line_end, layout_.skip_bytes),
-      times_(lines_.source().name(), layout_.unit, layout_.time_rounding),
+      times_(lines_.source().name(), layout_.unit, layout_.time_rounding, part_.from_s),
       findings_(layout_.findings) {
   format_.name = lines_.source().name();
   format_.kind = kind_of(layout_);
@@ -116,7 +117,7 @@ bool TextTableSource::read_plainly(std::string_view line, Row& row) const {
     skip_blanks();
     if (column == layout_.value_column || column == layout_.time_column) {
       double& number = column == layout_.value_column ? row.value : row.time;
-      p = read_plain_decimal(p, end, layout_.decimal, number);
+      p = read_number(p, end, layout_.decimal, number);
       if (!p) return false;
     } else if (p != end && *p == '"') {
       return false;
@@ -135,6 +136,12 @@ bool TextTableSource::read_plainly(std::string_view line, Row& row) const {
 }
 
 void TextTableSource::read_carefully(std::string_view line, Row& row) {
+  if (const std::size_t nul = line.find('\0'); nul != std::string_view::npos) {
+    throw InputError(fmt::format(
+        "{}: binary data begins at byte {} of the file; the recorder probably lost power.\n"
+        "Delete everything from this line on{}",
+        place(), lines_.line_offset() + nul, or_keep_the_rows_before()));
+  }
   split_cells(line, layout_.separator, cells_);
   const std::size_t last_wanted = std::max(layout_.value_column, layout_.time_column.value_or(0));
   while (cells_.size() > layout_.columns && cells_.back().empty()) cells_.pop_back();
@@ -142,8 +149,8 @@ void TextTableSource::read_carefully(std::string_view line, Row& row) {
     if (lines_.unterminated()) {
       throw InputError(fmt::format(
           "{}: the file breaks off in the middle of this row ({});\ncopy it again from the "
-          "recorder, or delete the row",
-          place(), quoted(line)));
+          "recorder, or delete the row{}",
+          place(), quoted(line), or_keep_the_rows_before()));
     }
   }
   if (layout_.time_column) row.time = read_cell(cells_, *layout_.time_column);
@@ -167,23 +174,19 @@ double TextTableSource::read_cell(const std::vector<std::string_view>& cells, st
   const std::string where = fmt::format("{}, {}", place(), column_words(layout_, column));
   if (cell.empty()) {
     throw InputError(
-        fmt::format("{}: the cell is missing or empty; fill it in or delete the row", where));
+        fmt::format("{}: the cell is missing or empty;\nfill it in or delete the row{}", where,
+                    or_keep_the_rows_before()));
   }
-  if (number) {
-    throw InputError(fmt::format(
-        "{}: {} is not a finite number; delete the row, or keep what comes before with --for",
-        where, quoted(cell)));
-  }
-  if (const std::size_t nul = cell.find('\0'); nul != std::string_view::npos) {
-    throw InputError(fmt::format(
-        "{}: binary data begins at byte {} of the file; the recorder probably lost power.\nDelete "
-        "everything from this line on, or keep what comes before with --for",
-        where,
-        lines_.line_offset() + static_cast<std::uint64_t>(cell.data() - line_.data()) + nul));
-  }
-  throw InputError(
-      fmt::format("{}: {} is not a number; correct or delete this row{}", where, quoted(cell),
-                  rows_ > 0 ? fmt::format(",\nor keep the rows before it with --for") : ""));
+  throw InputError(fmt::format("{}: {} is not a {};\ncorrect or delete this row{}", where,
+                               quoted(cell), number ? "finite number" : "number",
+                               or_keep_the_rows_before()));
+}
+
+/// A remedy that leaves the file alone; empty when too little comes before this line.
+std::string TextTableSource::or_keep_the_rows_before() const {
+  const double kept_s = last_s_ - part_.from_s;
+  if (rows_ < 2 || kept_s <= 0.0) return "";
+  return fmt::format(", or keep the rows before it with --for {:.9g}", kept_s);
 }
 
 SampleBlock TextTableSource::next() {
@@ -238,8 +241,8 @@ void TextTableSource::finish() {
   if (!layout_.time_column) return;
   if (last_s_ == first_delivered_s_) {
     throw InputError(fmt::format(
-        "{}: all {} rows have the same time in {}; export times with more digits, or add --rate HZ "
-        "and --value COL",
+        "{}: all {} rows have the same time in {};\nexport times with more digits, or add "
+        "--rate HZ and --value COL",
         format_.name, delivered_, column_words(layout_, *layout_.time_column)));
   }
   const Findings noticed = times_.finish();

@@ -18,8 +18,11 @@ std::string seconds_text(double t_s) { return fmt::format("{:.9g} s", t_s); }
 
 }  // namespace
 
-TimeChecks::TimeChecks(std::string file, TimeUnit unit, double rounding)
-    : file_(std::move(file)), unit_(unit), rounding_s_(rounding / unit.per_second) {
+TimeChecks::TimeChecks(std::string file, TimeUnit unit, double rounding, double from_s)
+    : file_(std::move(file)),
+      unit_(unit),
+      rounding_s_(rounding / unit.per_second),
+      from_s_(from_s) {
   early_steps_.reserve(steps_to_learn_from);
 }
 
@@ -69,11 +72,14 @@ bool TimeChecks::began_anew(double written) {
 }
 
 void TimeChecks::refuse_going_back(double written, std::uint64_t line) const {
+  const double kept_s = previous_s_ - from_s_;
   throw InputError(fmt::format(
-      "{}, line {}: time goes back from {} to {}; the logger probably restarted there.\n"
-      "Keep what comes before with --for {:.9g}, or delete one side of the break",
+      "{}, line {}: time goes back from {} to {}; the logger probably restarted there.\n{}elete "
+      "one "
+      "side of the break",
       file_, line, seconds_text(previous_written_ / unit_.per_second),
-      seconds_text(written / unit_.per_second), previous_s_));
+      seconds_text(written / unit_.per_second),
+      kept_s > 0.0 ? fmt::format("Keep what comes before with --for {:.9g}, or d", kept_s) : "D"));
 }
 
 void TimeChecks::learn_usual_step() {

@@ -13,8 +13,9 @@ namespace lampbeat {
 /// go back, and counts those that repeat or leave samples out. Bounded memory.
 class TimeChecks {
  public:
-  /// `rounding` is the last printed digit's worth in the column's own unit, 0 when unknown.
-  TimeChecks(std::string file, TimeUnit unit, double rounding);
+  /// `rounding` is the last printed digit's worth in the column's own unit, 0 when unknown;
+  /// `from_s` is where the wanted part begins.
+  TimeChecks(std::string file, TimeUnit unit, double rounding, double from_s);
 
   /// The next time as written; `counted` is false before the wanted part.
   /// Returns seconds since the first time. Throws InputError when it goes back, except where a
@@ -40,6 +41,7 @@ class TimeChecks {
   std::string file_;
   TimeUnit unit_;
   double rounding_s_ = 0.0;
+  double from_s_ = 0.0;
   bool any_ = false;
   double first_written_ = 0.0;
   double previous_written_ = 0.0;
