@@ -24,8 +24,9 @@ double spread(double one, double other, double sd_from_noise) {
 }
 
 /// Half the mean distance from the mean over the mean: the area above the mean over the total area.
-/// Which cells lie above is decided in one half, how far in the other. (Cells the deciding half has
-/// no sample in exist only where clean samples were folded finely; they decide for themselves.)
+/// Which cells lie above is decided in one half, how far in the other. A cell in which the halves
+/// disagree by far more than the noise holds an edge, and one the deciding half has no sample in
+/// was folded from clean samples: such cells decide for themselves.
 struct Index {
   double value = 0.0;
   double samples = 0.0;
@@ -36,7 +37,13 @@ Index index_of(const Fold& fold, unsigned chosen_in) {
   double area = 0.0;
   double samples = 0.0;
   for (std::size_t i = 0; i < read.size(); ++i) {
-    const bool above = (chosen[i].count > 0 ? chosen[i].value : read[i].value) >= 0.0;
+    if (read[i].count == 0) continue;
+    bool itself = chosen[i].count == 0;
+    if (!itself) {
+      const double noise = fold.noise_sd * std::sqrt(1.0 / chosen[i].count + 1.0 / read[i].count);
+      itself = std::abs(chosen[i].mean() - read[i].mean()) > 5.0 * noise;
+    }
+    const bool above = (itself ? read[i].value : chosen[i].value) >= 0.0;
     area += above ? read[i].value : -read[i].value;
     samples += read[i].count;
   }

@@ -55,12 +55,13 @@ TEST_CASE("the definitions worked out by hand agree with the measured cycle") {
   };
   for (const Row& row : rows) {
     INFO(row.waveform.name);
-    CHECK(row.waveform.percent_flicker == Approx(row.percent_flicker).epsilon(1e-8));
-    CHECK(row.waveform.flicker_index == Approx(row.flicker_index).epsilon(1e-8));
+    CHECK(row.waveform.percent_flicker == Approx(row.percent_flicker).margin(5.1e-8));
+    CHECK(row.waveform.flicker_index == Approx(row.flicker_index).margin(5.1e-10));
     const auto x = sampled(row.waveform, 120.03, 0.123, 20000, 3.0);
     const auto f = lampbeat::cycle_figures({x, {}, 5e-5}, {{120.03, 2 * pi * 0.123}});
     REQUIRE(f);
-    CHECK(f->percent_flicker == Approx(row.percent_flicker).margin(0.1));
+    // 0.15: samples fall up to 1/1500 of a cycle beside the jump of the full sawtooth.
+    CHECK(f->percent_flicker == Approx(row.percent_flicker).margin(0.15));
     CHECK(f->flicker_index == Approx(row.flicker_index).margin(0.002));
   }
 }

@@ -42,7 +42,9 @@ TEST_CASE("a ripple chopped by an unrelated dimmer reads its true extremes and a
                      return p < 0.4 ? 1 + 0.2 * ripple : 0.0;
                    }).figures();
     REQUIRE(f);
-    CHECK(f->highest == Approx(1.2).margin(0.003));
+    // One second fills the torus thinly: sharp edges get the fine division, the ripple a coarse
+    // one.
+    CHECK(f->highest == Approx(1.2).margin(seconds < 2 ? 0.03 : 0.003));
     CHECK(f->percent_flicker == Approx(100).margin(0.1));
     // All of the on-time lies above the mean 0.4, all of the off-time below: 1 − duty.
     CHECK(f->flicker_index == Approx(0.6).margin(0.004));
