@@ -333,7 +333,8 @@ class Grouper {
     const Growing& m = series_[other];
     const double hz = order * c.hz + width * m.hz;
     const double within =
-        agreement_sd * std::hypot(own_sd(i), std::hypot(order * c.sd(), std::abs(width) * m.sd()));
+        agreement_sd * std::hypot(own_sd(i), std::hypot(order * c.sd(), std::abs(width) * m.sd())) +
+        3.0 * pull();
     if (within > std::min(c.hz, m.hz) / 8.0) return false;
     if (std::abs(lines_[i].hz - folded_hz(hz, context_.rate_hz)) > within) return false;
     const int sign = hz > 0.0 ? 1 : -1;
