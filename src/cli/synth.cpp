@@ -51,9 +51,14 @@ double fitting_level(const LightRecipe& light, const SensorRecipe& sensor,
   const double crest_of_one = highest_reading(light, sensor, 1.0) - sensor.dark;
   const double room = 1.0 - sensor.dark;
   const double usual = SensorRecipe{}.level;
+  if (!(room > 0.0)) {
+    throw UsageError(fmt::format(
+        "--dark {:g} leaves no room for light: full scale is 1, and a dark reading lies well below",
+        sensor.dark));
+  }
   if (!asked) {
-    if (usual * crest_of_one < room || room <= 0.0) return usual;
-    // Two digits, so that the note can be typed back as an option.
+    if (usual * crest_of_one < room) return usual;
+    // Three decimals, so that the note can be typed back as an option.
     const double fitting = std::floor(0.8 * room / crest_of_one * 1000.0) / 1000.0;
     const double level = std::max(fitting, 0.001);
     note(session, fmt::format("this light peaks at {:.3g} times its mean, so its level is {:g} and "

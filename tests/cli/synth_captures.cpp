@@ -149,6 +149,7 @@ TEST_CASE("synth refuses what makes no sense, in words, and leaves nothing behin
       {"--mains 50 --seconds 0", "length"},
       {"--mains 50 --seconds 1e12", "length"},
       {"--mains 50 --noise -3", "noise"},
+      {"--mains 50 --dark 1", "no room"},
       {"--mains 50 --bits 99", "resolution"},
       {"--mains 50 --seed -1", "--seed"},
       {"--mains 50 --counts", ".csv"},
