@@ -26,9 +26,9 @@ struct MeasurementSettings {
 struct MeasuredComponent {
   double hz = 0.0;
   double hz_sd = 0.0;
-  double percent =
-      0.0;  ///< amplitude, % of the mean (of the largest component when there is no mean)
-  double percent_sd = 0.0;
+  std::optional<double> percent;  ///< amplitude, % of the mean; empty without a trusted mean
+  std::optional<double> percent_sd;
+  double relative = 0.0;   ///< amplitude over that of the strongest component
   double phase_deg = 0.0;  ///< of the cosine at the capture's first sample, (−180, 180]
   std::optional<int> mains_order;
   std::string kind;  ///< "mains", "free-running" or "sideband"
@@ -71,8 +71,8 @@ struct Measurement {
   std::optional<double> dominant_hz_sd;
   std::optional<double> mains_hz;
   std::optional<double> noise_percent;  ///< standard deviation of one sample, % of the mean
-  std::optional<double>
-      steady_below_percent;  ///< set when no rhythm was found: none stronger than this
+  /// Set when no rhythm was found: none stronger than this.
+  std::optional<double> steady_below_percent;
   std::vector<MeasuredComponent> components;  ///< strongest first
 
   std::array<std::optional<double>, ja10_cut_offs_hz.size()> lowpass_percent;

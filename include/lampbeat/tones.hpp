@@ -36,6 +36,9 @@ struct ToneSeries {
 /// Everything periodic in one window, and what is left.
 struct ToneAnalysis {
   double mean = 0.0;      ///< constant part, solved together with the tones
+  /// Change of the level from the window's start to its end (warm-up, a moving dimmer), solved
+  /// together with the tones so that it does not disturb them; mean is the level at the centre.
+  double change = 0.0;
   double noise_sd = 0.0;  ///< standard deviation of one sample around the fit
   /// Amplitude (sample units) of the smallest tone that would have been told from the noise.
   double detection_floor = 0.0;

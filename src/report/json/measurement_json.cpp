@@ -17,7 +17,8 @@ Json component(const MeasuredComponent& c) {
           {"mains_order", c.mains_order ? Json(*c.mains_order) : Json(nullptr)},
           {"kind", c.kind},
           {"hz_uncertainty", number(c.hz_sd)},
-          {"percent_uncertainty", number(c.percent_sd)}};
+          {"percent_uncertainty", number(c.percent_sd)},
+          {"relative", number(c.relative)}};
 }
 
 Json ieee(const std::optional<Ieee1789>& verdict) {

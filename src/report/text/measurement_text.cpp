@@ -1,0 +1,152 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "lampbeat/filming.hpp"
+#include "lampbeat/report.hpp"
+#include "report/text/format.hpp"
+
+namespace lampbeat {
+
+namespace {
+
+using text::Row;
+
+/// A rolling shutter of a common camera, for a word on filming before a camera is named.
+constexpr double common_readout_s = 0.016;
+
+std::string rhythm_words(const Measurement& m) {
+  if (!m.dominant_hz) return "";
+  const double hz = *m.dominant_hz;
+  if (m.mains_hz && !m.components.empty() && m.components.front().mains_order) {
+    const int order = *m.components.front().mains_order;
+    const std::string of_mains = fmt::format("the {:.3f} Hz mains", *m.mains_hz);
+    if (order == 1) return of_mains + " itself";
+    if (order == 2) return "twice " + of_mains;
+    return fmt::format("{} times {}", order, of_mains);
+  }
+  return fmt::format("not locked to the mains ({})",
+                     hz > 200.0 ? "a dimmer or driver of its own" : "a rhythm of its own");
+}
+
+std::string filming_sentence(const Measurement& m) {
+  if (!m.mean || m.warnings.empty()) {
+    if (!m.mean) return "";
+  }
+  if (!m.percent_flicker && !m.steady_below_percent) return "";
+  const FilmingRating rating = rate_for_filming(light_from(m), common_readout_s, {});
+  switch (rating.filming) {
+    case FilmingClass::any_shutter:
+      return "Fit for filming at any shutter.";
+    case FilmingClass::matched_shutters_only: {
+      std::string when = "Films cleanly only at matched shutters (whole cycles of the light)";
+      if (rating.shortest_clean_exposure_s) {
+        when += fmt::format("; from {} on every shutter is clean",
+                            exposure_label(*rating.shortest_clean_exposure_s));
+      }
+      return when + ".";
+    }
+    case FilmingClass::no_safe_shutter:
+      break;
+  }
+  return "No safe shutter: this light bands or pulses whatever you set.";
+}
+
+std::string verdict(const Measurement& m) {
+  const std::string name = text::shown_name(m.capture);
+  if (m.steady_below_percent) {
+    return fmt::format("{}: steady. No periodic flicker above {} of the mean.", name,
+                       text::percent(*m.steady_below_percent));
+  }
+  if (m.percent_flicker && m.dominant_hz) {
+    return fmt::format("{}: flickers by {} at {}.", name, text::percent(*m.percent_flicker),
+                       text::hertz(*m.dominant_hz));
+  }
+  if (m.dominant_hz) {
+    return fmt::format("{}: beats at {}; how deep cannot be told from this recording.", name,
+                       text::hertz(*m.dominant_hz));
+  }
+  return fmt::format("{}: nothing can be said about this light's flicker.", name);
+}
+
+std::vector<Row> figures(const Measurement& m) {
+  std::vector<Row> rows;
+  if (m.percent_flicker) {
+    rows.push_back(
+        {"percent flicker",
+         text::with_uncertainty(*m.percent_flicker, m.percent_flicker_sd.value_or(0), 2, "%"),
+         m.percent_flicker_raw ? fmt::format("of the light; {} with the sensor's noise",
+                                             text::percent(*m.percent_flicker_raw))
+                               : "of the light, noise averaged out"});
+  }
+  if (m.flicker_index) {
+    rows.push_back({"flicker index",
+                    text::with_uncertainty(*m.flicker_index, m.flicker_index_sd.value_or(0), 4, ""),
+                    "share of the light above its mean"});
+  }
+  if (m.dominant_hz) {
+    rows.push_back({"strongest rhythm", text::hertz(*m.dominant_hz, m.dominant_hz_sd.value_or(0)),
+                    rhythm_words(m)});
+  }
+  if (m.components.size() > 1) {
+    std::string others;
+    for (std::size_t i = 1; i < std::min<std::size_t>(m.components.size(), 5); ++i) {
+      const MeasuredComponent& c = m.components[i];
+      others +=
+          fmt::format("{}{} {}", i > 1 ? ", " : "", text::hertz(c.hz),
+                      c.percent ? text::percent(*c.percent)
+                                : fmt::format("{} of the strongest", text::number(c.relative, 2)));
+    }
+    if (m.components.size() > 5) others += fmt::format(" and {} more", m.components.size() - 5);
+    rows.push_back({"other components", others, ""});
+  }
+  if (m.over_time.windows.size() > 1 && m.over_time.worst_percent_flicker) {
+    rows.push_back(
+        {"over time",
+         fmt::format("median {}, worst {}", text::percent(*m.over_time.median_percent_flicker),
+                     text::percent(*m.over_time.worst_percent_flicker)),
+         fmt::format("in the second from {:.0f} s", *m.over_time.worst_start_s)});
+  }
+  if (m.lowpass_percent[2]) {
+    rows.push_back(
+        {"below 200 Hz", text::percent(*m.lowpass_percent[2]), "JA10 low-pass modulation"});
+  }
+  if (m.svm) {
+    rows.push_back({"stroboscopic SVM", fmt::format("{:.2f}", *m.svm),
+                    *m.svm >= 1.0 ? "moving things are seen in steps (1 = just visible)"
+                                  : "below what an average observer sees (1)"});
+  }
+  if (m.pst_lm)
+    rows.push_back({"slow flicker PstLM", fmt::format("{:.2f}", *m.pst_lm), "1 = just visible"});
+  if (m.ieee) {
+    rows.push_back({"IEEE 1789", m.ieee->level,
+                    fmt::format("low risk up to {}, no effect up to {} here",
+                                text::percent(m.ieee->low_risk_limit_percent),
+                                text::percent(m.ieee->no_effect_limit_percent))});
+  }
+  rows.push_back({"capture", fmt::format("{} samples, {}", m.samples, text::duration(m.duration_s)),
+                  m.rate_hz
+                      ? fmt::format("{} a second{}", text::number(*m.rate_hz, 5),
+                                    m.noise_percent ? ", noise " + text::percent(*m.noise_percent) +
+                                                          " of the mean a sample"
+                                                    : "")
+                      : ""});
+  return rows;
+}
+
+}  // namespace
+
+std::string to_text(const Measurement& m, const TextStyle& style) {
+  std::string result = text::bold(text::wrapped(verdict(m), style.width), style) + "\n";
+  if (const std::string filming = filming_sentence(m); !filming.empty()) {
+    result += text::wrapped(filming, style.width) + "\n";
+  }
+  result += "\n" + text::table(figures(m), style);
+  if (!m.warnings.empty()) {
+    result += "\n" + text::findings("What to know about these figures", m.warnings, style);
+  }
+  return result;
+}
+
+}  // namespace lampbeat

@@ -1,0 +1,99 @@
+#include <fmt/format.h>
+
+#include <cmath>
+
+#include "lampbeat/advice.hpp"
+#include "lampbeat/report.hpp"
+#include "report/text/format.hpp"
+
+namespace lampbeat {
+
+namespace {
+
+using text::Row;
+
+std::string verdict(const Prediction& p) {
+  const std::string setting = fmt::format("{} frames a second at {}", frame_rate_label(p.shot.fps),
+                                          exposure_label(p.shot.exposure_s));
+  switch (p.worst.verdict) {
+    case Verdict::clean:
+      return fmt::format("Clean: {} shows neither bands nor pulsing.", setting);
+    case Verdict::borderline:
+      return fmt::format("Borderline: {} may just show {}.", setting,
+                         p.worst.pulse_visibility > p.worst.band_visibility ? "pulsing" : "bands");
+    case Verdict::visible:
+      return fmt::format("Visible: {} will show {}.", setting,
+                         p.worst.pulse_visibility > p.worst.band_visibility ? "pulsing" : "bands");
+    case Verdict::strong:
+      break;
+  }
+  return fmt::format("Strong: {} is ruined by {}.", setting,
+                     p.worst.pulse_visibility > p.worst.band_visibility ? "pulsing" : "bands");
+}
+
+std::string roll_words(const Recorded& r) {
+  if (std::abs(r.roll_hz) < 1e-4) return "standing still";
+  if (r.roll_heights_per_s == 0.0)
+    return fmt::format("beating at {}", text::hertz(std::abs(r.roll_hz)));
+  return fmt::format(
+      "rolling {} at {} picture heights a second ({} Hz)", r.roll_heights_per_s > 0 ? "down" : "up",
+      text::number(std::abs(r.roll_heights_per_s), 2), text::number(std::abs(r.roll_hz), 3));
+}
+
+std::vector<Row> figures(const Prediction& p) {
+  std::vector<Row> rows;
+  const Recorded& r = p.nominal;
+  if (p.shot.readout_s > 0.0) {
+    rows.push_back({"bands", text::percent(r.band_percent),
+                    r.band_percent < 0.005
+                        ? std::string("nothing left to see")
+                        : fmt::format("{} over the picture, {}, {} stops from dark to bright",
+                                      text::number(r.bands_per_frame, 3), roll_words(r),
+                                      text::number(r.band_stops, 2))});
+  } else {
+    rows.push_back({"bands", "none", "a global shutter exposes all rows together"});
+  }
+  rows.push_back(
+      {"pulsing", text::percent(r.pulse_percent),
+       r.pulse_percent < 0.005 || r.pulse_hz == 0.0
+           ? std::string("whole frames stay equally bright")
+           : fmt::format("whole frames, {} times a second", text::number(r.pulse_hz, 3))});
+  rows.push_back({"visibility", text::number(r.visibility, 2), "1 = just visible on a plain wall"});
+  if (p.mains_hz && p.mains_tolerance_hz > 0.0) {
+    rows.push_back(
+        {"mains drift",
+         fmt::format("{} at {}", text::percent(p.worst.band_percent),
+                     text::hertz(p.worst.mains_hz)),
+         fmt::format("worst within {} ± {} Hz: {}", text::hertz(*p.mains_hz),
+                     text::number(p.mains_tolerance_hz, 2), verdict_word(p.worst.verdict))});
+  }
+  rows.push_back(
+      {"shutter",
+       fmt::format("{} = {}", exposure_label(p.shot.exposure_s), text::duration(p.shot.exposure_s)),
+       fmt::format("{}° at {} frames a second",
+                   text::number(shutter_angle_deg(p.shot.exposure_s, p.shot.fps), 4),
+                   frame_rate_label(p.shot.fps))});
+  for (const LightShare& entry : p.lights) {
+    rows.push_back({"light", text::shown_name(entry.light.name),
+                    p.lights.size() > 1
+                        ? fmt::format("{} of the light here", text::percent(100.0 * entry.share))
+                        : std::string()});
+  }
+  return rows;
+}
+
+}  // namespace
+
+std::string to_text(const Prediction& p, const TextStyle& style) {
+  std::string result = text::bold(text::wrapped(verdict(p), style.width), style) + "\n\n";
+  result += text::table(figures(p), style);
+  if (const auto advice = advise(p); !advice.empty()) {
+    result += "\n" + text::sentences("What to do", advice, style);
+  }
+  if (!p.findings.empty()) {
+    result += "\n" + text::findings("What this rests on", p.findings, style);
+  }
+  return result;
+}
+
+}  // namespace lampbeat

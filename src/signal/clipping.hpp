@@ -1,0 +1,34 @@
+#pragma once
+
+#include <cstdint>
+#include <optional>
+#include <span>
+
+namespace lampbeat {
+
+/// Samples that sit on a rail instead of following the light.
+struct Clipping {
+  std::uint64_t high = 0;
+  std::uint64_t low = 0;
+  Clipping& operator+=(const Clipping& more) {
+    high += more.high;
+    low += more.low;
+    return *this;
+  }
+};
+
+/// What is known of the recorder's limits, in raw sample units.
+struct Rails {
+  std::optional<double> low;
+  std::optional<double> high;
+  double step = 0.0;  ///< quantisation step, 0 when unknown
+  double dark = 0.0;  ///< reading without light
+};
+
+/// Counts clipped samples in one window of raw samples. At known rails every run of two or more
+/// samples counts. At unknown rails a flat extreme counts when the signal approaches it gradually
+/// and then stays exactly there much longer than a crest would: a square wave jumps to its top and
+/// is not taken for a clipped one, nor is a dark gap (light that goes out) at the dark level.
+Clipping find_clipping(std::span<const double> raw, const Rails& rails);
+
+}  // namespace lampbeat

@@ -1,0 +1,77 @@
+#include "signal/fft.hpp"
+
+#include <fftw3.h>
+
+#include <algorithm>
+#include <map>
+#include <memory>
+#include <mutex>
+
+namespace lampbeat::signal {
+namespace {
+
+struct FreeMemory {
+  void operator()(void* memory) const { fftw_free(memory); }
+};
+using RealBuffer = std::unique_ptr<double[], FreeMemory>;
+using ComplexBuffer = std::unique_ptr<fftw_complex[], FreeMemory>;
+
+RealBuffer real_buffer(std::size_t n) { return RealBuffer(fftw_alloc_real(n)); }
+ComplexBuffer complex_buffer(std::size_t n) { return ComplexBuffer(fftw_alloc_complex(n)); }
+
+struct DestroyPlan {
+  void operator()(fftw_plan plan) const { fftw_destroy_plan(plan); }
+};
+using Plan = std::shared_ptr<std::remove_pointer_t<fftw_plan>>;
+
+/// Planning is the one part of FFTW that is not safe across threads; executing a plan on new
+/// arrays of equal alignment is (FFTW manual, "Thread safety" and "New-array execute functions").
+/// ESTIMATE: measuring costs seconds, more than any capture needs to be transformed.
+Plan plan_for(std::size_t size) {
+  static std::mutex guard;
+  static std::map<std::size_t, Plan> plans;
+  constexpr std::size_t most_plans = 64;
+  const std::lock_guard lock(guard);
+  if (const auto known = plans.find(size); known != plans.end()) return known->second;
+  const RealBuffer in = real_buffer(size);
+  const ComplexBuffer out = complex_buffer(size / 2 + 1);
+  Plan plan(fftw_plan_dft_r2c_1d(static_cast<int>(size), in.get(), out.get(),
+                                 FFTW_ESTIMATE | FFTW_DESTROY_INPUT),
+            [](fftw_plan finished) { DestroyPlan{}(finished); });
+  if (plans.size() >= most_plans) plans.clear();
+  plans.emplace(size, plan);
+  return plan;
+}
+
+bool is_fast(std::size_t n) {
+  if (n % 2 != 0) return false;
+  for (const std::size_t factor : {2, 3, 5, 7}) {
+    while (n % factor == 0) n /= factor;
+  }
+  return n == 1;
+}
+
+}  // namespace
+
+std::size_t fast_transform_size(std::size_t n) {
+  std::size_t size = std::max<std::size_t>(n + n % 2, 2);
+  while (!is_fast(size)) size += 2;
+  return size;
+}
+
+std::vector<std::complex<double>> forward_transform(std::span<const double> value,
+                                                    std::size_t size) {
+  if (size == 0) return {};
+  const Plan plan = plan_for(size);
+  const RealBuffer in = real_buffer(size);
+  const std::size_t filled = std::min(size, value.size());
+  std::copy_n(value.begin(), filled, in.get());
+  std::fill(in.get() + filled, in.get() + size, 0.0);
+  const ComplexBuffer out = complex_buffer(size / 2 + 1);
+  fftw_execute_dft_r2c(plan.get(), in.get(), out.get());
+  std::vector<std::complex<double>> result(size / 2 + 1);
+  for (std::size_t k = 0; k < result.size(); ++k) result[k] = {out[k][0], out[k][1]};
+  return result;
+}
+
+}  // namespace lampbeat::signal

@@ -1,0 +1,19 @@
+#pragma once
+
+#include <complex>
+#include <cstddef>
+#include <span>
+#include <vector>
+
+namespace lampbeat::signal {
+
+/// The smallest size of at least `n` that transforms fast (only factors 2, 3, 5 and 7, and even).
+std::size_t fast_transform_size(std::size_t n);
+
+/// Unnormalised forward transform of real values: X_k = Σ x_n exp(−2πi k n / size) for
+/// k = 0 .. size/2. Values beyond the end of `value` up to `size` count as zero.
+/// Safe to call from several threads at once.
+std::vector<std::complex<double>> forward_transform(std::span<const double> value,
+                                                    std::size_t size);
+
+}  // namespace lampbeat::signal

@@ -1,0 +1,271 @@
+#include "signal/grouping.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <numeric>
+
+namespace lampbeat::signal {
+namespace {
+
+/// Combined standard uncertainties within which two frequencies count as one.
+constexpr double agreement_sd = 4.0;
+/// Part of a bin (1/duration) that lines may pull one another by when all are fitted together.
+constexpr double mutual_pull_bins = 0.004;
+/// Highest order at which a folded harmonic is still recognised.
+constexpr int highest_folded_order = 400;
+constexpr int highest_sideband_order = 60;
+constexpr int widest_sideband = 6;
+
+/// A fundamental while its members are being gathered.
+struct Growing {
+  double hz = 0.0;
+  double weight = 0.0;  // inverse variance
+  double strongest = 0.0;
+  bool mains = false;
+  bool even_orders_only = true;
+
+  double sd() const { return 1.0 / std::sqrt(weight); }
+  void learn(double seen_hz, double seen_sd) {
+    const double w = 1.0 / (seen_sd * seen_sd);
+    hz = (hz * weight + seen_hz * w) / (weight + w);
+    weight += w;
+  }
+};
+
+class Grouper {
+ public:
+  Grouper(const LineFit& fit, const GroupingContext& context)
+      : lines_(fit.lines), context_(context), taken_(fit.lines.size(), false) {
+    strength_.resize(lines_.size());
+    std::iota(strength_.begin(), strength_.end(), std::size_t{0});
+    std::sort(strength_.begin(), strength_.end(), [this](std::size_t a, std::size_t b) {
+      return lines_[a].amplitude > lines_[b].amplitude;
+    });
+    rising_ = strength_;
+    std::sort(rising_.begin(), rising_.end(),
+              [this](std::size_t a, std::size_t b) { return lines_[a].hz < lines_[b].hz; });
+  }
+
+  Grouping group() {
+    if (const auto start = mains_start()) {
+      Growing mains;
+      mains.mains = true;
+      found_.mains = 0;
+      open_series(mains, *start);
+    }
+    for (const std::size_t i : strength_) {
+      if (taken_[i]) continue;
+      if (join_folded(i) || join_sideband(i)) continue;
+      const int order = order_of_strongest(i);
+      open_series(Growing{}, Start{i, order});
+    }
+    for (const Growing& s : series_) found_.model.fundamental_hz.push_back(s.hz);
+    return std::move(found_);
+  }
+
+ private:
+  struct Start {
+    std::size_t line;
+    int order;
+  };
+
+  double own_sd(std::size_t i) const {
+    return std::hypot(lines_[i].hz_sd, mutual_pull_bins / context_.duration_s);
+  }
+  double tolerance(std::size_t i, const Growing& s, double order) const {
+    return agreement_sd * std::hypot(own_sd(i), order * s.sd());
+  }
+  void take(std::size_t i, const Line& line) {
+    taken_[i] = true;
+    found_.model.lines.push_back(line);
+    found_.source.push_back(i);
+  }
+
+  /// The order at which line `i` fits fundamental `hz` in the open, below half the sampling rate.
+  std::optional<int> order_in(std::size_t i, const Growing& s) const {
+    const double order = std::round(lines_[i].hz / s.hz);
+    if (order < 1.0 || order > 1e6) return std::nullopt;
+    const double within = tolerance(i, s, order);
+    if (within > s.hz / 8.0) return std::nullopt;  // everything would fit
+    if (std::abs(lines_[i].hz - order * s.hz) > within) return std::nullopt;
+    return static_cast<int>(order);
+  }
+
+  void open_series(Growing s, Start start) {
+    s.hz = lines_[start.line].hz / start.order;
+    s.weight = 0.0;
+    const std::size_t place = series_.size();
+    const auto join = [&](std::size_t i, int order) {
+      s.learn(lines_[i].hz / order, own_sd(i) / order);
+      s.strongest = std::max(s.strongest, lines_[i].amplitude);
+      if (order % 2 != 0) s.even_orders_only = false;
+      take(i, Line{place, order});
+    };
+    join(start.line, start.order);
+    for (const std::size_t i : rising_) {
+      if (taken_[i]) continue;
+      const auto order = order_in(i, s);
+      if (order && (!s.mains || plausible_mains_order(i, *order, s, place))) join(i, *order);
+    }
+    series_.push_back(s);
+  }
+
+  /// Multiples of the mains stand so close together high up that a stranger may fall on one by
+  /// chance. Odd multiples come with uneven half cycles, which show at the mains itself or thrice
+  /// it first; and where chance is no longer remote, a member needs a neighbour below it.
+  bool plausible_mains_order(std::size_t i, int order, const Growing& s, std::size_t place) const {
+    const auto has = [&](auto&& wanted) {
+      return std::any_of(
+          found_.model.lines.begin(), found_.model.lines.end(),
+          [&](const Line& line) { return line.fundamental == place && wanted(line.order); });
+    };
+    const bool odd = order % 2 != 0;
+    if (odd && order > 3 && !has([](int k) { return k % 2 != 0; })) return false;
+    const double spacing = s.even_orders_only ? 2.0 * s.hz : s.hz;
+    if (tolerance(i, s, order) < 0.01 * spacing && order <= 40) return true;
+    return has([&](int k) { return k < order && k >= order - 8 && (k - order) % 2 == 0; });
+  }
+
+  /// The line that tells the mains frequency.
+  std::optional<Start> mains_start() const {
+    struct Band {
+      double low, high;
+      int order;
+    };
+    std::vector<Band> doubled;
+    std::vector<Band> plain;
+    const auto add = [&](double hz, double spread) {
+      doubled.push_back({2.0 * hz * (1.0 - spread), 2.0 * hz * (1.0 + spread), 2});
+      plain.push_back({hz * (1.0 - spread), hz * (1.0 + spread), 1});
+    };
+    if (context_.mains_hz) {
+      add(*context_.mains_hz, 0.025);
+    } else {
+      add(50.0, 0.015);
+      add(60.0, 0.015);
+    }
+    for (const auto* bands : {&doubled, &plain}) {
+      for (const std::size_t i : strength_) {
+        for (const Band& band : *bands) {
+          const double hz = lines_[i].hz;
+          if (hz < band.low || hz > band.high || overtone_of_stronger(i, band.order)) continue;
+          return Start{i, band.order};
+        }
+      }
+    }
+    return std::nullopt;
+  }
+
+  /// Whether line `i` is a whole multiple of a stronger, lower line that is not the mains itself.
+  bool overtone_of_stronger(std::size_t i, int mains_order) const {
+    for (const std::size_t j : strength_) {
+      if (j == i) return false;
+      const double order = std::round(lines_[i].hz / lines_[j].hz);
+      if (order < 2.0 || order > 12.0 || order == mains_order) continue;
+      const double within = agreement_sd * std::hypot(own_sd(i), order * own_sd(j));
+      if (std::abs(lines_[i].hz - order * lines_[j].hz) <= within) return true;
+    }
+    return false;
+  }
+
+  /// The strongest line of a series need not be its fundamental: try its half, third and quarter,
+  /// and keep the one that explains more lines, the fundamental itself among them.
+  int order_of_strongest(std::size_t strongest) const {
+    int best = 1;
+    int best_count = members_if(strongest, 1);
+    for (int order = 2; order <= 4; ++order) {
+      const double fundamental = lines_[strongest].hz / order;
+      const double within = agreement_sd * own_sd(strongest);
+      const bool present = std::any_of(rising_.begin(), rising_.end(), [&](std::size_t i) {
+        return !taken_[i] && i != strongest &&
+               std::abs(lines_[i].hz - fundamental) <= std::hypot(within, agreement_sd * own_sd(i));
+      });
+      const int count = members_if(strongest, order);
+      if (present && count > best_count) {
+        best = order;
+        best_count = count;
+      }
+    }
+    return best;
+  }
+  int members_if(std::size_t strongest, int order) const {
+    Growing s;
+    s.hz = lines_[strongest].hz / order;
+    s.weight = std::pow(order / own_sd(strongest), 2);
+    int count = 0;
+    for (const std::size_t i : rising_) {
+      if (!taken_[i] && order_in(i, s)) ++count;
+    }
+    return count;
+  }
+
+  /// A harmonic above half the sampling rate, seen where it folds to. Its amplitude can be no
+  /// greater than edges allow: harmonics of any waveform with finite steps fall at least as
+  /// 1/order.
+  bool join_folded(std::size_t i) {
+    for (std::size_t place = 0; place < series_.size(); ++place) {
+      Growing& s = series_[place];
+      const int step = s.mains && s.even_orders_only ? 2 : 1;
+      int order = static_cast<int>(context_.rate_hz / 2.0 / s.hz) + 1;
+      order += (step - order % step) % step;
+      for (; order <= highest_folded_order; order += step) {
+        if (lines_[i].amplitude > s.strongest * std::min(1.0, 10.0 / order)) break;
+        const double within = tolerance(i, s, order);
+        if (within > s.hz / 8.0) break;
+        const double seen = folded_hz(order * s.hz, context_.rate_hz);
+        if (std::abs(lines_[i].hz - seen) > within) continue;
+        take(i, Line{place, order});
+        return true;
+      }
+    }
+    return false;
+  }
+
+  bool join_sideband(std::size_t i) {
+    for (std::size_t carrier = 0; carrier < series_.size(); ++carrier) {
+      const Growing& c = series_[carrier];
+      if (c.mains || lines_[i].amplitude > c.strongest) continue;
+      for (std::size_t other = 0; other < series_.size(); ++other) {
+        if (other == carrier) continue;
+        const Growing& m = series_[other];
+        const int step = m.mains && m.even_orders_only ? 2 : 1;
+        for (int order = 1; order <= highest_sideband_order; ++order) {
+          for (int width = step; width <= widest_sideband * step; width += step) {
+            for (const int side : {-1, 1}) {
+              const double hz = order * c.hz + side * width * m.hz;
+              const double within =
+                  agreement_sd * std::sqrt(std::pow(own_sd(i), 2) + std::pow(order * c.sd(), 2) +
+                                           std::pow(width * m.sd(), 2));
+              if (within > std::min(c.hz, m.hz) / 8.0) continue;
+              if (std::abs(lines_[i].hz - folded_hz(hz, context_.rate_hz)) > within) continue;
+              if (hz > 0.0) {
+                take(i, Line{carrier, order, other, side * width});
+              } else {
+                take(i, Line{carrier, -order, other, -side * width});
+              }
+              return true;
+            }
+          }
+        }
+      }
+    }
+    return false;
+  }
+
+  const std::vector<FittedLine>& lines_;
+  const GroupingContext& context_;
+  std::vector<bool> taken_;
+  std::vector<std::size_t> strength_;
+  std::vector<std::size_t> rising_;
+  std::vector<Growing> series_;
+  Grouping found_;
+};
+
+}  // namespace
+
+Grouping group_lines(const LineFit& free_fit, const GroupingContext& context) {
+  return Grouper(free_fit, context).group();
+}
+
+}  // namespace lampbeat::signal

@@ -1,0 +1,186 @@
+#include "signal/honesty.hpp"
+
+#include <fmt/format.h>
+
+namespace lampbeat::honesty {
+
+Finding no_dc_level(bool sound_file) {
+  return {"no_dc_level",
+          fmt::format(
+              "The recording has no steady level: it swings around zero, as light never does{}. "
+              "Percent flicker, flicker index and SVM need the mean level, so they are "
+              "left out; frequencies and the shape of the spectrum stand. Give the true mean "
+              "with --mean LEVEL, or use a recorder that keeps DC.",
+              sound_file ? " (sound cards block DC)" : "")};
+}
+
+Finding reads_below_zero(double lowest_percent) {
+  return {
+      "dark_level_unknown",
+      fmt::format("The sensor reads below zero ({:.1f} % of the mean at its lowest), as light "
+                  "never does, so its zero is wrong and every percentage with it; they are left "
+                  "out. Record a few seconds with the sensor covered and give them with --dark.",
+                  lowest_percent)};
+}
+
+Finding dark_level_unknown() {
+  return {"dark_level_unknown",
+          "No dark reading was given. If the covered sensor does not read zero, every 1 % of the "
+          "mean it reads too high makes percent flicker read about 1 % of itself too low. "
+          "Record the covered sensor once and give it with --dark."};
+}
+
+Finding clipped(double high_percent, double low_percent) {
+  std::string where;
+  if (high_percent > 0.0) where += fmt::format("{:.2g} % of the samples at the top", high_percent);
+  if (low_percent > 0.0) {
+    where += fmt::format("{}{:.2g} % at the bottom", where.empty() ? "" : " and ", low_percent);
+  }
+  return {"clipped",
+          fmt::format("The recorder ran out of range: {} of its scale stay flat. The true extremes "
+                      "are not in the data, so percent flicker, flicker index and SVM are left "
+                      "out. Lower the gain or "
+                      "move the sensor away, and record again.",
+                      where)};
+}
+
+Finding rate_hides_mains(double rate_hz) {
+  return {
+      "rate_too_low",
+      fmt::format("{:.4g} readings a second cannot see mains flicker, which comes 100 or 120 times "
+                  "a second; nothing is said about it. Use a recorder with at least 2000, better "
+                  "20000 samples a second.",
+                  rate_hz)};
+}
+
+Finding rate_too_low(double rate_hz, double light_hz, bool figures_kept) {
+  return {
+      "rate_too_low",
+      fmt::format("{:.4g} samples a second give only {:.1f} samples to each cycle of the {:.4g} Hz "
+                  "light, so its extremes may fall between them; {}. Record at {:.0f} samples "
+                  "a second or more.",
+                  rate_hz, rate_hz / light_hz, light_hz,
+                  figures_kept ? "percent flicker may read somewhat low"
+                               : "percent flicker and flicker index are left out",
+                  20.0 * light_hz)};
+}
+
+Finding too_short(double duration_s, double cycles, bool figures_kept) {
+  return {
+      "too_short",
+      fmt::format("The capture lasts {:.3g} s, {:.1f} cycles of the light; {}. Record at least one "
+                  "second, better three.",
+                  duration_s, cycles,
+                  figures_kept ? "slow rhythms and small components cannot be told apart in it"
+                               : "its figures cannot be had from so few")};
+}
+
+Finding uneven_sampling(double jitter_percent) {
+  return {"uneven_sampling",
+          fmt::format(
+              "The samples are not evenly spaced (they stray by up to {:.0f} % of the interval). "
+              "Each was used at its own time, so the figures hold; the low-pass figures need "
+              "an even recording and are left out.",
+              jitter_percent)};
+}
+
+Finding alias_suspected(double rate_hz) {
+  return {"alias_suspected",
+          fmt::format(
+              "Something in this light is faster than half the sampling rate ({:.4g} Hz) and may "
+              "show up at a false, lower frequency. Record again at a higher rate: a rhythm "
+              "that moves with the rate was false.",
+              rate_hz / 2.0)};
+}
+
+Finding steady(double below_percent, double up_to_hz) {
+  return {"no_periodic_flicker",
+          fmt::format(
+              "No periodic flicker found above {:.2g} % of the mean up to {:.4g} Hz. A weaker one "
+              "would drown in this recording's noise; more light on the sensor lowers the "
+              "noise.",
+              below_percent, up_to_hz)};
+}
+
+Finding several_rhythms(int rhythms, double left_out_percent) {
+  if (rhythms <= 2) {
+    return {"several_rhythms",
+            "Two unrelated rhythms share this light, so it has no single cycle: extremes and areas "
+            "were "
+            "taken over every combination of their phases. Two fixtures on at once read like this "
+            "too."};
+  }
+  return {"several_rhythms",
+          fmt::format(
+              "{} unrelated rhythms share this light; extremes and areas cover the two strongest, "
+              "the others could add up to {:.1f} points. Switch off all but one fixture to tell "
+              "them apart.",
+              rhythms, left_out_percent)};
+}
+
+Finding level_drift(double lowest, double highest, double drift_percent) {
+  return {"level_drift",
+          fmt::format(
+              "The level moved from {:.4g} to {:.4g} during the capture ({:.1f} %): a lamp warming "
+              "up, a dimmer or daylight. Each second was judged by its own mean, so the figures "
+              "hold for the light as it was; let it settle and record again to be sure.",
+              lowest, highest, drift_percent)};
+}
+
+Finding light_changed(double at_s) {
+  return {"light_changed",
+          fmt::format(
+              "The light's rhythm changed at about {:.1f} s (a dimmer moved, a fixture switched). "
+              "Components describe the longest unchanged stretch; record each state by itself.",
+              at_s)};
+}
+
+Finding frequency_wanders(double wander_hz) {
+  return {
+      "frequency_wanders",
+      fmt::format("The frequency wanders by about {:.2g} Hz from second to second, more than noise "
+                  "explains. Mains does that over minutes; a dimmer's own clock may too.",
+                  wander_hz)};
+}
+
+Finding mains_half_cycles(double percent, double mains_hz) {
+  return {"uneven_half_cycles",
+          fmt::format(
+              "The light also beats at the mains frequency itself ({:.4g} Hz, {:.2g} %): its half "
+              "cycles are unequal, as with an ageing tube, a half-wave dimmer or a failing "
+              "driver. Then only exposures of whole mains cycles are free of bands.",
+              mains_hz, percent)};
+}
+
+Finding from_components() {
+  return {"from_components",
+          "Sensor bandwidth or AC coupling was undone on the components, so percent flicker and "
+          "flicker "
+          "index come from their sum. Sharp edges come out rounded or ringing that way; expect "
+          "them a few points off for a PWM light."};
+}
+
+Finding near_level_boundary(double hz) {
+  return {
+      "ieee1789_boundary",
+      fmt::format(
+          "The light's {:.4g} Hz lies within its uncertainty of 90 Hz, where the IEEE 1789 limits "
+          "jump; the level given is for the side it was measured on.",
+          hz)};
+}
+
+Finding low_pass_needs_even() {
+  return {
+      "low_pass_needs_even_sampling",
+      "The low-pass figures are defined on evenly spaced samples and are left out for this log."};
+}
+
+Finding pst_needs_length(double duration_s) {
+  return {
+      "pst_needs_180_s",
+      fmt::format("PstLM needs three minutes or more of evenly spaced samples; this capture has "
+                  "{:.0f} s.",
+                  duration_s)};
+}
+
+}  // namespace lampbeat::honesty

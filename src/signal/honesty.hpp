@@ -1,0 +1,30 @@
+#pragma once
+
+#include "lampbeat/finding.hpp"
+
+// Every sentence with which a measurement doubts itself, in one place: what was seen, how big the
+// effect is, what to do. The codes are part of the interface.
+
+namespace lampbeat::honesty {
+
+Finding no_dc_level(bool sound_file);
+Finding reads_below_zero(double lowest_percent);
+Finding dark_level_unknown();
+Finding clipped(double high_percent, double low_percent);
+Finding rate_hides_mains(double rate_hz);
+Finding rate_too_low(double rate_hz, double light_hz, bool figures_kept);
+Finding too_short(double duration_s, double cycles, bool figures_kept);
+Finding uneven_sampling(double jitter_percent);
+Finding alias_suspected(double rate_hz);
+Finding steady(double below_percent, double up_to_hz);
+Finding several_rhythms(int rhythms, double left_out_percent);
+Finding level_drift(double lowest, double highest, double drift_percent);
+Finding light_changed(double at_s);
+Finding frequency_wanders(double wander_hz);
+Finding mains_half_cycles(double percent, double mains_hz);
+Finding from_components();
+Finding near_level_boundary(double hz);
+Finding low_pass_needs_even();
+Finding pst_needs_length(double duration_s);
+
+}  // namespace lampbeat::honesty

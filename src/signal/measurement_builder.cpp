@@ -1,0 +1,192 @@
+#include "signal/measurement_builder.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "signal/reconstruction.hpp"
+
+namespace lampbeat {
+
+namespace {
+
+constexpr std::size_t most_windows_kept = 600;
+constexpr double slowest_pst_rate_hz = 400.0;
+
+/// A step the recorder quantised to, when the samples show one: analogue noise and float recordings
+/// have neighbours at every distance, a converter's do not.
+double visible_step(std::span<const double> raw, double range) {
+  double smallest = range;
+  for (std::size_t i = 1; i < raw.size(); ++i) {
+    const double step = std::abs(raw[i] - raw[i - 1]);
+    if (step > 0.0) smallest = std::min(smallest, step);
+  }
+  return smallest >= range / 4096.0 && smallest < range ? smallest : 0.0;
+}
+
+/// Halves the list by joining neighbours, so that an hour fits where ten minutes did.
+void merge_neighbours(std::vector<WindowFigures>& windows) {
+  const auto middle = [](const std::optional<double>& a, const std::optional<double>& b) {
+    return a && b ? std::optional((*a + *b) / 2.0) : (a ? a : b);
+  };
+  std::vector<WindowFigures> merged;
+  for (std::size_t i = 0; i + 1 < windows.size(); i += 2) {
+    WindowFigures both = windows[i];
+    const WindowFigures& next = windows[i + 1];
+    both.duration_s += next.duration_s;
+    both.mean = middle(both.mean, next.mean);
+    both.percent_flicker = middle(both.percent_flicker, next.percent_flicker);
+    both.flicker_index = middle(both.flicker_index, next.flicker_index);
+    both.dominant_hz = middle(both.dominant_hz, next.dominant_hz);
+    merged.push_back(both);
+  }
+  if (windows.size() % 2 == 1) merged.push_back(windows.back());
+  windows = std::move(merged);
+}
+
+}  // namespace
+
+MeasurementBuilder::MeasurementBuilder(const CaptureFormat& format,
+                                       const MeasurementSettings& settings)
+    : format_(format),
+      settings_(settings),
+      response_{settings.sensor_corner_hz, settings.coupling_corner_hz} {}
+
+void MeasurementBuilder::add(const PlacedWindow& placed) {
+  count_raw(placed.window);
+  const Window light = as_light(placed);
+  const double duration_s = light.duration_s();
+  end_s_ = placed.start_s + duration_s;
+  all_even_ = all_even_ && light.even();
+  jitter_percent_ = std::max(jitter_percent_, placed.jitter_percent);
+
+  const ToneAnalysis tones = tones_in(placed, light);
+  const RhythmChoice choice = choose_rhythms(tones);
+  unrelated_rhythms_ = std::max(unrelated_rhythms_, choice.unrelated);
+  if (tones.mean > 0.0) {
+    left_out_percent_ = std::max(left_out_percent_, 100.0 * choice.left_out / tones.mean);
+  }
+  const std::optional<CycleFigures> cycle =
+      response_.flat()
+          ? (choice.rhythms.empty() ? std::nullopt : cycle_figures(light, choice.rhythms))
+          : figures_of_tones(tones, tones.mean, choice.rhythms);
+  if (cycle && !typical_cycle_) {
+    typical_cycle_ = cycle;
+    cycle_hz_ = choice.rhythms.front().hz;
+  }
+  filter(light, choice.rhythms);
+  meter_slow_flicker(light);
+
+  WindowFigures figures;
+  figures.start_s = placed.start_s;
+  figures.duration_s = duration_s;
+  figures.mean = tones.mean;
+  if (cycle) {
+    figures.percent_flicker = cycle->percent_flicker;
+    figures.flicker_index = cycle->flicker_index;
+    percent_flicker_variance_ += cycle->percent_flicker_sd * cycle->percent_flicker_sd;
+    flicker_index_variance_ += cycle->flicker_index_sd * cycle->flicker_index_sd;
+    ++windows_with_cycle_;
+  }
+  if (const Tone* strongest = strongest_tone(tones)) figures.dominant_hz = strongest->hz;
+  remember(figures);
+}
+
+void MeasurementBuilder::count_raw(const Window& raw) {
+  const auto [low, high] = std::minmax_element(raw.value.begin(), raw.value.end());
+  if (samples_ == 0) {
+    lowest_ = *low;
+    highest_ = *high;
+  }
+  lowest_ = std::min(lowest_, *low);
+  highest_ = std::max(highest_, *high);
+  for (const double x : raw.value) sum_ += x;
+  samples_ += raw.size();
+
+  Rails rails{format_.rail_low, format_.rail_high, format_.step.value_or(0.0),
+              settings_.dark_level.value_or(0.0)};
+  if (rails.step == 0.0) rails.step = visible_step(raw.value, *high - *low);
+  clipping_ += find_clipping(raw.value, rails);
+}
+
+Window MeasurementBuilder::as_light(const PlacedWindow& placed) {
+  double shift = -settings_.dark_level.value_or(0.0);
+  if (settings_.mean_level) {
+    double sum = 0.0;
+    for (const double x : placed.window.value) sum += x;
+    shift = *settings_.mean_level - sum / static_cast<double>(placed.window.size());
+  }
+  Window light = placed.window;
+  if (shift != 0.0) {
+    light_.assign(light.value.begin(), light.value.end());
+    for (double& x : light_) x += shift;
+    light.value = light_;
+  }
+  return light;
+}
+
+ToneAnalysis MeasurementBuilder::tones_in(const PlacedWindow& placed, const Window& light) {
+  const auto samples = static_cast<double>(light.size());
+  if (!epochs_.empty() && !epochs_.back().first().series.empty()) {
+    const ToneAnalysis fit = follow_tones(light, epochs_.back().first());
+    if (epochs_.back().explains(fit)) {
+      epochs_.back().add(fit, placed.start_s, light.duration_s(), samples);
+      return undo(response_, fit);
+    }
+  }
+  ToneSettings settings;
+  settings.mains_hz = settings_.mains_hz;
+  const ToneAnalysis found = analyse_tones(light, settings);
+  const bool still_steady =
+      !epochs_.empty() && epochs_.back().first().series.empty() && found.series.empty();
+  if (!still_steady) {
+    if (!epochs_.empty() && !first_change_s_) first_change_s_ = placed.start_s;
+    if (epochs_.size() == 2)
+      epochs_.erase(epochs_.begin() + (epochs_[0].duration_s() < epochs_[1].duration_s() ? 0 : 1));
+    epochs_.emplace_back(found, placed.start_s);
+  }
+  if (spectrum_.amplitude.empty()) spectrum_ = spectrum_of(light);
+  epochs_.back().add(found, placed.start_s, light.duration_s(), samples);
+  return undo(response_, found);
+}
+
+void MeasurementBuilder::filter(const Window& light, const std::vector<Rhythm>& rhythms) {
+  std::vector<double> rhythms_hz;
+  for (const Rhythm& rhythm : rhythms) rhythms_hz.push_back(rhythm.hz);
+  const auto extremes = ja10_extremes(light, rhythms_hz);
+  for (std::size_t i = 0; i < extremes.size(); ++i) {
+    if (!extremes[i]) {
+      filtered_everywhere_ = false;
+    } else if (!filtered_[i]) {
+      filtered_[i] = extremes[i];
+    } else {
+      filtered_[i]->highest = std::max(filtered_[i]->highest, extremes[i]->highest);
+      filtered_[i]->lowest = std::min(filtered_[i]->lowest, extremes[i]->lowest);
+    }
+  }
+}
+
+void MeasurementBuilder::meter_slow_flicker(const Window& light) {
+  if (!light.even() || 1.0 / light.interval_s < slowest_pst_rate_hz) pst_possible_ = false;
+  if (!pst_possible_) {
+    pst_.reset();
+    return;
+  }
+  if (!pst_) pst_.emplace(1.0 / light.interval_s);
+  pst_->feed(light.value);
+}
+
+void MeasurementBuilder::remember(const WindowFigures& figures) {
+  latest_ = figures;
+  if (figures.percent_flicker && (!over_time_.worst_percent_flicker ||
+                                  *figures.percent_flicker > *over_time_.worst_percent_flicker)) {
+    over_time_.worst_percent_flicker = figures.percent_flicker;
+    over_time_.worst_start_s = figures.start_s;
+  }
+  if (over_time_.windows.empty()) lowest_mean_ = highest_mean_ = *figures.mean;
+  lowest_mean_ = std::min(lowest_mean_, *figures.mean);
+  highest_mean_ = std::max(highest_mean_, *figures.mean);
+  over_time_.windows.push_back(figures);
+  if (over_time_.windows.size() > most_windows_kept) merge_neighbours(over_time_.windows);
+}
+
+}  // namespace lampbeat

@@ -1,0 +1,67 @@
+#include "signal/rhythm.hpp"
+
+#include <algorithm>
+#include <numeric>
+
+namespace lampbeat {
+
+namespace {
+
+struct Candidate {
+  Rhythm rhythm;
+  double strength = 0.0;
+};
+
+/// A tone this much weaker than its series' strongest does not decide the period: a trace of the
+/// mains frequency must not halve the number of cycles that are averaged for nothing.
+constexpr double decides_period = 1e-3;
+
+Candidate slowest_shared_period(const ToneSeries& series) {
+  Candidate candidate;
+  const double strongest = series.tones.front().amplitude;
+  int shared = 0;
+  for (const Tone& tone : series.tones) {
+    candidate.strength += tone.amplitude;
+    if (tone.amplitude >= decides_period * strongest) shared = std::gcd(shared, tone.order);
+  }
+  shared = std::max(shared, 1);
+  candidate.rhythm.hz = shared * series.fundamental_hz;
+  // Any phase serves for folding; the strongest tone's puts its crest near the cycle's start.
+  const Tone& lead = series.tones.front();
+  candidate.rhythm.phase_rad = lead.phase_rad * shared / std::max(lead.order, 1);
+  return candidate;
+}
+
+}  // namespace
+
+RhythmChoice choose_rhythms(const ToneAnalysis& tones) {
+  std::vector<Candidate> candidates;
+  for (const ToneSeries& series : tones.series) {
+    if (series.kind == SeriesKind::sideband || series.tones.empty()) continue;
+    candidates.push_back(slowest_shared_period(series));
+  }
+  std::stable_sort(candidates.begin(), candidates.end(),
+                   [](const auto& a, const auto& b) { return a.strength > b.strength; });
+  RhythmChoice choice;
+  choice.unrelated = static_cast<int>(candidates.size());
+  for (const Candidate& candidate : candidates) {
+    if (choice.rhythms.size() < 2) {
+      choice.rhythms.push_back(candidate.rhythm);
+    } else {
+      choice.left_out += candidate.strength;
+    }
+  }
+  return choice;
+}
+
+const Tone* strongest_tone(const ToneAnalysis& tones) {
+  const Tone* strongest = nullptr;
+  for (const ToneSeries& series : tones.series) {
+    for (const Tone& tone : series.tones) {
+      if (!strongest || tone.amplitude > strongest->amplitude) strongest = &tone;
+    }
+  }
+  return strongest;
+}
+
+}  // namespace lampbeat

@@ -1,0 +1,24 @@
+#pragma once
+
+#include <vector>
+
+#include "lampbeat/cycle.hpp"
+#include "lampbeat/tones.hpp"
+
+namespace lampbeat {
+
+/// The periods a light repeats with.
+struct RhythmChoice {
+  std::vector<Rhythm> rhythms;  ///< one or two, strongest first; empty for a steady light
+  int unrelated = 0;            ///< how many unrelated rhythms there are in all
+  double left_out = 0.0;        ///< summed amplitude of those beyond the second, sample units
+};
+
+/// The slowest period of each series that all its tones share: tones at 2, 4 and 6 times the mains
+/// repeat at twice the mains; one at the mains itself makes it the mains period.
+RhythmChoice choose_rhythms(const ToneAnalysis& tones);
+
+/// The strongest tone of all, nullptr when there is none.
+const Tone* strongest_tone(const ToneAnalysis& tones);
+
+}  // namespace lampbeat

@@ -1,0 +1,123 @@
+#include "signal/window_cutter.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace lampbeat {
+
+namespace {
+
+/// Long enough for a resolution of a hertz, short enough to see a level change.
+constexpr double window_s = 1.0;
+/// Slow loggers still need enough samples for a spectrum, fast oscilloscopes must not need
+/// gigabytes.
+constexpr std::size_t fewest_samples = 256;
+constexpr std::size_t most_samples = std::size_t{1} << 21;
+/// Times printed with few digits scatter around an even grid; below this share of the interval the
+/// scatter is the printing's, not the clock's, and moves nothing that matters.
+constexpr double even_enough = 0.05;
+
+double median_step(const std::vector<double>& time_s) {
+  std::vector<double> steps;
+  steps.reserve(time_s.size());
+  for (std::size_t i = 1; i < time_s.size(); ++i) steps.push_back(time_s[i] - time_s[i - 1]);
+  if (steps.empty()) return 0.0;
+  const auto middle = steps.begin() + static_cast<std::ptrdiff_t>(steps.size() / 2);
+  std::nth_element(steps.begin(), middle, steps.end());
+  return *middle;
+}
+
+struct EvenGrid {
+  double interval_s = 0.0;
+  double largest_deviation_s = 0.0;
+};
+
+/// Least-squares line through sample number and time.
+EvenGrid fit_even_grid(const std::vector<double>& time_s) {
+  const auto n = static_cast<double>(time_s.size());
+  const double middle = (n - 1.0) / 2.0;
+  double sum_t = 0.0;
+  double sum_it = 0.0;
+  for (std::size_t i = 0; i < time_s.size(); ++i) {
+    sum_t += time_s[i];
+    sum_it += (static_cast<double>(i) - middle) * time_s[i];
+  }
+  EvenGrid grid;
+  grid.interval_s = sum_it * 12.0 / (n * (n * n - 1.0));
+  for (std::size_t i = 0; i < time_s.size(); ++i) {
+    const double expected = sum_t / n + (static_cast<double>(i) - middle) * grid.interval_s;
+    grid.largest_deviation_s = std::max(grid.largest_deviation_s, std::abs(time_s[i] - expected));
+  }
+  return grid;
+}
+
+}  // namespace
+
+WindowCutter::WindowCutter(std::optional<double> rate_hz, Sink sink)
+    : sink_(std::move(sink)), rate_hz_(rate_hz) {
+  if (rate_hz_) interval_s_ = 1.0 / *rate_hz_;
+}
+
+double WindowCutter::seconds_fed() const {
+  if (!rate_hz_) return last_s_;
+  return first_s_ + static_cast<double>(value_.size()) * interval_s_;
+}
+
+void WindowCutter::learn_interval() {
+  if (interval_s_ > 0.0 || value_.size() < fewest_samples) return;
+  interval_s_ = median_step(time_s_);
+}
+
+std::size_t WindowCutter::target() const {
+  const double wanted = interval_s_ > 0.0 ? window_s / interval_s_ : 1e9;
+  return static_cast<std::size_t>(std::llround(
+      std::clamp(wanted, static_cast<double>(fewest_samples), static_cast<double>(most_samples))));
+}
+
+void WindowCutter::feed(const SampleBlock& block) {
+  value_.insert(value_.end(), block.value.begin(), block.value.end());
+  time_s_.insert(time_s_.end(), block.time_s.begin(), block.time_s.end());
+  if (!time_s_.empty()) last_s_ = time_s_.back();
+  learn_interval();
+  while (value_.size() >= 2 * target()) emit(target());
+}
+
+void WindowCutter::finish() {
+  if (value_.empty()) return;
+  if (interval_s_ <= 0.0) interval_s_ = median_step(time_s_);
+  const std::size_t rest = value_.size();
+  if (2 * rest < 3 * target()) {
+    emit(rest);
+  } else {
+    emit(rest / 2);
+    emit(value_.size());
+  }
+}
+
+void WindowCutter::emit(std::size_t count) {
+  PlacedWindow placed;
+  placed.window.value = std::span<const double>(value_).first(count);
+  if (rate_hz_) {
+    placed.start_s = first_s_;
+    placed.window.interval_s = interval_s_;
+  } else {
+    placed.start_s = time_s_.front();
+    relative_s_.assign(time_s_.begin(), time_s_.begin() + static_cast<std::ptrdiff_t>(count));
+    for (double& t : relative_s_) t -= placed.start_s;
+    const EvenGrid grid = count > 2 ? fit_even_grid(relative_s_) : EvenGrid{};
+    const bool even =
+        grid.interval_s > 0.0 && grid.largest_deviation_s <= even_enough * grid.interval_s;
+    if (grid.interval_s > 0.0) {
+      placed.jitter_percent = 100.0 * grid.largest_deviation_s / grid.interval_s;
+    }
+    placed.window.interval_s = even ? grid.interval_s : median_step(relative_s_);
+    if (!even) placed.window.time_s = relative_s_;
+  }
+  sink_(placed);
+  const auto used = static_cast<std::ptrdiff_t>(count);
+  value_.erase(value_.begin(), value_.begin() + used);
+  if (!rate_hz_) time_s_.erase(time_s_.begin(), time_s_.begin() + used);
+  first_s_ += static_cast<double>(count) * interval_s_;
+}
+
+}  // namespace lampbeat
