@@ -2,6 +2,7 @@
 
 #include <optional>
 #include <span>
+#include <vector>
 
 #include "lampbeat/light.hpp"
 #include "lampbeat/prediction.hpp"
@@ -13,15 +14,32 @@ enum class FilmingClass { any_shutter, matched_shutters_only, no_safe_shutter };
 /// "any shutter", "matched shutters only" or "no safe shutter".
 const char* filming_words(FilmingClass filming);
 
+/// Frame rates cameras commonly offer, slowest first: 24/1.001 ... 960.
+const std::vector<FrameRate>& customary_frame_rates();
+
+/// Readout assumed for a camera nobody measured: 20 ms, the middle of what ordinary rolling
+/// shutters take (7 to 33 ms; Ringaby & Forssén, IJCV 96, 2012, and Oth et al., CVPR 2013,
+/// second-hand).
+inline constexpr double assumed_readout_s = 0.02;
+
 /// How fit one light is for filming, whoever the camera belongs to.
+///
+/// "Clean" always means: predict calls it clean at the least favourable mains within the tolerance.
+/// An exposure is clean when it is so at every customary frame rate whose frame is long enough for
+/// it; exposures longer than any customary frame are judged as at 24/1.001 frames per second.
 struct FilmingRating {
+  /// Any shutter: every exposure is clean, down to an instant. Matched shutters only: at some
+  /// customary frame rate some exposure of whole light cycles is. Otherwise there is none.
   FilmingClass filming = FilmingClass::no_safe_shutter;
-  /// The shortest exposure from which on every longer one is clean too; 0 when any is.
+  /// The shortest exposure from which on every longer one is clean too; 0 when any is. Empty when
+  /// it would be longer than 1/24 s: no ordinary shot is exposed that long.
   std::optional<double> shortest_clean_exposure_s;
-  /// The highest customary frame rate at which a 180° shutter is clean.
+  /// The highest customary frame rate at which a 180° shutter is clean. Lower ones need not be:
+  /// whole light cycles may fit 60 frames per second and miss 50.
   std::optional<double> highest_clean_fps;
 };
 
+/// Throws UsageError as predict does.
 FilmingRating rate_for_filming(const Light& light, double readout_s,
                                const PredictionOptions& options);
 

@@ -8,7 +8,6 @@
 
 // capture: a sensor log becomes blocks of samples
 #include "lampbeat/capture.hpp"
-#include "lampbeat/synth.hpp"
 
 // signal: what the light does
 #include "lampbeat/cycle.hpp"
@@ -33,6 +32,11 @@
 #include "lampbeat/clip.hpp"
 #include "lampbeat/footage.hpp"
 
+// synth: what they would all see, from a description
+#include "lampbeat/rendering.hpp"
+#include "lampbeat/synth.hpp"
+
 // report: how people read it
+#include "lampbeat/picture.hpp"
 #include "lampbeat/rating.hpp"
 #include "lampbeat/report.hpp"

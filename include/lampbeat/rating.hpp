@@ -35,7 +35,50 @@ struct FailedCapture {
 
 struct ShelfRating {
   std::vector<FixtureRating> fixtures;  ///< best first
-  std::vector<FailedCapture> failed;
+  std::vector<FailedCapture> failed;    ///< in the order given
 };
+
+/// How fit is the light of one capture? `fixture`, `level` and `notes` are left empty, rank 0.
+/// Throws InputError when the capture gives no percent flicker (it has no mean to relate to):
+/// such a light cannot be compared with others.
+FixtureRating rate_capture(const Measurement& measurement, double readout_s,
+                           const PredictionOptions& options);
+
+/// The order of fitness for filming: negative when `a` is the better, positive when `b` is, 0 when
+/// they are equal. Decided by, in this order: filming class; the shortest clean exposure (shorter
+/// is better, none is worst); the highest clean frame rate; percent flicker; flicker index. Names
+/// play no part.
+int compare_ratings(const FixtureRating& a, const FixtureRating& b);
+
+/// One entry per fixture name, the worst of its captures, best first with ranks. Equal ratings
+/// share a rank and stand in the order of their names; the rank after them counts them all. The
+/// result does not depend on the order given.
+std::vector<FixtureRating> rank_fixtures(std::vector<FixtureRating> captures);
+
+/// One line of a shelf file.
+struct ShelfEntry {
+  std::string fixture;
+  std::string capture;  ///< path, relative ones already resolved against the shelf file's folder
+  std::string dark;     ///< level or path of the dark reference, may be empty
+  std::string level;
+  std::string notes;
+};
+
+/// Reads a shelf file: comma, semicolon or tab separated, with a header naming at least `fixture`
+/// and `capture`; cells may be quoted. Throws InputError naming file and line.
+std::vector<ShelfEntry> read_shelf(const std::string& path);
+/// Whether a file is a shelf: its first line holds the words `fixture` and `capture`.
+bool is_shelf(const std::string& path);
+
+/// Reads one line of `measure --json` back, as far as rating needs it: figures, components,
+/// standards, warnings; not the waveform and the spectrum.
+/// Throws InputError saying what is wrong with the line.
+Measurement read_measurement_line(const std::string& line);
+/// Whether a text starts like a line of JSON.
+bool is_json_line(const std::string& text);
+
+/// The ranking as a comma separated table with a header. Cells a spreadsheet would run as a
+/// formula are made plain text by a leading apostrophe.
+std::string to_csv(const ShelfRating& rating);
 
 }  // namespace lampbeat

@@ -20,8 +20,8 @@ struct Setting {
   double stops_from_180deg = 0.0;  ///< exposure against a 180° shutter, stops, positive = brighter
   double blur_from_180deg = 1.0;   ///< motion blur length as a multiple of the 180° one
   bool whole_cycles = false;       ///< spans whole cycles of every rhythm that matters
-  /// Mains drift (± Hz) up to which the setting keeps its verdict's "clean"; empty when it is not
-  /// clean, or when no drift within ±10 % breaks it.
+  /// Mains drift (± Hz) up to which the setting stays clean; empty when it is not clean at the
+  /// nominal mains, when no drift within ±10 % breaks it, or when nothing follows the mains.
   std::optional<double> mains_margin_hz;
 };
 
@@ -40,7 +40,11 @@ struct PlanRequest {
 struct FrameRateOutlook {
   FrameRate fps;
   bool any_clean = false;
-  /// Percent flicker of the dominant rhythm at or below which a 180° shutter would be clean here.
+  /// The recorded figures of a 180° shutter here.
+  Recorded at_180deg;
+  /// Percent flicker of the strongest light (its dominant rhythm, seen alone) at or below which a
+  /// 180° shutter would be clean here, all lights of the room steadied in the same proportion. 100
+  /// when 180° is clean however deep the ripple (whole cycles); empty when no light has a rhythm.
   std::optional<double> needed_percent_flicker;
 };
 
@@ -55,8 +59,17 @@ struct ShutterPlan {
 };
 
 /// Ranks every offered exposure at every asked frame rate.
-/// Throws UsageError as predict does, and for an offer that cannot be read; offers longer than the
-/// frame are left out for that frame rate.
+///
+/// The order within a frame rate follows what a person gives up. First by the verdict at the least
+/// favourable mains: clean, borderline, visible, strong. Clean ones, and borderline ones, by their
+/// distance from 180° in quarter stops (exposure and motion blur as intended), so a clean shutter near 180°
+/// stands before a cleaner one far from it; visible and strong ones by visibility, least bad first.
+///
+/// Without `available`, the customary steps no darker than four stops below 180° are offered, and
+/// every exposure of whole cycles of these lights, or of several of them at once.
+///
+/// Throws UsageError as predict does, when no frame rate is asked for, and for an offer that cannot
+/// be read; offers longer than the frame are left out for that frame rate.
 ShutterPlan plan_shutters(std::span<const LightShare> lights, const PlanRequest& request);
 
 }  // namespace lampbeat

@@ -1,7 +1,6 @@
 #pragma once
 
 #include <array>
-#include <map>
 #include <memory>
 #include <optional>
 #include <span>
@@ -24,7 +23,11 @@ struct Ieee1789 {
   double low_risk_limit_percent = 0.0;  ///< at this frequency, at most 100
   double no_effect_limit_percent = 0.0;
 };
+/// At 90 Hz the limits jump; 90 Hz itself has the higher ones. Above 1250 Hz (low risk) and 3000 Hz
+/// (no observable effect) nothing is restricted, whatever the modulation.
 Ieee1789 ieee1789(double percent_flicker, double hz);
+/// Which side of 90 Hz was used, when the frequency's uncertainty does not settle it.
+std::optional<Finding> ieee1789_side_note(double hz, double hz_sd);
 
 // ---- California Title 24, JA10.6: low-pass percent amplitude modulation --------------------
 
@@ -37,15 +40,15 @@ struct FilteredExtremes {
 };
 
 /// JA10.6 on one window: transform the whole record, zero what is above the cut-off, transform
-/// back, take extremes. The record is first trimmed at its end (by at most a tenth) to the length
-/// that holds the given rhythms in whole cycles, since the brick wall otherwise invents flicker.
-/// Evenly spaced windows only. One entry per cut-off; empty when the window is uneven or the
-/// cut-off is not below half the sampling rate.
+/// back, take extremes. A line exactly at the cut-off stays. The record is first trimmed at its end
+/// (by at most a tenth) to the length that holds the given rhythms in whole cycles, since the brick
+/// wall otherwise invents flicker. Evenly spaced windows only. One entry per cut-off; empty when
+/// the window is uneven or the cut-off is not below half the sampling rate.
 std::array<std::optional<FilteredExtremes>, ja10_cut_offs_hz.size()> ja10_extremes(
     const Window& window, std::span<const double> rhythms_hz);
 
 /// 100 (highest − lowest)/(highest + lowest); may exceed 100, as the brick wall can undershoot
-/// zero.
+/// zero. Only for light with a positive mean: highest + lowest must be positive.
 double modulation_percent(const FilteredExtremes& extremes);
 
 /// What of JA10.5's conditions (interval <= 50 µs, at least 1 s) this capture does not meet.
@@ -65,10 +68,14 @@ double svm(const Light& light, SvmThreshold curve = SvmThreshold::power_law);
 // ---- Short-term flicker of light, PstLM, IEC TR 61547-1 / IEC 61000-4-15 --------------------
 
 /// The light flickermeter, fed with blocks, memory independent of the length.
+///
+/// The weighting is checked against the 230 V performance test of IEC 61000-4-15. Its scale
+/// constant is derived from that standard's reference point; the one in IEC TR 61547-1 could not be
+/// read and may give values up to 5.7 % lower (see pst_scale_note).
 class PstMeter {
  public:
   /// `rate_hz` >= 400. The first blocks settle the filters (settling_s is left out of the
-  /// statistics).
+  /// statistics). Throws UsageError for a lower rate or a settling time beyond 180 s.
   explicit PstMeter(double rate_hz, double settling_s = 20.0);
   ~PstMeter();
   PstMeter(PstMeter&&) noexcept;
@@ -81,6 +88,19 @@ class PstMeter {
   struct State;
   std::unique_ptr<State> state_;
 };
+
+/// What to say beside every PstLM figure.
+Finding pst_scale_note();
+
+// ---- Flicker factor of sports broadcasting --------------------------------------------------
+
+/// The flicker factor is percent flicker; sports bodies set limits to it.
+struct FlickerFactorLimit {
+  const char* standard;
+  double percent;  ///< to stay below
+  const char* note;
+};
+std::span<const FlickerFactorLimit> flicker_factor_limits();
 
 // ---- Limits others set, reported as theirs -------------------------------------------------
 

@@ -1,7 +1,101 @@
+#include <unistd.h>
+
+#include <chrono>
+#include <ctime>
+#include <memory>
+
+#include "cli/capture_options.hpp"
 #include "cli/commands.hpp"
+#include "cli/numbers.hpp"
+#include "lampbeat/error.hpp"
 
 namespace lampbeat::cli {
 
-void add_measure(CLI::App&, Session&) {}
+namespace {
+
+struct MeasureArguments {
+  std::vector<std::string> captures;
+  CaptureArguments reading;
+  std::optional<std::string> save;
+  std::optional<std::string> report;
+  std::optional<double> limit_percent;
+  bool json = false;
+};
+
+std::string today() {
+  const std::time_t now = std::chrono::system_clock::to_time_t(std::chrono::system_clock::now());
+  std::tm date{};
+  gmtime_r(&now, &date);
+  char text[16];
+  std::strftime(text, sizeof text, "%Y-%m-%d", &date);
+  return text;
+}
+
+/// Standard input that is a keyboard would wait for ever without a word.
+void require_piped_input(const std::string& path) {
+  if (path == "-" && isatty(STDIN_FILENO)) {
+    throw UsageError(
+        "'-' reads a capture from a pipe, and nothing is piped in; try "
+        "'arecord -f S16_LE -r 48000 -d 5 | lampbeat measure -'");
+  }
+}
+
+void save_profile(const Measurement& measurement, const std::string& path, const Session& session) {
+  Light light = light_from(measurement);
+  light.made = today();
+  write_atomically(path, light_profile(light));
+  if (path != "-") note(session, "saved the light profile " + path);
+}
+
+void run(const MeasureArguments& a, Session& session) {
+  if ((a.save || a.report) && a.captures.size() > 1) {
+    throw UsageError("--save and --report take one capture at a time");
+  }
+  for (const std::string& path : a.captures) require_piped_input(path);
+  const MeasurementSettings settings = a.reading.resolved();
+  bool first = true;
+  for (const std::string& path : a.captures) {
+    try {
+      const Measurement m = measure_capture(path, a.reading, settings, session);
+      if (a.json) {
+        print_line(to_json(m));
+      } else {
+        print_text(session, (first ? "" : "\n") + to_text(m, session.style));
+      }
+      first = false;
+      if (a.save) save_profile(m, *a.save, session);
+      if (a.limit_percent && m.percent_flicker && *m.percent_flicker > *a.limit_percent) {
+        session.exit_code = std::max(session.exit_code, 1);
+      }
+    } catch (const InputError& error) {
+      if (a.captures.size() == 1) throw;
+      note(session, error.what());
+      session.exit_code = 3;
+    }
+  }
+}
+
+}  // namespace
+
+void add_measure(CLI::App& app, Session& session) {
+  auto a = std::make_shared<MeasureArguments>();
+  CLI::App* command =
+      app.add_subcommand("measure", "how much and how fast a light flickers, from a sensor's log");
+  command
+      ->add_option("CAPTURE", a->captures,
+                   "sound files (WAV, FLAC, AIFF, CAF, W64, RF64) or text tables; - reads a pipe")
+      ->required();
+  add_capture_options(*command, a->reading);
+  add_sensor_options(*command, a->reading);
+  command->add_option("--save", a->save, "save the light as a profile for predict and shutters")
+      ->type_name("LIGHT.json");
+  command->add_option("--report", a->report, "write a page to show, print or keep")
+      ->type_name("FILE.html");
+  add_number(*command, "--limit", a->limit_percent, "PERCENT",
+             "exit with 1 when percent flicker exceeds this")
+      ->check(number_between(0, 1e6, "a percentage"));
+  command->add_flag("--json", a->json, "one JSON object a line on standard output");
+  command->callback([a, &session] { run(*a, session); });
+}
 
 }  // namespace lampbeat::cli

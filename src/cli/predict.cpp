@@ -1,7 +1,90 @@
+#include <algorithm>
+#include <memory>
+
 #include "cli/commands.hpp"
+#include "cli/light_options.hpp"
+#include "cli/numbers.hpp"
+#include "lampbeat/error.hpp"
 
 namespace lampbeat::cli {
 
-void add_predict(CLI::App&, Session&) {}
+namespace {
+
+struct PredictArguments {
+  LightArguments lights;
+  std::string fps;
+  std::string shutter;
+  std::string readout;
+  int rows = Shot{}.rows;
+  std::optional<std::string> picture;
+  std::optional<double> limit_percent;
+  bool json = false;
+};
+
+/// Readout of a common camera, assumed when nobody says: see README, "What it assumes".
+constexpr const char* common_readout = "16ms";
+
+Shot shot_from(const PredictArguments& a) {
+  if (a.fps.empty())
+    throw UsageError("at which frame rate? give --fps, such as --fps 25 or --fps 29.97");
+  if (a.shutter.empty()) {
+    throw UsageError(
+        "at which shutter? give --shutter, such as --shutter 1/50 or --shutter 180deg");
+  }
+  Shot shot;
+  shot.fps = parse_frame_rate(a.fps);
+  shot.exposure_s = parse_exposure_s(a.shutter, shot.fps);
+  shot.readout_s = parse_readout_s(a.readout.empty() ? common_readout : a.readout);
+  shot.rows = a.rows;
+  return shot;
+}
+
+void run(const PredictArguments& a, Session& session) {
+  if (a.lights.list_typical) {
+    print_text(session, typical_list(session.style));
+    return;
+  }
+  const Shot shot = shot_from(a);
+  const auto lights = lights_asked_for(a.lights, session);
+  Prediction prediction = predict(lights, shot, a.lights.options());
+  if (a.readout.empty()) {
+    prediction.findings.push_back(
+        {"readout_assumed",
+         "No --readout was given, so a 16 ms rolling shutter was assumed. It sets how many bands "
+         "there "
+         "are, hardly how deep; 'lampbeat footage' measures your camera's."});
+  }
+  if (a.json) {
+    print_line(to_json(prediction));
+  } else {
+    print_text(session, to_text(prediction, session.style));
+  }
+  if (a.limit_percent &&
+      std::max(prediction.worst.band_percent, prediction.worst.pulse_percent) > *a.limit_percent) {
+    session.exit_code = 1;
+  }
+}
+
+}  // namespace
+
+void add_predict(CLI::App& app, Session& session) {
+  auto a = std::make_shared<PredictArguments>();
+  CLI::App* command = app.add_subcommand("predict", "what one shot will record under these lights");
+  add_light_options(*command, a->lights);
+  command->add_option("--fps", a->fps, "frame rate: 24, 29.97, 30000/1001")->type_name("RATE");
+  command->add_option("--shutter", a->shutter, "180deg, 172.8deg, 1/60, 16.7ms")
+      ->type_name("TIME|ANGLE");
+  command->add_option("--readout", a->readout, "first to last row: 16ms, or global (default 16ms)")
+      ->type_name("TIME|global");
+  command->add_option("--rows", a->rows, "picture height in rows (default 1080)")
+      ->type_name("N")
+      ->check(number_between(1, 65536, "a number of rows"));
+  command->add_option("--picture", a->picture, "draw the predicted frame")->type_name("FILE.png");
+  add_number(*command, "--limit", a->limit_percent, "PERCENT",
+             "exit with 1 when bands or pulsing may exceed this, at the worst mains frequency")
+      ->check(number_between(0, 1e6, "a percentage"));
+  command->add_flag("--json", a->json, "one JSON object on standard output");
+  command->callback([a, &session] { run(*a, session); });
+}
 
 }  // namespace lampbeat::cli

@@ -13,8 +13,8 @@ namespace reasoning {
 namespace {
 
 /// More frames or rows than this are sampled; the choice is finer than any pattern needs.
-constexpr int most_lags = 4096;
-constexpr int few_lags = 192;
+constexpr int most_lags = 1200;
+constexpr int few_lags = 160;
 
 template <typename Gain>
 std::vector<Rhythm> scaled(std::span<const Rhythm> rhythms, Gain gain) {

@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 #include <cstddef>
+#include <cstdint>
+#include <limits>
 #include <numbers>
 
 namespace lampbeat::reasoning {
@@ -32,17 +34,21 @@ struct Weights {
 /// One cycle of a rhythm in samples, and for every shift the best a pair that far apart can do.
 class Cycle {
  public:
-  Cycle(const Rhythm& rhythm, double strong, Effort effort) : rhythm_(rhythm) {
+  /// `strong`: harmonics from here on decide how finely the cycle is sampled; weaker ones count
+  /// too, except in a quick look.
+  Cycle(const Rhythm& rhythm, double strong, Effort effort) : hz_(rhythm.hz) {
     int order = 1;
     for (const Harmonic& h : rhythm.harmonics) {
-      if (std::abs(h.amplitude) >= strong) order = std::max(order, h.order);
+      const bool is_strong = std::abs(h.amplitude) >= strong;
+      if (is_strong) order = std::max(order, h.order);
+      if (is_strong || effort == Effort::full) harmonics_.push_back(h);
     }
-    const int per_harmonic = effort == Effort::full ? 16 : 10;
+    const int per_harmonic = effort == Effort::full ? 32 : 10;
     const int most = effort == Effort::full ? 1024 : 320;
-    size_ = std::clamp(per_harmonic * order, 40, most) / 8 * 8;
-    if (rhythm.harmonics.size() > 1) {
+    size_ = std::clamp(per_harmonic * order, effort == Effort::full ? 128 : 40, most);
+    if (harmonics_.size() > 1) {
       samples_.assign(static_cast<std::size_t>(2 * size_), 0.0F);
-      for (const Harmonic& h : rhythm.harmonics) {
+      for (const Harmonic& h : harmonics_) {
         const Complex step = std::polar(1.0, two_pi * h.order / size_);
         Complex turning = h.amplitude;
         for (int i = 0; i < size_; ++i, turning *= step) {
@@ -53,14 +59,17 @@ class Cycle {
     }
   }
 
-  double hz() const { return rhythm_.hz; }
+  bool empty() const { return harmonics_.empty(); }
+  double hz() const { return hz_; }
 
   void weigh(Weights w) {
-    best_.resize(static_cast<std::size_t>(size_ + 1));
-    for (int shift = 0; shift < size_; ++shift) {
-      best_[static_cast<std::size_t>(shift)] = rhythm_.harmonics.size() == 1
-                                                   ? best_of_cosine(w, double(shift) / size_)
-                                                   : best_of_samples(w, shift);
+    best_.assign(static_cast<std::size_t>(size_ + 1), 0.0F);
+    if (harmonics_.size() == 1) {
+      for (int shift = 0; shift < size_; ++shift) {
+        best_[static_cast<std::size_t>(shift)] = best_of_cosine(w, double(shift) / size_);
+      }
+    } else {
+      best_of_samples(w);
     }
     best_.back() = best_.front();
   }
@@ -75,7 +84,7 @@ class Cycle {
 
   /// The phase, in cycles, at which a pair exactly `cycles` apart differs most.
   double best_phase(Weights w, double cycles) const {
-    std::vector<Harmonic> pair = rhythm_.harmonics;
+    std::vector<Harmonic> pair = harmonics_;
     for (Harmonic& h : pair) {
       h.amplitude *= w.first - w.second * std::polar(1.0, two_pi * wrapped(h.order * cycles));
     }
@@ -109,33 +118,33 @@ class Cycle {
     return phase;
   }
 
-  std::span<const Harmonic> harmonics() const { return rhythm_.harmonics; }
+  std::span<const Harmonic> harmonics() const { return harmonics_; }
 
  private:
   float best_of_cosine(Weights w, double cycles) const {
-    const Harmonic& h = rhythm_.harmonics[0];
+    const Harmonic& h = harmonics_[0];
     const double square = w.first * w.first + w.second * w.second -
                           2.0 * w.first * w.second * std::cos(two_pi * wrapped(h.order * cycles));
     return static_cast<float>(std::abs(h.amplitude) * std::sqrt(std::max(0.0, square)));
   }
 
-  float best_of_samples(Weights w, int shift) const {
-    const float* first = samples_.data();
-    const float* second = samples_.data() + shift;
-    const auto a = static_cast<float>(w.first);
-    const auto b = static_cast<float>(w.second);
-    float lane[8];
-    for (int j = 0; j < 8; ++j) lane[j] = a * first[j] - b * second[j];
-    for (int i = 8; i < size_; i += 8) {
-      for (int j = 0; j < 8; ++j) {
-        const float v = a * first[i + j] - b * second[i + j];
-        lane[j] = v > lane[j] ? v : lane[j];
+  // Shift by shift in the inner loop, so that it runs on several at once.
+  void best_of_samples(Weights w) {
+    std::fill(best_.begin(), best_.end(), std::numeric_limits<float>::lowest());
+    float* const best = best_.data();
+    const auto weight = static_cast<float>(w.second);
+    for (int i = 0; i < size_; ++i) {
+      const float* const second = samples_.data() + i;
+      const float first = static_cast<float>(w.first) * *second;
+      for (int shift = 0; shift < size_; ++shift) {
+        const float difference = first - weight * second[shift];
+        best[shift] = difference > best[shift] ? difference : best[shift];
       }
     }
-    return *std::max_element(lane, lane + 8);
   }
 
-  const Rhythm& rhythm_;
+  double hz_;
+  std::vector<Harmonic> harmonics_;
   int size_ = 0;
   std::vector<float> samples_;  ///< the cycle twice over
   std::vector<float> best_;     ///< by shift, and the first once more
@@ -166,36 +175,58 @@ struct Candidate {
   int lag = 0;
 };
 
-/// The most promising lags, best first.
-std::vector<Candidate> shortlist(std::span<const Cycle> cycles, std::span<const int> lags,
+/// Keeps the best few of those offered, best first.
+class Shortlist {
+ public:
+  explicit Shortlist(std::size_t wanted) : wanted_(wanted) { best_.reserve(wanted + 1); }
+
+  void offer(Candidate c) {
+    if (best_.size() == wanted_ && c.score <= best_.back().score) return;
+    const auto place = std::find_if(best_.begin(), best_.end(),
+                                    [&](const Candidate& b) { return c.score > b.score; });
+    best_.insert(place, c);
+    if (best_.size() > wanted_) best_.pop_back();
+  }
+
+  const std::vector<Candidate>& best() const { return best_; }
+
+ private:
+  std::size_t wanted_;
+  std::vector<Candidate> best_;
+};
+
+/// The most promising lags: the best of all, and the best of those better than their neighbours,
+/// which for slow rhythms are the tops of different hills.
+std::vector<Candidate> promising(std::span<const Cycle> cycles, std::span<const int> lags,
                                  double unit_s, std::size_t wanted) {
-  std::vector<float> score(2 * lags.size(), 0.0F);
+  const std::size_t count = lags.size();
+  std::vector<float> score(2 * count, 0.0F);
   for (const Cycle& cycle : cycles) {
     const double cycles_per_unit = cycle.hz() * unit_s;
-    for (std::size_t i = 0; i < lags.size(); ++i) {
-      const double apart = wrapped(cycles_per_unit * lags[i]);
+    for (std::size_t i = 0; i < count; ++i) {
+      const double turns = cycles_per_unit * lags[i];
+      const double apart = turns - static_cast<double>(static_cast<std::int64_t>(turns));
       score[i] += cycle.best(apart);
-      score[i + lags.size()] += cycle.best(1.0 - apart);
+      score[count + i] += cycle.best(1.0 - apart);
     }
   }
-  std::vector<Candidate> best;
-  const auto consider = [&](std::size_t i) {
-    const bool forward = i < lags.size();
-    const std::size_t begin = forward ? 0 : lags.size();
-    const std::size_t end = begin + lags.size();
-    if (i > begin && score[i - 1] > score[i]) return;
-    if (i + 1 < end && score[i + 1] > score[i]) return;
-    const Candidate c{score[i], forward ? lags[i] : -lags[i - lags.size()]};
-    const auto place = std::find_if(best.begin(), best.end(),
-                                    [&](const Candidate& b) { return c.score > b.score; });
-    best.insert(place, c);
-    if (best.size() > wanted) best.pop_back();
-  };
-  for (std::size_t i = 0; i < score.size(); ++i) {
-    if (best.size() == wanted && score[i] <= best.back().score) continue;
-    consider(i);
+  Shortlist all(wanted), tops(wanted);
+  for (std::size_t direction = 0; direction < 2; ++direction) {
+    const float* const s = score.data() + direction * count;
+    for (std::size_t i = 0; i < count; ++i) {
+      const Candidate c{s[i], direction == 0 ? lags[i] : -lags[i]};
+      all.offer(c);
+      if ((i == 0 || s[i - 1] <= s[i]) && (i + 1 == count || s[i + 1] <= s[i])) tops.offer(c);
+    }
   }
-  return best;
+  std::vector<Candidate> chosen = all.best();
+  for (const Candidate& c : tops.best()) {
+    if (std::none_of(chosen.begin(), chosen.end(),
+                     [&](const Candidate& other) { return other.lag == c.lag; })) {
+      chosen.push_back(c);
+    }
+  }
+  return chosen;
 }
 
 }  // namespace
@@ -211,7 +242,8 @@ double greatest_contrast(std::span<const Rhythm> rhythms, std::span<const int> l
   std::vector<Cycle> cycles;
   cycles.reserve(rhythms.size());
   for (const Rhythm& r : rhythms) {
-    if (!r.harmonics.empty()) cycles.emplace_back(r, 2e-3 * largest, effort);
+    if (!r.harmonics.empty()) cycles.emplace_back(r, 0.01 * largest, effort);
+    if (!cycles.empty() && cycles.back().empty()) cycles.pop_back();
   }
   const bool full = effort == Effort::full;
   double contrast = 0.0;
@@ -219,7 +251,7 @@ double greatest_contrast(std::span<const Rhythm> rhythms, std::span<const int> l
   for (int round = 0; round < (full ? 5 : 2); ++round) {
     for (Cycle& cycle : cycles) cycle.weigh(Weights(contrast));
     double reached = contrast;
-    for (const Candidate& c : shortlist(cycles, lags, unit_s, full ? 4 : 1)) {
+    for (const Candidate& c : promising(cycles, lags, unit_s, full ? 4 : 1)) {
       const double here = contrast_at(cycles, c.lag * unit_s, contrast, full ? 8 : 2);
       if (here > reached) {
         reached = here;
@@ -234,7 +266,7 @@ double greatest_contrast(std::span<const Rhythm> rhythms, std::span<const int> l
     for (const int direction : {-1, 1}) {
       for (int next = lag + direction; next != 0 && std::abs(next) <= longest; next += direction) {
         const double here = contrast_at(cycles, next * unit_s, contrast, 8);
-        if (here <= contrast) break;
+        if (here <= contrast * (1.0 + 1e-9)) break;
         contrast = here;
       }
     }

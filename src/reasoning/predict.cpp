@@ -260,7 +260,7 @@ void note_doubts(Prediction& p) {
             "{:.3g} cd/m²: broadcast guidance (ITU-R BT.1702) counts more than 3 flashes a second "
             "of 20 cd/m² or more as a risk for people with photosensitive epilepsy; do not publish "
             "it without a warning, or better, film it otherwise",
-            worst.pulse_hz, 2.0 * on_screen * p.viewing.screen_cd_m2, p.viewing.screen_cd_m2));
+            shown_hz, 2.0 * on_screen * p.viewing.screen_cd_m2, p.viewing.screen_cd_m2));
   }
   for (const LightShare& l : p.lights) {
     for (const Finding& f : l.light.findings) {

@@ -1,8 +1,8 @@
 #include "signal/grouping.hpp"
 
 #include <algorithm>
-#include <array>
 #include <cmath>
+#include <map>
 #include <numeric>
 
 namespace lampbeat::signal {
@@ -14,7 +14,6 @@ constexpr double agreement_sd = 4.0;
 constexpr double mutual_pull_bins = 0.004;
 /// Highest order at which a folded harmonic is still recognised.
 constexpr int highest_folded_order = 400;
-constexpr int highest_sideband_order = 60;
 constexpr int widest_sideband = 6;
 
 /// A fundamental while its members are being gathered.
@@ -24,6 +23,7 @@ struct Growing {
   double strongest = 0.0;
   bool mains = false;
   bool even_orders_only = true;
+  std::map<int, double> member_amplitude;  // by order
 
   double sd() const { return 1.0 / std::sqrt(weight); }
   void learn(double seen_hz, double seen_sd) {
@@ -99,6 +99,7 @@ class Grouper {
     const auto join = [&](std::size_t i, int order) {
       s.learn(lines_[i].hz / order, own_sd(i) / order);
       s.strongest = std::max(s.strongest, lines_[i].amplitude);
+      s.member_amplitude[order] = lines_[i].amplitude;
       if (order % 2 != 0) s.even_orders_only = false;
       take(i, Line{place, order});
     };
@@ -200,9 +201,20 @@ class Grouper {
     return count;
   }
 
-  /// A harmonic above half the sampling rate, seen where it folds to. Its amplitude can be no
-  /// greater than edges allow: harmonics of any waveform with finite steps fall at least as
-  /// 1/order.
+  /// The most that a folded harmonic may plausibly have: orders beyond half the sampling rate are
+  /// no stronger than about twice the strongest in the upper half of those below it. A series with
+  /// few orders below it is held to the law of edges instead, a fall with 1/order.
+  double most_folded(const Growing& s, int order) const {
+    const int open_orders = static_cast<int>(context_.rate_hz / 2.0 / s.hz);
+    if (open_orders < 4) return s.strongest * std::min(1.0, 10.0 / order);
+    double upper = 0.0;
+    for (const auto& [member, amplitude] : s.member_amplitude) {
+      if (member >= open_orders / 2 && member <= open_orders) upper = std::max(upper, amplitude);
+    }
+    return 2.0 * upper;
+  }
+
+  /// A harmonic above half the sampling rate, seen where it folds to.
   bool join_folded(std::size_t i) {
     for (std::size_t place = 0; place < series_.size(); ++place) {
       Growing& s = series_[place];
@@ -210,11 +222,12 @@ class Grouper {
       int order = static_cast<int>(context_.rate_hz / 2.0 / s.hz) + 1;
       order += (step - order % step) % step;
       for (; order <= highest_folded_order; order += step) {
-        if (lines_[i].amplitude > s.strongest * std::min(1.0, 10.0 / order)) break;
+        if (lines_[i].amplitude > most_folded(s, order)) break;
         const double within = tolerance(i, s, order);
         if (within > s.hz / 8.0) break;
         const double seen = folded_hz(order * s.hz, context_.rate_hz);
         if (std::abs(lines_[i].hz - seen) > within) continue;
+        s.member_amplitude[order] = lines_[i].amplitude;
         take(i, Line{place, order});
         return true;
       }
@@ -222,35 +235,40 @@ class Grouper {
     return false;
   }
 
+  /// A sum or difference of a carrier's harmonic, itself present and stronger, and a multiple of
+  /// another series.
   bool join_sideband(std::size_t i) {
     for (std::size_t carrier = 0; carrier < series_.size(); ++carrier) {
       const Growing& c = series_[carrier];
-      if (c.mains || lines_[i].amplitude > c.strongest) continue;
+      if (c.mains) continue;
       for (std::size_t other = 0; other < series_.size(); ++other) {
         if (other == carrier) continue;
         const Growing& m = series_[other];
         const int step = m.mains && m.even_orders_only ? 2 : 1;
-        for (int order = 1; order <= highest_sideband_order; ++order) {
+        for (const auto& [order, amplitude] : c.member_amplitude) {
+          if (lines_[i].amplitude > amplitude) continue;
           for (int width = step; width <= widest_sideband * step; width += step) {
             for (const int side : {-1, 1}) {
-              const double hz = order * c.hz + side * width * m.hz;
-              const double within =
-                  agreement_sd * std::sqrt(std::pow(own_sd(i), 2) + std::pow(order * c.sd(), 2) +
-                                           std::pow(width * m.sd(), 2));
-              if (within > std::min(c.hz, m.hz) / 8.0) continue;
-              if (std::abs(lines_[i].hz - folded_hz(hz, context_.rate_hz)) > within) continue;
-              if (hz > 0.0) {
-                take(i, Line{carrier, order, other, side * width});
-              } else {
-                take(i, Line{carrier, -order, other, -side * width});
-              }
-              return true;
+              if (join_as(i, carrier, order, other, side * width)) return true;
             }
           }
         }
       }
     }
     return false;
+  }
+
+  bool join_as(std::size_t i, std::size_t carrier, int order, std::size_t other, int width) {
+    const Growing& c = series_[carrier];
+    const Growing& m = series_[other];
+    const double hz = order * c.hz + width * m.hz;
+    const double within =
+        agreement_sd * std::hypot(own_sd(i), std::hypot(order * c.sd(), std::abs(width) * m.sd()));
+    if (within > std::min(c.hz, m.hz) / 8.0) return false;
+    if (std::abs(lines_[i].hz - folded_hz(hz, context_.rate_hz)) > within) return false;
+    const int sign = hz > 0.0 ? 1 : -1;
+    take(i, Line{carrier, sign * order, other, sign * width});
+    return true;
   }
 
   const std::vector<FittedLine>& lines_;

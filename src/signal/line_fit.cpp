@@ -8,6 +8,7 @@
 
 #include "signal/normal_equations.hpp"
 #include "signal/projection.hpp"
+#include "signal/unit_circle.hpp"
 
 namespace lampbeat::signal {
 namespace {
@@ -58,11 +59,13 @@ class Equations {
 
   void move_to(const LineModel& model) {
     rates_ = line_rates(model, clock_);
-    if (blocked_) projections_ = blocked_->project(rates_);
+    projected_ = false;
   }
-  NormalEquations about(const LineModel& model, const LineAmplitudes& amplitudes) const {
-    return blocked_ ? even_equations(window_.size(), model, rates_, projections_, amplitudes)
-                    : dense_equations(window_, model, rates_, amplitudes);
+  NormalEquations about(const LineModel& model, const LineAmplitudes& amplitudes) {
+    if (!blocked_) return dense_equations(window_, model, rates_, amplitudes);
+    if (!projected_) projections_ = blocked_->project(rates_);
+    projected_ = true;
+    return even_equations(window_.size(), model, rates_, projections_, amplitudes);
   }
   std::vector<double> residual(const LineAmplitudes& at) const {
     if (blocked_) return blocked_->residual(rates_, at.level, at.slope, at.cosine, at.sine);
@@ -71,7 +74,8 @@ class Equations {
       const double u = clock_.at(window_.time_at(n));
       double fit = at.level + at.slope * u;
       for (std::size_t i = 0; i < rates_.size(); ++i) {
-        fit += at.cosine[i] * std::cos(rates_[i] * u) + at.sine[i] * std::sin(rates_[i] * u);
+        const auto [c, s] = unit_circle(rates_[i] * u);
+        fit += at.cosine[i] * c + at.sine[i] * s;
       }
       left[n] -= fit;
     }
@@ -84,6 +88,7 @@ class Equations {
   std::optional<BlockedWindow> blocked_;
   std::vector<double> rates_;
   Projections projections_;
+  bool projected_ = false;
 };
 
 VectorXd as_vector(const LineAmplitudes& at) {
@@ -117,54 +122,75 @@ double largest_shift(const LineModel& model, const VectorXd& step) {
   return largest;
 }
 
+/// Amplitudes and level for frequencies as they are.
+LineAmplitudes solve_linear(Equations& equations, const LineModel& model,
+                            const LineAmplitudes& about) {
+  const std::size_t lines = model.lines.size();
+  const Index linear = linear_unknowns(lines);
+  const NormalEquations eq = equations.about(model, about);
+  return as_amplitudes(
+      ScaledSolver(eq.gram.topLeftCorner(linear, linear)).solve(eq.projection.head(linear)), lines);
+}
+
+/// A quantity's gradient with respect to the unknowns: a few of them at most.
+using SparseGradient = std::vector<std::pair<Index, double>>;
+
+double spread(const MatrixXd& covariance, const SparseGradient& gradient) {
+  double variance = 0.0;
+  for (const auto& [i, gi] : gradient) {
+    for (const auto& [j, gj] : gradient) variance += gi * gj * covariance(i, j);
+  }
+  return std::sqrt(std::max(variance, 0.0));
+}
+
 }  // namespace
 
-LineFit fit_lines(const Window& window, const LineModel& start, int most_steps) {
+LineFit fit_lines(const Window& window, const LineModel& start, int most_steps,
+                  Uncertainty uncertainty) {
   const std::size_t lines = start.lines.size();
   const auto fundamentals = static_cast<Index>(start.fundamental_hz.size());
   const Index linear = linear_unknowns(lines);
   const FitClock clock(window);
   const double hz_per_rate = 1.0 / (2.0 * std::numbers::pi * clock.half_s);
+  const double samples = static_cast<double>(window.size());
+  double power = 0.0;
+  for (const double x : window.value) power += x * x;
 
   LineModel model = start;
   Equations equations(window, clock);
   equations.move_to(model);
   LineAmplitudes at{0.0, 0.0, std::vector<double>(lines), std::vector<double>(lines)};
-  {
-    const NormalEquations eq = equations.about(model, at);
-    at = as_amplitudes(
-        ScaledSolver(eq.gram.topLeftCorner(linear, linear)).solve(eq.projection.head(linear)),
-        lines);
-  }
+  at = solve_linear(equations, model, at);
 
   MatrixXd gram;
   for (int step = 0; step < std::max(most_steps, 1); ++step) {
-    if (step > 0) equations.move_to(model);
-    const NormalEquations eq = equations.about(model, at);
-    gram = eq.gram;
+    NormalEquations eq = equations.about(model, at);
+    gram = std::move(eq.gram);
     if (lines == 0) break;
     const VectorXd now = as_vector(at);
-    const VectorXd gradient = eq.projection - gram.leftCols(linear) * now;
+    const VectorXd modelled = gram.leftCols(linear) * now;
+    const VectorXd gradient = eq.projection - modelled;
+    const double variance = std::max(
+        (power - 2.0 * now.dot(eq.projection.head(linear)) + now.dot(modelled.head(linear))) /
+            samples,
+        0.0);
     VectorXd move = ScaledSolver(gram).solve(gradient);
+    // How far the step goes, in standard uncertainties squared.
+    const double decrement = gradient.dot(move);
     // A quarter of a turn at the window's ends is as far as the linear picture holds.
     const double shift = largest_shift(model, move.tail(fundamentals));
     const double furthest = std::numbers::pi / 2.0;
-    if (shift > furthest) move *= furthest / shift;
+    const bool curtailed = shift > furthest;
+    if (curtailed) move *= furthest / shift;
     at = as_amplitudes(now + move.head(linear), lines);
     for (Index f = 0; f < fundamentals; ++f) {
       model.fundamental_hz[static_cast<std::size_t>(f)] += move(linear + f) * hz_per_rate;
     }
-    if (shift < 1e-5) break;  // what the next step would still change is its square
-    if (shift > furthest && step + 1 < most_steps) {
-      // After a curtailed step the amplitudes are stale: solve them anew where the step ended.
-      equations.move_to(model);
-      const NormalEquations anew = equations.about(model, at);
-      at = as_amplitudes(
-          ScaledSolver(anew.gram.topLeftCorner(linear, linear)).solve(anew.projection.head(linear)),
-          lines);
-    }
+    equations.move_to(model);
+    // What the next step would still change is about the square of this one.
+    if (shift < 1e-5 || (shift < 0.02 && decrement < 1e-2 * variance)) break;
+    if (curtailed) at = solve_linear(equations, model, at);
   }
-  equations.move_to(model);
 
   LineFit fit;
   fit.model = model;
@@ -173,15 +199,17 @@ LineFit fit_lines(const Window& window, const LineModel& start, int most_steps) 
   fit.residual = equations.residual(at);
   double squares = 0.0;
   for (const double r : fit.residual) squares += r * r;
-  const double unknowns = static_cast<double>(linear + fundamentals);
-  const double freedom = std::max(static_cast<double>(window.size()) - unknowns, 1.0);
+  const double freedom = std::max(samples - static_cast<double>(linear + fundamentals), 1.0);
   const double variance = squares / freedom;
   fit.noise_sd = std::sqrt(variance);
 
-  const MatrixXd covariance = ScaledSolver(gram).inverse() * variance;
+  const bool joint = uncertainty == Uncertainty::joint;
+  MatrixXd covariance;
+  if (joint) covariance = ScaledSolver(gram).inverse() * variance;
   for (Index f = 0; f < fundamentals; ++f) {
-    fit.fundamental_hz_sd.push_back(std::sqrt(std::max(covariance(linear + f, linear + f), 0.0)) *
-                                    hz_per_rate);
+    const Index at_f = linear + f;
+    const double variance_f = joint ? covariance(at_f, at_f) : 0.0;
+    fit.fundamental_hz_sd.push_back(std::sqrt(std::max(variance_f, 0.0)) * hz_per_rate);
   }
   const double centre_u = clock.centre_s / clock.half_s;
   for (std::size_t i = 0; i < lines; ++i) {
@@ -191,29 +219,29 @@ LineFit fit_lines(const Window& window, const LineModel& start, int most_steps) 
     FittedLine fitted;
     fitted.hz = model.hz(line);
     fitted.amplitude = std::hypot(a, b);
-    // Gradients of rate, amplitude and phase with respect to the unknowns they hang on.
-    VectorXd rate = VectorXd::Zero(covariance.rows());
-    rate(linear + static_cast<Index>(line.fundamental)) += line.order;
-    if (line.other_order != 0) rate(linear + static_cast<Index>(line.other)) += line.other_order;
-    const auto c = static_cast<Index>(2 + 2 * i);
-    VectorXd amplitude = VectorXd::Zero(covariance.rows());
-    VectorXd phase = -centre_u * rate;
-    if (fitted.amplitude > 0.0) {
-      const double squared = fitted.amplitude * fitted.amplitude;
-      amplitude(c) = a / fitted.amplitude;
-      amplitude(c + 1) = b / fitted.amplitude;
-      phase(c) = b / squared;
-      phase(c + 1) = -a / squared;
-    }
-    const auto spread = [&covariance](const VectorXd& gradient) {
-      return std::sqrt(std::max(gradient.dot(covariance * gradient), 0.0));
-    };
-    fitted.hz_sd = spread(rate) * hz_per_rate;
-    fitted.amplitude_sd = spread(amplitude);
-    fitted.phase_sd_rad = spread(phase);
     fitted.phase_rad =
         std::remainder(std::atan2(-b, a) - 2.0 * std::numbers::pi * fitted.hz * clock.centre_s,
                        2.0 * std::numbers::pi);
+    const double least = 1e-300;
+    const double inverse = 1.0 / std::max(fitted.amplitude, least);
+    if (joint) {
+      const auto c = static_cast<Index>(2 + 2 * i);
+      SparseGradient rate{{linear + static_cast<Index>(line.fundamental), line.order}};
+      if (line.other_order != 0) {
+        rate.emplace_back(linear + static_cast<Index>(line.other), line.other_order);
+      }
+      SparseGradient phase{{c, b * inverse * inverse}, {c + 1, -a * inverse * inverse}};
+      for (const auto& [index, share] : rate) phase.emplace_back(index, -centre_u * share);
+      fitted.hz_sd = spread(covariance, rate) * hz_per_rate;
+      fitted.amplitude_sd =
+          spread(covariance, SparseGradient{{c, a * inverse}, {c + 1, b * inverse}});
+      fitted.phase_sd_rad = spread(covariance, phase);
+    } else {
+      // Rife & Boorstyn, IEEE Trans. Inf. Theory 20(5), 1974: one sinusoid in white noise.
+      fitted.amplitude_sd = std::sqrt(2.0 * variance / samples);
+      fitted.hz_sd = std::sqrt(3.0) * fitted.amplitude_sd * inverse * hz_per_rate;
+      fitted.phase_sd_rad = 2.0 * fitted.amplitude_sd * inverse;
+    }
     fit.lines.push_back(fitted);
   }
   return fit;

@@ -28,10 +28,17 @@ struct LineFit {
   std::vector<double> residual;  ///< samples minus the fit
 };
 
+/// How the standard uncertainties are found.
+enum class Uncertainty {
+  joint,   ///< inverse of the whole information matrix
+  lonely,  ///< as if every line stood alone in the window: quick, enough to sort lines into series
+};
+
 /// Least-squares fit by Gauss-Newton steps from `start`, the maximum-likelihood estimate when the
-/// noise is white. Uncertainties come from the inverse of the information matrix (all unknowns)
-/// times the residual's variance. Needs more samples than unknowns.
-/// `most_steps`: two suffice from a close start, more are for frequencies read off a spectrum.
-LineFit fit_lines(const Window& window, const LineModel& start, int most_steps);
+/// noise is white. Uncertainties are for white noise of the residual's variance. Needs more samples
+/// than unknowns. Stops before `most_steps` when the last step was small beside the uncertainty it
+/// would be judged by.
+LineFit fit_lines(const Window& window, const LineModel& start, int most_steps,
+                  Uncertainty uncertainty = Uncertainty::joint);
 
 }  // namespace lampbeat::signal

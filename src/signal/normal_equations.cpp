@@ -5,6 +5,7 @@
 #include <complex>
 #include <numbers>
 
+#include "signal/unit_circle.hpp"
 #include "signal/window_sums.hpp"
 
 namespace lampbeat::signal {
@@ -116,8 +117,7 @@ NormalEquations dense_equations(const Window& window, const LineModel& model,
       rows(row, 0) = 1.0;
       rows(row, 1) = u;
       for (std::size_t i = 0; i < lines; ++i) {
-        const double c = std::cos(rates[i] * u);
-        const double s = std::sin(rates[i] * u);
+        const auto [c, s] = unit_circle(rates[i] * u);
         rows(row, cosine_of(i)) = c;
         rows(row, sine_of(i)) = s;
         const double moved = u * (about.sine[i] * c - about.cosine[i] * s);

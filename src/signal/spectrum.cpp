@@ -23,19 +23,27 @@ double blackman_harris(double x) {
 
 namespace {
 
-/// How much of the window each sample speaks for, in intervals. Crowded samples count less, so
-/// that a strong line or the mean leaks little through the unevenness; beside a gap a sample never
-/// counts for more than two intervals.
-std::vector<double> sample_shares(const Window& window) {
+/// The Blackman-Harris window at each sample. Uneven samples also count by how much of the window
+/// each speaks for, so that a strong line or the mean leaks little through the unevenness; beside a
+/// gap a sample never counts for more than two intervals.
+std::vector<double> sample_weights(const Window& window) {
   const std::size_t n = window.size();
-  std::vector<double> share(n, 1.0);
-  if (window.even() || n < 3) return share;
-  for (std::size_t i = 0; i < n; ++i) {
-    const double before = i > 0 ? window.time_s[i - 1] : window.time_s[0] - window.interval_s;
-    const double after = i + 1 < n ? window.time_s[i + 1] : window.time_s[i] + window.interval_s;
-    share[i] = std::min((after - before) / (2.0 * window.interval_s), 2.0);
+  std::vector<double> weight(n);
+  if (window.even()) {
+    for (std::size_t i = 0; i <= (n - 1) / 2; ++i) {
+      weight[i] = signal::blackman_harris((static_cast<double>(i) + 0.5) / static_cast<double>(n));
+      weight[n - 1 - i] = weight[i];
+    }
+    return weight;
   }
-  return share;
+  const double duration = window.duration_s();
+  for (std::size_t i = 0; i < n; ++i) {
+    const double before = i > 0 ? window.time_s[i - 1] : -window.interval_s;
+    const double after = i + 1 < n ? window.time_s[i + 1] : window.time_s[i] + window.interval_s;
+    weight[i] = std::min((after - before) / (2.0 * window.interval_s), 2.0) *
+                signal::blackman_harris((window.time_s[i] + window.interval_s / 2) / duration);
+  }
+  return weight;
 }
 
 double median_of(std::vector<double>& values) {
@@ -54,13 +62,16 @@ std::vector<double> local_floor(const std::vector<double>& amplitude) {
   const std::size_t width = std::min(std::max<std::size_t>(64, n / 32), n - hollow);
   const std::size_t hop = std::max<std::size_t>(1, width / 2);
 
+  // Neighbouring bins share most of their noise; more than a few hundred add no certainty.
+  const std::size_t stride = std::max<std::size_t>(1, width / 256);
+
   std::vector<double> centre;
   std::vector<double> level;
   std::vector<double> stretch;
   for (std::size_t start = hollow;; start += hop) {
     start = std::min(start, n - width);
-    stretch.assign(amplitude.begin() + static_cast<std::ptrdiff_t>(start),
-                   amplitude.begin() + static_cast<std::ptrdiff_t>(start + width));
+    stretch.clear();
+    for (std::size_t i = start; i < start + width; i += stride) stretch.push_back(amplitude[i]);
     centre.push_back(static_cast<double>(start) + static_cast<double>(width - 1) / 2.0);
     level.push_back(median_of(stretch) * mean_per_median);
     if (start + width >= n) break;
@@ -91,13 +102,10 @@ Spectrum spectrum_of(const Window& window) {
   if (n < 2 || !(window.interval_s > 0.0)) return spectrum;
 
   const double duration = window.duration_s();
-  const std::vector<double> share = sample_shares(window);
-  std::vector<double> weight(n);
+  const std::vector<double> weight = sample_weights(window);
   double total_weight = 0.0;
   double weighted_sum = 0.0;
   for (std::size_t i = 0; i < n; ++i) {
-    weight[i] =
-        share[i] * signal::blackman_harris((window.time_at(i) + window.interval_s / 2) / duration);
     total_weight += weight[i];
     weighted_sum += weight[i] * window.value[i];
   }
@@ -127,7 +135,7 @@ Spectrum spectrum_of(const Window& window) {
   }
   spectrum.amplitude.resize(transform.size());
   for (std::size_t k = 0; k < transform.size(); ++k) {
-    spectrum.amplitude[k] = 2.0 * std::abs(transform[k]) / total_weight;
+    spectrum.amplitude[k] = 2.0 * std::sqrt(std::norm(transform[k])) / total_weight;
   }
   spectrum.floor = local_floor(spectrum.amplitude);
   return spectrum;

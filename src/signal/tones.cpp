@@ -121,20 +121,20 @@ class Search {
       model.fundamental_hz.push_back(peak.hz);
     }
     if (model.lines.size() == fit_.model.lines.size()) return false;
-    accept(model, 6);
-    return true;
-  }
-
-  void accept(const LineModel& model, int steps) {
-    fit_ = signal::fit_lines(window_, model, steps);
+    fit_ = signal::fit_lines(window_, model, 6, signal::Uncertainty::lonely);
     spectrum_ = residual_spectrum();
+    return true;
   }
 
   void regroup() {
     if (fit_.lines.empty()) return;
     const Grouping grouping = signal::group_lines(fit_, {duration_, rate_, settings_.mains_hz});
     mains_ = grouping.mains;
-    accept(grouping.model, 8);
+    const double free_noise = fit_.noise_sd;
+    fit_ = signal::fit_lines(window_, grouping.model, 8);
+    // Tying lines together moves them by less than their uncertainties: what is left looks the
+    // same.
+    if (fit_.noise_sd > 1.01 * free_noise) spectrum_ = residual_spectrum();
   }
 
   /// Weak multiples of an established fundamental need not stand out of the whole spectrum, only at
@@ -160,7 +160,8 @@ class Search {
       }
     }
     if (model.lines.size() == fit_.model.lines.size()) return false;
-    accept(model, 4);
+    fit_ = signal::fit_lines(window_, model, 4);
+    spectrum_ = residual_spectrum();
     return true;
   }
 

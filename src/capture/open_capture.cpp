@@ -1,0 +1,27 @@
+#include <cmath>
+#include <utility>
+
+#include <fmt/format.h>
+
+#include "capture/byte_source.hpp"
+#include "capture/file_kind.hpp"
+#include "capture/sound_file.hpp"
+#include "capture/text_table.hpp"
+#include "lampbeat/capture.hpp"
+#include "lampbeat/error.hpp"
+
+namespace lampbeat {
+
+std::unique_ptr<CaptureSource> open_capture(const std::string& path,
+                                            const CaptureOptions& options) {
+  if (options.rate_hz && !(*options.rate_hz > 0.0 && std::isfinite(*options.rate_hz))) {
+    throw UsageError(fmt::format(
+        "--rate is a number of samples per second greater than 0, not {:g}", *options.rate_hz));
+  }
+  ByteSource bytes(path);
+  const FileKind kind = file_kind(bytes.name(), bytes.look(64));
+  return kind == FileKind::sound ? open_sound_file(std::move(bytes), options)
+                                 : open_text_table(std::move(bytes), options);
+}
+
+}  // namespace lampbeat

@@ -1,0 +1,13 @@
+#pragma once
+
+#include <memory>
+
+#include "capture/byte_source.hpp"
+#include "lampbeat/capture.hpp"
+
+namespace lampbeat {
+
+/// Numbers in columns, as text. Throws InputError and UsageError as `open_capture` says.
+std::unique_ptr<CaptureSource> open_text_table(ByteSource bytes, const CaptureOptions& options);
+
+}  // namespace lampbeat

@@ -1,0 +1,115 @@
+#include "cli/capture_options.hpp"
+
+#include <fmt/format.h>
+
+#include <charconv>
+#include <chrono>
+#include <cmath>
+
+#include "cli/numbers.hpp"
+#include "lampbeat/error.hpp"
+#include "lampbeat/meter.hpp"
+
+namespace lampbeat::cli {
+
+namespace {
+
+std::optional<double> as_number(const std::string& text) {
+  double value = 0.0;
+  const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), value);
+  if (error != std::errc{} || end != text.data() + text.size()) return std::nullopt;
+  return value;
+}
+
+/// The mean of a capture made with the sensor covered.
+double dark_level_of(const std::string& path, CaptureOptions options) {
+  options.from_s = 0.0;
+  options.for_s.reset();
+  const auto source = open_capture(path, options);
+  double sum = 0.0;
+  std::size_t count = 0;
+  for (SampleBlock block = source->next(); !block.value.empty(); block = source->next()) {
+    for (const double x : block.value) sum += x;
+    count += block.value.size();
+  }
+  if (count == 0) throw InputError(path + ": the dark capture holds no samples");
+  return sum / static_cast<double>(count);
+}
+
+}  // namespace
+
+void add_capture_options(CLI::App& command, CaptureArguments& a) {
+  add_number(command, "--rate", a.capture.rate_hz, "HZ",
+             "samples a second, for tables without times")
+      ->check(positive("a number of hertz"));
+  command.add_option("--time", a.capture.time_column, "column of the times: header name or number")
+      ->type_name("COL");
+  command
+      .add_option("--value", a.capture.value_column,
+                  "column of the readings: header name or number")
+      ->type_name("COL");
+  command.add_option("--channel", a.capture.channel, "channel of a sound file, from 1")
+      ->type_name("N")
+      ->check(number_between(1, 1024, "a channel number"));
+  command.add_option("--from", a.capture.from_s, "skip this many seconds")
+      ->type_name("S")
+      ->check(number_between(0, 1e9, "seconds"));
+  add_number(command, "--for", a.capture.for_s, "S", "then use this many seconds")
+      ->check(positive("a number of seconds"));
+  command.add_option("--dark", a.dark, "reading with the sensor covered, or a capture of it")
+      ->type_name("LEVEL|FILE");
+  command.add_option("--mains", a.mains, "mains frequency; auto finds it in the light")
+      ->type_name("HZ|auto");
+}
+
+void add_sensor_options(CLI::App& command, CaptureArguments& a) {
+  add_number(command, "--mean", a.settings.mean_level, "LEVEL",
+             "true mean level of an AC-coupled recording, in its own units")
+      ->check(positive("a level"));
+  add_number(command, "--coupling-corner", a.settings.coupling_corner_hz, "HZ",
+             "undo this AC coupling (first-order high-pass); needs --mean")
+      ->check(positive("a number of hertz"))
+      ->needs("--mean");
+  add_number(command, "--sensor-corner", a.settings.sensor_corner_hz, "HZ",
+             "undo this sensor bandwidth (first-order low-pass)")
+      ->check(positive("a number of hertz"));
+}
+
+MeasurementSettings CaptureArguments::resolved() const {
+  MeasurementSettings result = settings;
+  if (mains != "auto") {
+    result.mains_hz = as_number(mains);
+    if (!result.mains_hz || !(*result.mains_hz >= 10.0 && *result.mains_hz <= 1000.0)) {
+      throw UsageError(
+          fmt::format("--mains expects 50, 60, another number of hertz, or auto; got '{}'",
+                      mains.substr(0, 40)));
+    }
+  }
+  if (dark) {
+    result.dark_level = as_number(*dark);
+    if (!result.dark_level) result.dark_level = dark_level_of(*dark, capture);
+    if (!std::isfinite(*result.dark_level)) throw UsageError("--dark expects a finite level");
+  }
+  return result;
+}
+
+Measurement measure_capture(const std::string& path, const CaptureArguments& arguments,
+                            const MeasurementSettings& settings, const Session& session) {
+  const auto source = open_capture(path, arguments.capture);
+  RunningLine line(session);
+  auto shown = std::chrono::steady_clock::now();
+  return measure(*source, settings, [&](const Meter& meter) {
+    const auto now = std::chrono::steady_clock::now();
+    if (now - shown < std::chrono::milliseconds(250)) return;
+    shown = now;
+    std::string text = fmt::format("{:.0f} s read", meter.seconds_fed());
+    if (const WindowFigures* latest = meter.latest()) {
+      if (latest->percent_flicker)
+        text += fmt::format(", {:.1f} % flicker", *latest->percent_flicker);
+      if (latest->dominant_hz) text += fmt::format(" at {:.2f} Hz", *latest->dominant_hz);
+    }
+    line.show(text);
+  });
+}
+
+}  // namespace lampbeat::cli

@@ -1,0 +1,131 @@
+#include "cli/light_options.hpp"
+
+#include <fmt/format.h>
+#include <sys/stat.h>
+
+#include <charconv>
+
+#include "cli/capture_options.hpp"
+#include "cli/numbers.hpp"
+#include "lampbeat/error.hpp"
+#include "lampbeat/typical.hpp"
+#include "report/text/format.hpp"
+
+namespace lampbeat::cli {
+
+namespace {
+
+struct Named {
+  std::string name;
+  double share = 1.0;
+};
+
+bool exists(const std::string& path) {
+  struct stat status {};
+  return stat(path.c_str(), &status) == 0;
+}
+
+/// Splits "ceiling.json:0.6". A file whose own name ends like a share is taken whole.
+Named split_share(const std::string& text, bool names_a_file) {
+  const std::size_t colon = text.rfind(':');
+  if (colon == std::string::npos || colon == 0 || (names_a_file && exists(text)))
+    return {text, 1.0};
+  Named named{text.substr(0, colon), 0.0};
+  const std::string share = text.substr(colon + 1);
+  const auto [end, error] = std::from_chars(share.data(), share.data() + share.size(), named.share);
+  if (error != std::errc{} || end != share.data() + share.size() || !(named.share > 0.0) ||
+      !(named.share < 1e9)) {
+    throw UsageError(
+        fmt::format("'{}': the share after the colon should be a number above zero, such as "
+                    "ceiling.json:0.6",
+                    text));
+  }
+  return named;
+}
+
+Light light_from_file(const std::string& path, const Session& session) {
+  if (path != "-" && exists(path) && is_light_profile(path)) return read_light_profile(path);
+  const CaptureArguments plain;
+  return light_from(measure_capture(path, plain, plain.resolved(), session));
+}
+
+}  // namespace
+
+PredictionOptions LightArguments::options() const {
+  PredictionOptions options;
+  options.mains_hz = mains_hz;
+  options.mains_tolerance_hz = mains_tolerance_hz;
+  options.viewing.distance_heights = viewing_distance;
+  options.viewing.screen_cd_m2 = screen_cd_m2;
+  options.viewing.recording_bits = bits;
+  return options;
+}
+
+void add_light_options(CLI::App& command, LightArguments& a) {
+  command
+      .add_option("--light", a.lights,
+                  "a light: profile saved by measure, or a capture; SHARE is its part of the "
+                  "subject's light; repeatable")
+      ->type_name("FILE[:SHARE]")
+      ->expected(1)
+      ->take_all();
+  command
+      .add_option("--typical", a.typicals, "a generic light, when there is no sensor; repeatable")
+      ->type_name("NAME[:SHARE]")
+      ->expected(1)
+      ->take_all();
+  command.add_flag("--list-typical", a.list_typical,
+                   "list the generic lights and where their figures come from");
+  add_number(command, "--mains", a.mains_hz, "50|60|HZ",
+             "mains frequency where you film; retunes the lights")
+      ->check(number_between(10, 1000, "a mains frequency in hertz"));
+  add_number(command, "--mains-tolerance", a.mains_tolerance_hz, "HZ",
+             "how far the mains may drift (default: 0.5 at 50 Hz, 0.144 at 60 Hz)")
+      ->check(number_between(0, 100, "a number of hertz"));
+  command.add_option("--viewing-distance", a.viewing_distance, "in picture heights (default 3.2)")
+      ->type_name("HEIGHTS")
+      ->check(number_between(0.3, 30, "a viewing distance in picture heights"));
+  command
+      .add_option("--screen", a.screen_cd_m2, "luminance of the wall on the screen (default 100)")
+      ->type_name("CD/M2")
+      ->check(number_between(0.1, 10000, "a luminance in cd/m2"));
+  command.add_option("--bits", a.bits, "bits of the recording, 8 or 10 (default 8)")
+      ->type_name("8|10")
+      ->check(CLI::IsMember({8, 10}));
+}
+
+std::vector<LightShare> lights_asked_for(const LightArguments& a, const Session& session) {
+  std::vector<LightShare> lights;
+  for (const std::string& text : a.lights) {
+    const Named named = split_share(text, true);
+    lights.push_back({light_from_file(named.name, session), named.share});
+  }
+  for (const std::string& text : a.typicals) {
+    const Named named = split_share(text, false);
+    if (!a.mains_hz && lights.empty()) {
+      lights.push_back({typical_light(named.name, 60.0), named.share});
+    } else {
+      const double mains_hz =
+          a.mains_hz ? *a.mains_hz : lights.front().light.mains_hz.value_or(60.0);
+      lights.push_back({typical_light(named.name, mains_hz), named.share});
+    }
+  }
+  if (lights.empty()) {
+    throw UsageError(
+        "which light? give --light FILE (a profile or a capture) or --typical NAME "
+        "('lampbeat predict --list-typical' lists them)");
+  }
+  return lights;
+}
+
+std::string typical_list(const TextStyle& style) {
+  std::string result;
+  for (const TypicalLight& typical : typical_lights()) {
+    result += text::bold(typical.name, style) + "\n";
+    result += text::wrapped(typical.description, style.width, "    ") + "\n";
+    result += text::wrapped("source: " + typical.source, style.width, "    ") + "\n";
+  }
+  return result;
+}
+
+}  // namespace lampbeat::cli

@@ -1,0 +1,36 @@
+#pragma once
+
+#include <CLI/CLI.hpp>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "cli/session.hpp"
+#include "lampbeat/prediction.hpp"
+
+namespace lampbeat::cli {
+
+/// The lights of the room and what is assumed about mains and viewing: shared by predict and
+/// shutters.
+struct LightArguments {
+  std::vector<std::string> lights;    ///< PROFILE or CAPTURE, each with an optional :SHARE
+  std::vector<std::string> typicals;  ///< NAME, each with an optional :SHARE
+  bool list_typical = false;
+  std::optional<double> mains_hz;
+  std::optional<double> mains_tolerance_hz;
+  double viewing_distance = Viewing{}.distance_heights;
+  double screen_cd_m2 = Viewing{}.screen_cd_m2;
+  int bits = Viewing{}.recording_bits;
+
+  PredictionOptions options() const;
+};
+
+void add_light_options(CLI::App& command, LightArguments& arguments);
+
+/// Reads, measures or looks up every light asked for. Throws UsageError when none was.
+std::vector<LightShare> lights_asked_for(const LightArguments& arguments, const Session& session);
+
+/// The list of generic sources, as text.
+std::string typical_list(const TextStyle& style);
+
+}  // namespace lampbeat::cli

@@ -1,0 +1,85 @@
+#include <algorithm>
+#include <limits>
+#include <map>
+#include <tuple>
+
+#include "lampbeat/error.hpp"
+#include "lampbeat/rating.hpp"
+
+namespace lampbeat {
+
+namespace {
+
+constexpr double worst_of_all = std::numeric_limits<double>::infinity();
+
+/// Smaller is better, part by part. A light found steady has no percent flicker of its own and
+/// counts as none.
+auto fitness(const FixtureRating& r) {
+  return std::make_tuple(static_cast<int>(r.filming.filming),
+                         r.filming.shortest_clean_exposure_s.value_or(worst_of_all),
+                         -r.filming.highest_clean_fps.value_or(0.0),
+                         r.percent_flicker.value_or(0.0), r.flicker_index.value_or(0.0));
+}
+
+/// Names decide only where fitness does not, so that the order is total.
+bool stands_before(const FixtureRating& a, const FixtureRating& b) {
+  const int order = compare_ratings(a, b);
+  if (order != 0) return order < 0;
+  return std::tie(a.fixture, a.capture, a.level, a.notes) <
+         std::tie(b.fixture, b.capture, b.level, b.notes);
+}
+
+}  // namespace
+
+FixtureRating rate_capture(const Measurement& m, double readout_s,
+                           const PredictionOptions& options) {
+  if (!m.percent_flicker && !m.steady_below_percent) {
+    std::string why;
+    for (const Finding& warning : m.warnings) why += " " + warning.message;
+    throw InputError("no percent flicker, so it cannot be ranked." + why);
+  }
+  FixtureRating rating;
+  rating.capture = m.capture;
+  rating.percent_flicker = m.percent_flicker;
+  rating.flicker_index = m.flicker_index;
+  rating.dominant_hz = m.dominant_hz;
+  rating.svm = m.svm;
+  rating.ieee = m.ieee;
+  rating.standards = m.standards;
+  rating.warnings = m.warnings;
+  rating.filming = rate_for_filming(light_from(m), readout_s, options);
+  return rating;
+}
+
+int compare_ratings(const FixtureRating& a, const FixtureRating& b) {
+  const auto left = fitness(a);
+  const auto right = fitness(b);
+  return left < right ? -1 : right < left ? 1 : 0;
+}
+
+std::vector<FixtureRating> rank_fixtures(std::vector<FixtureRating> captures) {
+  std::map<std::string, FixtureRating> worst;
+  std::map<std::string, int> measured;
+  for (FixtureRating& capture : captures) {
+    ++measured[capture.fixture];
+    const auto found = worst.find(capture.fixture);
+    if (found == worst.end()) {
+      worst.emplace(capture.fixture, std::move(capture));
+    } else if (stands_before(found->second, capture)) {
+      found->second = std::move(capture);
+    }
+  }
+  std::vector<FixtureRating> fixtures;
+  for (auto& [name, rating] : worst) {
+    rating.captures = measured[name];
+    fixtures.push_back(std::move(rating));
+  }
+  std::sort(fixtures.begin(), fixtures.end(), stands_before);
+  for (std::size_t i = 0; i < fixtures.size(); ++i) {
+    const bool tied = i > 0 && compare_ratings(fixtures[i - 1], fixtures[i]) == 0;
+    fixtures[i].rank = tied ? fixtures[i - 1].rank : static_cast<int>(i) + 1;
+  }
+  return fixtures;
+}
+
+}  // namespace lampbeat

@@ -1,0 +1,30 @@
+#pragma once
+
+#include <span>
+#include <string>
+#include <vector>
+
+#include "lampbeat/prediction.hpp"
+
+namespace lampbeat::reasoning {
+
+/// One position of a shutter dial.
+struct Offer {
+  double exposure_s = 0.0;
+  std::string label;
+};
+
+/// What a camera with an ordinary menu offers at this frame rate, and every exposure of whole
+/// cycles of these lights' rhythms; longest first, equal exposures once, under the name the trade
+/// would use. Nothing darker than four stops below 180°.
+std::vector<Offer> customary_offers(std::span<const LightShare> lights, FrameRate fps);
+
+/// What this camera offers, as written; exposures longer than the frame left out, equal ones once.
+/// Throws UsageError for an entry that cannot be read.
+std::vector<Offer> listed_offers(std::span<const std::string> available, FrameRate fps);
+
+/// Whether the exposure holds whole cycles of every rhythm strong enough to matter (0.2 % of the
+/// light), to within 0.15 % of its length; false when none is.
+bool holds_whole_cycles(std::span<const LightShare> lights, double exposure_s);
+
+}  // namespace lampbeat::reasoning

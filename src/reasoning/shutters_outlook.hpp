@@ -1,0 +1,14 @@
+#pragma once
+
+#include <span>
+
+#include "lampbeat/shutters.hpp"
+
+namespace lampbeat::reasoning {
+
+/// What a frame rate asks of these lights: the figures of a 180° shutter, and how steady the lights
+/// would have to be for it. `any_clean` is left to the caller, who knows the offers.
+FrameRateOutlook outlook_for(std::span<const LightShare> lights, FrameRate fps,
+                             const PlanRequest& request);
+
+}  // namespace lampbeat::reasoning

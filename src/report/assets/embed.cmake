@@ -1,0 +1,13 @@
+# Turns every template and style sheet of DIR into one C++ file: cmake -DDIR=... -DOUT=... -P embed.cmake
+file(GLOB files ${DIR}/*.mustache ${DIR}/*.css)
+list(SORT files)
+set(source "// Made by embed.cmake; change the files under src/report/assets instead.\n")
+string(APPEND source "#include \"report/assets/assets.hpp\"\n\n#include <stdexcept>\n#include <string>\n\n")
+string(APPEND source "namespace lampbeat {\n\nstd::string_view asset(std::string_view name) {\n")
+foreach(file IN LISTS files)
+  get_filename_component(name ${file} NAME)
+  file(READ ${file} content)
+  string(APPEND source "  if (name == \"${name}\") return R\"asset(${content})asset\";\n")
+endforeach()
+string(APPEND source "  throw std::logic_error(\"no asset \" + std::string(name));\n}\n\n}  // namespace lampbeat\n")
+file(WRITE ${OUT} "${source}")

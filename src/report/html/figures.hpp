@@ -1,0 +1,23 @@
+#pragma once
+
+#include <optional>
+#include <string>
+#include <string_view>
+
+namespace lampbeat {
+
+/// A figure as markup: rounded for reading, with its full value and its JSON key beside it.
+/// An absent one reads "not measured". `unit` may be empty.
+std::string figure(std::string_view key, std::optional<double> value, std::string_view unit,
+                   int significant = 3);
+
+/// An exposure in seconds the way cameras write it ("1/60"), with the same care.
+std::string exposure_figure(std::string_view key, std::optional<double> seconds);
+
+/// 16.0 ms, or "global" for 0.
+std::string readout_words(double readout_s);
+
+/// Bytes as text for a data: address (RFC 4648, section 4).
+std::string base64(std::string_view bytes);
+
+}  // namespace lampbeat

@@ -1,0 +1,189 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "lampbeat/html.hpp"
+#include "report/html/figures.hpp"
+#include "report/html/parts.hpp"
+#include "report/plots/numbers.hpp"
+#include "report/plots/plots.hpp"
+
+namespace lampbeat {
+
+namespace {
+
+/// The sentence under the verdict: what the light does, in this case's numbers.
+std::string in_a_sentence(const Measurement& m) {
+  if (m.steady_below_percent && !m.dominant_hz) {
+    return fmt::format("This light is steady: no rhythm stronger than {} % of its mean was found.",
+                       in_digits(*m.steady_below_percent, 2));
+  }
+  if (m.percent_flicker && m.dominant_hz) {
+    return fmt::format("This light swings {} % about its middle, {} times a second{}.",
+                       in_digits(*m.percent_flicker), in_digits(*m.dominant_hz, 4),
+                       m.mains_hz ? fmt::format(", in step with {} Hz mains",
+                                                in_digits(*m.mains_hz, 3))
+                                  : ", not in step with the mains");
+  }
+  if (m.dominant_hz) {
+    return fmt::format(
+        "This light beats {} times a second, but how deeply cannot be said: see the notes below.",
+        in_digits(*m.dominant_hz, 4));
+  }
+  return "This capture does not say what the light does: see the notes below.";
+}
+
+std::string headline(const Measurement& m, const PageCompanions& with) {
+  if (with.filming) return filming_sentence(with.filming->filming);
+  if (m.percent_flicker) return fmt::format("{} % flicker", in_digits(*m.percent_flicker));
+  if (m.steady_below_percent) return "Steady light";
+  return "No percent flicker from this capture";
+}
+
+std::vector<View> component_rows(const Measurement& m) {
+  std::vector<View> rows;
+  constexpr std::size_t most = 12;
+  for (std::size_t i = 0; i < std::min(most, m.components.size()); ++i) {
+    const MeasuredComponent& c = m.components[i];
+    View row;
+    row.markup["hz"] = figure(fmt::format("components.{}.hz", i), c.hz, "Hz", 6);
+    row.markup["percent"] = figure(fmt::format("components.{}.percent", i), c.percent, "%");
+    row.markup["phase"] = figure(fmt::format("components.{}.phase_deg", i), c.phase_deg, "°");
+    row.text["kind"] = c.mains_order ? fmt::format("{} × mains", *c.mains_order)
+                       : c.kind.empty() ? "free-running"
+                                        : c.kind;
+    rows.push_back(row);
+  }
+  return rows;
+}
+
+View fact(const std::string& name, const std::string& value) {
+  View view;
+  view.text["name"] = name;
+  view.markup["value"] = value;
+  return view;
+}
+
+std::vector<View> key_figures(const Measurement& m, const PageCompanions& with) {
+  std::vector<View> facts = {
+      fact("percent flicker", figure("percent_flicker", m.percent_flicker, "%")),
+      fact("flicker index", figure("flicker_index", m.flicker_index, "")),
+      fact("strongest rhythm", figure("dominant_hz", m.dominant_hz, "Hz", 6)),
+      fact("SVM", figure("svm", m.svm, "")),
+  };
+  if (with.filming) {
+    facts.push_back(fact("clean from", exposure_figure("shortest_clean_exposure_s",
+                                                       with.filming->shortest_clean_exposure_s)));
+    facts.push_back(fact("180° clean up to",
+                         figure("highest_clean_fps", with.filming->highest_clean_fps, "fps", 5)));
+  }
+  return facts;
+}
+
+std::vector<View> how_captured(const Measurement& m) {
+  View name;
+  name.text["name"] = "capture";
+  name.text["plain"] = m.capture;
+  View kind;
+  kind.text["name"] = "read as";
+  kind.text["plain"] = m.capture_kind;
+  std::vector<View> facts = {name, kind};
+  facts.push_back(fact("samples", figure("samples", static_cast<double>(m.samples), "", 9)));
+  facts.push_back(fact("rate", figure("rate_hz", m.rate_hz, "samples/s", 6)));
+  facts.push_back(fact("length", figure("duration_s", m.duration_s, "s", 4)));
+  facts.push_back(fact("mean level", figure("mean", m.mean, "")));
+  facts.push_back(fact("noise of one sample", figure("noise_percent", m.noise_percent, "% of mean")));
+  facts.push_back(fact("mains", figure("mains_hz", m.mains_hz, "Hz", 5)));
+  facts.push_back(fact("percent flicker of the raw samples",
+                       figure("percent_flicker_raw", m.percent_flicker_raw, "%")));
+  if (m.percent_flicker_sd) {
+    facts.push_back(fact("uncertainty of percent flicker",
+                         "± " + figure("percent_flicker_uncertainty", m.percent_flicker_sd, "%", 2)));
+  }
+  if (m.dominant_hz_sd) {
+    facts.push_back(fact("uncertainty of the frequency",
+                         "± " + figure("dominant_hz_uncertainty", m.dominant_hz_sd, "Hz", 2)));
+  }
+  return facts;
+}
+
+std::vector<View> standard_rows(const Measurement& m) {
+  std::vector<View> rows;
+  if (m.ieee) {
+    View row;
+    row.text["standard"] = "IEEE Std 1789-2015, clause 8.1.1";
+    row.text["quantity"] = "percent flicker";
+    row.markup["value"] = figure("percent_flicker", m.percent_flicker, "%");
+    row.markup["limit"] =
+        figure("ieee1789.low_risk_limit_percent", m.ieee->low_risk_limit_percent, "%") +
+        " low risk, " +
+        figure("ieee1789.no_effect_limit_percent", m.ieee->no_effect_limit_percent, "%") +
+        " no effect";
+    row.text["met"] = m.ieee->level;
+    row.text["met_class"] = m.ieee->level == "above low risk" ? "over" : "within";
+    row.text["note"] = "limits depend on the frequency";
+    rows.push_back(row);
+  }
+  for (View& row : standards_view(m.standards)) rows.push_back(std::move(row));
+  return rows;
+}
+
+std::vector<View> low_pass_cells(const Measurement& m) {
+  std::vector<View> cells;
+  for (std::size_t i = 0; i < ja10_cut_offs_hz.size(); ++i) {
+    const std::string cut_off = fmt::format("{:.0f}", ja10_cut_offs_hz[i]);
+    View cell;
+    cell.text["cut_off"] = cut_off + " Hz";
+    cell.markup["value"] = figure("lowpass_percent." + cut_off, m.lowpass_percent[i], "%");
+    cells.push_back(cell);
+  }
+  return cells;
+}
+
+}  // namespace
+
+std::string measurement_html(const Measurement& m, const PageCompanions& with) {
+  View view;
+  view.text["capture"] = m.capture;
+  view.text["headline"] = headline(m, with);
+  view.text["sentence"] = in_a_sentence(m);
+  if (with.filming) view.markup["tile"] = filming_tile(with.filming->filming);
+  view.lists["key_figures"] = key_figures(m, with);
+  for (const std::string& sentence : with.advice) {
+    View line;
+    line.text["sentence"] = sentence;
+    view.lists["advice"].push_back(line);
+  }
+  if (!with.advice.empty()) view.lists["has_advice"] = {View{}};
+
+  view.lists["waveform"] = drawing(waveform_svg(m), "Averaged over every cycle of the capture, so "
+                                                    "the sensor's own noise is gone.");
+  view.lists["spectrum"] = drawing(spectrum_svg(m), "Discs are locked to the mains, diamonds run "
+                                                    "free. Dashes: the noise floor.");
+  view.lists["over_time"] = drawing(over_time_svg(m), "Each dash is one stretch of the capture.");
+  if (with.plan) {
+    view.lists["map"] = drawing(
+        shutter_map_svg(*with.plan, with.field ? &*with.field : nullptr),
+        "Discs: clean at every mains frequency in the tolerance. Half discs: borderline. Rings: "
+        "visible. Crosses: strong. Short upright lines: 180°. Behind them, every exposure: tall "
+        "where clean.");
+  }
+  if (!with.picture_png.empty()) {
+    View picture;
+    picture.markup["data"] = base64(with.picture_png);
+    picture.text["note"] = with.picture_note;
+    view.lists["picture"] = {picture};
+  }
+  view.lists["components"] = component_rows(m);
+  if (!m.components.empty()) view.lists["has_components"] = {View{}};
+  view.lists["standards"] = standard_rows(m);
+  if (!view.lists["standards"].empty()) view.lists["has_standards"] = {View{}};
+  view.lists["lowpass"] = low_pass_cells(m);
+  view.lists["how"] = how_captured(m);
+  view.lists["findings"] = findings_view(m.warnings);
+  if (m.warnings.empty()) view.lists["no_findings"] = {View{}};
+  return page(fmt::format("{}: {}", m.capture, headline(m, with)), "sheet", {},
+              render("measurement.mustache", view));
+}
+
+}  // namespace lampbeat

@@ -1,0 +1,111 @@
+#include "report/html/parts.hpp"
+
+#include <fmt/format.h>
+
+#include "report/html/figures.hpp"
+#include "report/plots/numbers.hpp"
+#include "report/plots/plots.hpp"
+
+namespace lampbeat {
+
+std::vector<View> findings_view(const Findings& findings) {
+  std::vector<View> views;
+  for (const Finding& finding : findings) {
+    View view;
+    view.text["code"] = finding.code;
+    view.text["message"] = finding.message;
+    views.push_back(view);
+  }
+  return views;
+}
+
+std::vector<View> standards_view(const std::vector<StandardVerdict>& standards) {
+  std::vector<View> rows;
+  for (const StandardVerdict& s : standards) {
+    View row;
+    row.text["standard"] = s.standard;
+    row.text["quantity"] = s.quantity;
+    row.markup["value"] = figure(s.quantity, s.value, s.unit);
+    row.markup["limit"] = figure("limit", s.limit, s.unit);
+    row.text["met"] = !s.met ? "cannot tell" : *s.met ? "within" : "over";
+    row.text["met_class"] = !s.met ? "unknown" : *s.met ? "within" : "over";
+    row.text["note"] = s.note;
+    rows.push_back(row);
+  }
+  return rows;
+}
+
+std::vector<View> settings_view(const std::vector<Setting>& settings) {
+  std::vector<View> rows;
+  for (const Setting& s : settings) {
+    View row;
+    row.text["fps"] = frame_rate_label(s.fps);
+    row.text["label"] = s.label;
+    row.text["verdict"] = verdict_word(s.worst.verdict);
+    row.markup["tile"] = verdict_tile(s.worst.verdict);
+    row.markup["angle"] = figure("shutter_deg", s.shutter_deg, "°");
+    row.markup["band"] = figure("band_percent", s.nominal.band_percent, "%");
+    row.markup["worst"] = figure("worst_band_percent", s.worst.band_percent, "%");
+    row.markup["stops"] = figure("stops_from_180deg", s.stops_from_180deg, "", 2);
+    row.text["margin"] = s.mains_margin_hz
+                             ? fmt::format("± {} Hz", in_digits(*s.mains_margin_hz, 2))
+                         : s.worst.verdict == Verdict::clean ? "any drift"
+                                                             : "–";
+    rows.push_back(row);
+  }
+  return rows;
+}
+
+std::vector<View> drawing(const std::string& svg, const std::string& caption) {
+  if (svg.empty()) return {};
+  View view;
+  view.markup["svg"] = svg;
+  view.text["caption"] = caption;
+  return {view};
+}
+
+std::string names_of(const std::vector<LightShare>& lights) {
+  std::string names;
+  for (std::size_t i = 0; i < lights.size(); ++i) {
+    if (i > 0) names += i + 1 == lights.size() ? " and " : ", ";
+    names += lights[i].light.name.empty() ? "an unnamed light" : lights[i].light.name;
+  }
+  return names;
+}
+
+std::string mains_words(const std::optional<double>& mains_hz, double tolerance_hz) {
+  if (!mains_hz) return "no light here follows the mains";
+  std::string words = fmt::format("{} Hz mains", in_digits(*mains_hz, 4));
+  // 60.00 and 60 read the same to people; keep what is not zero.
+  if (const auto zeros = words.find(".00 "); zeros != std::string::npos) words.erase(zeros, 3);
+  if (tolerance_hz > 0.0) words += fmt::format(" ± {} Hz", in_digits(tolerance_hz, 2));
+  return words;
+}
+
+std::string verdict_sentence(Verdict verdict) {
+  switch (verdict) {
+    case Verdict::clean:
+      return "Clean: nobody will see the lights beat";
+    case Verdict::borderline:
+      return "Borderline: the bands are at the edge of being seen";
+    case Verdict::visible:
+      return "Visible: this shot will show the lights beating";
+    case Verdict::strong:
+      return "Strong: this shot is lost to bands or pulsing";
+  }
+  return {};
+}
+
+std::string filming_sentence(FilmingClass filming) {
+  switch (filming) {
+    case FilmingClass::any_shutter:
+      return "Film at any shutter";
+    case FilmingClass::matched_shutters_only:
+      return "Film at matched shutters only";
+    case FilmingClass::no_safe_shutter:
+      return "No safe shutter under this light";
+  }
+  return {};
+}
+
+}  // namespace lampbeat

@@ -1,0 +1,41 @@
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "lampbeat/filming.hpp"
+#include "lampbeat/finding.hpp"
+#include "lampbeat/prediction.hpp"
+#include "lampbeat/shutters.hpp"
+#include "lampbeat/standards.hpp"
+#include "report/html/render.hpp"
+
+// Parts that several pages share, as filled template sections.
+
+namespace lampbeat {
+
+/// {{#findings}}: one entry per finding, code and message.
+std::vector<View> findings_view(const Findings& findings);
+
+/// Rows of the standards table.
+std::vector<View> standards_view(const std::vector<StandardVerdict>& standards);
+
+/// Rows of the table of settings beneath a shutter map.
+std::vector<View> settings_view(const std::vector<Setting>& settings);
+
+/// One drawing with its caption, or nothing when there is no drawing.
+std::vector<View> drawing(const std::string& svg, const std::string& caption);
+
+/// "the ceiling panel and the desk lamp".
+std::string names_of(const std::vector<LightShare>& lights);
+
+/// "60 Hz mains, ± 0.14 Hz", or that no light follows the mains.
+std::string mains_words(const std::optional<double>& mains_hz, double tolerance_hz);
+
+/// "it records clean", "faint bands, at the edge of being seen": for headings.
+std::string verdict_sentence(Verdict verdict);
+
+/// The whole heading for a filming class.
+std::string filming_sentence(FilmingClass filming);
+
+}  // namespace lampbeat

@@ -1,0 +1,111 @@
+#include <fmt/format.h>
+
+#include "lampbeat/html.hpp"
+#include "report/html/figures.hpp"
+#include "report/html/parts.hpp"
+#include "report/plots/numbers.hpp"
+#include "report/plots/plots.hpp"
+
+namespace lampbeat {
+
+namespace {
+
+std::string shot_words(const Shot& shot) {
+  return fmt::format("{} frames per second, {} ({}°), readout {}", frame_rate_label(shot.fps),
+                     exposure_label(shot.exposure_s),
+                     in_digits(shutter_angle_deg(shot.exposure_s, shot.fps)),
+                     readout_words(shot.readout_s));
+}
+
+View recorded_row(const std::string& name, const std::string& nominal, const std::string& worst) {
+  View row;
+  row.text["name"] = name;
+  row.markup["nominal"] = nominal;
+  row.markup["worst"] = worst;
+  return row;
+}
+
+std::vector<View> recorded_rows(const Recorded& n, const Recorded& w) {
+  const auto both = [&](const std::string& name, const std::string& key, double nominal,
+                        double worst, const char* unit) {
+    return recorded_row(name, figure(key, nominal, unit), figure("worst." + key, worst, unit));
+  };
+  return {
+      both("band depth within a frame", "band_percent", n.band_percent, w.band_percent, "%"),
+      both("the same in stops", "band_stops", n.band_stops, w.band_stops, "stops"),
+      both("bands over the picture height", "bands_per_frame", n.bands_per_frame,
+           w.bands_per_frame, ""),
+      both("roll of the bands", "roll_hz", n.roll_hz, w.roll_hz, "Hz"),
+      both("pulsing from frame to frame", "pulse_percent", n.pulse_percent, w.pulse_percent, "%"),
+      both("how fast it pulses", "pulse_hz", n.pulse_hz, w.pulse_hz, "Hz"),
+      both("against the threshold of seeing", "visibility", n.visibility, w.visibility, "×"),
+      recorded_row("verdict", verdict_word(n.verdict), verdict_word(w.verdict)),
+  };
+}
+
+std::vector<View> light_rows(const std::vector<LightShare>& lights) {
+  std::vector<View> rows;
+  for (const LightShare& each : lights) {
+    View row;
+    row.text["name"] = each.light.name.empty() ? "an unnamed light" : each.light.name;
+    row.markup["share"] = figure("share_percent", 100.0 * each.share, "%");
+    row.text["rhythm"] =
+        each.light.components.empty()
+            ? "steady"
+            : fmt::format("{} % at {}", in_digits(100.0 * each.light.components.front().amplitude),
+                          hz_label(each.light.components.front().hz));
+    row.text["source"] = each.light.source;
+    rows.push_back(row);
+  }
+  return rows;
+}
+
+}  // namespace
+
+std::string prediction_html(const Prediction& p, const PageCompanions& with) {
+  View view;
+  const std::string heading = verdict_sentence(p.worst.verdict);
+  view.text["headline"] = heading;
+  view.text["shot"] = shot_words(p.shot);
+  view.text["lights_named"] = names_of(p.lights);
+  view.text["mains"] = mains_words(p.mains_hz, p.mains_tolerance_hz);
+  view.markup["tile"] = verdict_tile(p.worst.verdict);
+  for (const std::string& sentence : with.advice) {
+    View line;
+    line.text["sentence"] = sentence;
+    view.lists["advice"].push_back(line);
+  }
+  if (!with.advice.empty()) view.lists["has_advice"] = {View{}};
+  if (!with.picture_png.empty()) {
+    View picture;
+    picture.markup["data"] = base64(with.picture_png);
+    picture.text["note"] = with.picture_note;
+    view.lists["picture"] = {picture};
+  }
+  if (with.plan) {
+    view.lists["map"] = drawing(
+        shutter_map_svg(*with.plan, with.field ? &*with.field : nullptr),
+        "Discs: clean at every mains frequency in the tolerance. Half discs: borderline. Rings: "
+        "visible. Crosses: strong. Short upright lines: 180°. Behind them, every exposure: tall "
+        "where clean.");
+    view.lists["settings"] = settings_view(with.plan->settings);
+    if (!with.plan->settings.empty()) view.lists["has_settings"] = {View{}};
+  }
+  view.lists["recorded"] = recorded_rows(p.nominal, p.worst);
+  view.text["nominal_mains"] =
+      p.nominal.mains_hz > 0.0 ? in_digits(p.nominal.mains_hz, 5) + " Hz" : "as measured";
+  view.text["worst_mains"] =
+      p.worst.mains_hz > 0.0 ? in_digits(p.worst.mains_hz, 5) + " Hz" : "as measured";
+  view.lists["lights"] = light_rows(p.lights);
+  view.text["viewing"] = fmt::format(
+      "Watched from {} picture heights on a screen of {} cd/m², recorded with {} bits. Bands count "
+      "as visible above the contrast at which a standard observer just sees them.",
+      in_digits(p.viewing.distance_heights, 2), in_digits(p.viewing.screen_cd_m2),
+      p.viewing.recording_bits);
+  view.lists["findings"] = findings_view(p.findings);
+  if (p.findings.empty()) view.lists["no_findings"] = {View{}};
+  return page(fmt::format("{}: {}", verdict_word(p.worst.verdict), shot_words(p.shot)), "sheet", {},
+              render("prediction.mustache", view));
+}
+
+}  // namespace lampbeat

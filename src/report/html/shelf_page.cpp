@@ -1,0 +1,111 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "lampbeat/html.hpp"
+#include "report/html/figures.hpp"
+#include "report/html/parts.hpp"
+#include "report/plots/numbers.hpp"
+#include "report/plots/plots.hpp"
+
+namespace lampbeat {
+
+namespace {
+
+/// Percent flicker as a bar against 100 %; the number stands beside it.
+std::string bar(std::optional<double> percent) {
+  if (!percent) return {};
+  return fmt::format(
+      "<svg class=\"bar\" viewBox=\"0 0 100 8\" preserveAspectRatio=\"none\" aria-hidden=\"true\" "
+      "focusable=\"false\"><rect class=\"bar-ground\" width=\"100\" height=\"8\"/><rect "
+      "class=\"bar-fill\" width=\"{:.1f}\" height=\"8\"/></svg>",
+      std::clamp(*percent, 0.0, 100.0));
+}
+
+std::string decided_by(const FixtureRating& f) {
+  std::string words = f.capture;
+  if (!f.level.empty()) words = fmt::format("{}, from {}", f.level, f.capture);
+  if (f.captures > 1) words += fmt::format("; worst of {} captures", f.captures);
+  return words;
+}
+
+View fixture_row(const FixtureRating& f, std::size_t i) {
+  const auto key = [&](const char* name) { return fmt::format("fixtures.{}.{}", i, name); };
+  View row;
+  row.text["rank"] = std::to_string(f.rank);
+  row.text["fixture"] = f.fixture;
+  row.text["decided_by"] = decided_by(f);
+  if (!f.notes.empty()) {
+    View notes;
+    notes.text["notes"] = f.notes;
+    row.lists["has_notes"] = {notes};
+  }
+  row.markup["tile"] = filming_tile(f.filming.filming);
+  row.text["filming"] = filming_words(f.filming.filming);
+  row.markup["shortest"] =
+      exposure_figure(key("shortest_clean_exposure_s"), f.filming.shortest_clean_exposure_s);
+  row.markup["fastest"] =
+      f.filming.highest_clean_fps
+          ? figure(key("highest_clean_fps"), f.filming.highest_clean_fps, "fps", 5)
+          : "<span class=\"absent\">none</span>";
+  row.markup["percent"] = figure(key("percent_flicker"), f.percent_flicker, "%");
+  row.markup["bar"] = bar(f.percent_flicker);
+  row.markup["index"] = figure(key("flicker_index"), f.flicker_index, "");
+  row.markup["hz"] = f.dominant_hz ? figure(key("dominant_hz"), f.dominant_hz, "Hz", 5)
+                                   : "<span class=\"absent\">none found</span>";
+  row.markup["svm"] = figure(key("svm"), f.svm, "");
+  row.text["ieee"] = f.ieee ? f.ieee->level : "not measured";
+  return row;
+}
+
+std::string counted_by_class(const ShelfRating& rating) {
+  int counts[3] = {0, 0, 0};
+  for (const FixtureRating& f : rating.fixtures) ++counts[static_cast<int>(f.filming.filming)];
+  return fmt::format(
+      "{} of {} can be filmed at any shutter, {} at matched shutters only, {} at no safe shutter.",
+      counts[0], rating.fixtures.size(), counts[1], counts[2]);
+}
+
+}  // namespace
+
+std::string shelf_html(const ShelfRating& rating) {
+  View view;
+  std::string heading = "No fixture could be rated";
+  if (!rating.fixtures.empty()) {
+    const FixtureRating& best = rating.fixtures.front();
+    const auto firsts = std::count_if(rating.fixtures.begin(), rating.fixtures.end(),
+                                      [](const FixtureRating& f) { return f.rank == 1; });
+    heading = firsts > 1 ? fmt::format("{} fixtures share first place", firsts)
+                         : fmt::format("First: {}", best.fixture);
+    view.markup["tile"] = filming_tile(best.filming.filming);
+    view.text["sentence"] = counted_by_class(rating);
+  }
+  view.text["headline"] = heading;
+  view.text["counted"] = fmt::format("{} fixture{} rated, {} not", rating.fixtures.size(),
+                                     rating.fixtures.size() == 1 ? "" : "s", rating.failed.size());
+  for (std::size_t i = 0; i < rating.fixtures.size(); ++i) {
+    const FixtureRating& f = rating.fixtures[i];
+    view.lists["fixtures"].push_back(fixture_row(f, i));
+    for (View& row : standards_view(f.standards)) {
+      row.text["fixture"] = f.fixture;
+      view.lists["standards"].push_back(std::move(row));
+    }
+    for (View& finding : findings_view(f.warnings)) {
+      finding.text["fixture"] = f.fixture;
+      view.lists["findings"].push_back(std::move(finding));
+    }
+  }
+  for (const FailedCapture& failed : rating.failed) {
+    View row;
+    row.text["fixture"] = failed.fixture;
+    row.text["capture"] = failed.capture;
+    row.text["reason"] = failed.reason;
+    view.lists["failed"].push_back(row);
+  }
+  if (!rating.failed.empty()) view.lists["has_failed"] = {View{}};
+  if (!view.lists["standards"].empty()) view.lists["has_standards"] = {View{}};
+  if (view.lists["findings"].empty()) view.lists["no_findings"] = {View{}};
+  return page(heading, "sheet", {}, render("shelf.mustache", view));
+}
+
+}  // namespace lampbeat

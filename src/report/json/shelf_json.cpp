@@ -1,0 +1,67 @@
+#include "lampbeat/report.hpp"
+#include "report/json/json.hpp"
+
+namespace lampbeat {
+
+namespace {
+
+using json::Json;
+using json::number;
+
+Json ieee(const std::optional<Ieee1789>& verdict) {
+  if (!verdict) {
+    return {{"level", nullptr},
+            {"low_risk_limit_percent", nullptr},
+            {"no_effect_limit_percent", nullptr}};
+  }
+  return {{"level", verdict->level},
+          {"low_risk_limit_percent", number(verdict->low_risk_limit_percent)},
+          {"no_effect_limit_percent", number(verdict->no_effect_limit_percent)}};
+}
+
+Json standard(const StandardVerdict& v) {
+  return {{"standard", v.standard},
+          {"quantity", v.quantity},
+          {"value", number(v.value)},
+          {"unit", v.unit},
+          {"limit", number(v.limit)},
+          {"met", v.met ? Json(*v.met) : Json(nullptr)},
+          {"note", v.note}};
+}
+
+Json fixture(const FixtureRating& f) {
+  Json entry = {{"fixture", f.fixture},
+                {"capture", f.capture},
+                {"level", f.level},
+                {"notes", f.notes},
+                {"captures", f.captures},
+                {"percent_flicker", number(f.percent_flicker)},
+                {"flicker_index", number(f.flicker_index)},
+                {"dominant_hz", number(f.dominant_hz)},
+                {"svm", number(f.svm)},
+                {"ieee1789", ieee(f.ieee)},
+                {"filming", filming_words(f.filming.filming)},
+                {"shortest_clean_exposure_s", number(f.filming.shortest_clean_exposure_s)},
+                {"highest_clean_fps", number(f.filming.highest_clean_fps)},
+                {"rank", f.rank}};
+  entry["standards"] = Json::array();
+  for (const StandardVerdict& v : f.standards) entry["standards"].push_back(standard(v));
+  entry["warnings"] = json::list_of(f.warnings);
+  return entry;
+}
+
+}  // namespace
+
+std::string to_json(const ShelfRating& rating) {
+  Json document = json::document("lampbeat.rate/1");
+  document["fixtures"] = Json::array();
+  for (const FixtureRating& f : rating.fixtures) document["fixtures"].push_back(fixture(f));
+  document["failed"] = Json::array();
+  for (const FailedCapture& f : rating.failed) {
+    document["failed"].push_back(
+        {{"fixture", f.fixture}, {"capture", f.capture}, {"reason", f.reason}});
+  }
+  return json::one_line(document);
+}
+
+}  // namespace lampbeat

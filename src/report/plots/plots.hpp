@@ -1,0 +1,31 @@
+#pragma once
+
+#include <string>
+
+#include "lampbeat/measurement.hpp"
+#include "lampbeat/prediction.hpp"
+#include "lampbeat/rating.hpp"
+#include "lampbeat/shutters.hpp"
+
+// Results in, one SVG drawing out. An empty string means there is nothing to draw.
+
+namespace lampbeat {
+
+/// Three averaged cycles of the light against time, from darkness up.
+std::string waveform_svg(const Measurement& measurement);
+
+/// Amplitude spectrum, both axes logarithmic, components named and the noise floor marked.
+std::string spectrum_svg(const Measurement& measurement);
+
+/// Percent flicker of each window of a capture; empty for fewer than three windows.
+std::string over_time_svg(const Measurement& measurement);
+
+/// Frame rates down, exposure across (logarithmic): where the picture is clean. `plan` holds the
+/// camera's own steps, drawn as marks; `field`, when given, a dense sweep drawn behind them.
+std::string shutter_map_svg(const ShutterPlan& plan, const ShutterPlan* field);
+
+/// A little picture frame: filled when clean, hollow and banded when not.
+std::string verdict_tile(Verdict verdict);
+std::string filming_tile(FilmingClass filming);
+
+}  // namespace lampbeat

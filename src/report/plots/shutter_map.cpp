@@ -1,0 +1,128 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <map>
+
+#include "report/plots/frame.hpp"
+#include "report/plots/numbers.hpp"
+#include "report/plots/plots.hpp"
+
+namespace lampbeat {
+
+namespace {
+
+constexpr double row_height = 30.0;
+constexpr double left = 62.0;
+constexpr double right = plot_width - 14.0;
+
+void mark(Svg& svg, double x, double y, Verdict verdict, const std::string& hover) {
+  switch (verdict) {
+    case Verdict::clean:
+      svg.circle(x, y, 6.0, "mark-clean", hover);
+      break;
+    case Verdict::borderline:
+      svg.circle(x, y, 5.5, "mark-open", hover);
+      svg.path(fmt::format("M{:.2f} {:.2f}a5.5 5.5 0 0 1 0 11Z", x, y - 5.5), "mark-clean", hover);
+      break;
+    case Verdict::visible:
+      svg.circle(x, y, 4.5, "mark-open", hover);
+      break;
+    case Verdict::strong:
+      svg.path(fmt::format("M{:.2f} {:.2f}l8 8m0 -8l-8 8", x - 4, y - 4), "mark-cross", hover);
+      break;
+  }
+}
+
+std::string hover_words(const Setting& s) {
+  return fmt::format("{} frames per second, {}: {}; bands {} % at worst, {} stops from 180°",
+                     frame_rate_label(s.fps), s.label, verdict_word(s.worst.verdict),
+                     in_digits(s.worst.band_percent, 2), in_digits(s.stops_from_180deg, 2));
+}
+
+/// A dense sweep as a ribbon per frame rate: tall where clean, thin where the bands are strong.
+void draw_field(Svg& svg, const std::vector<const Setting*>& sweep, const Axis& x, double y) {
+  for (std::size_t i = 0; i < sweep.size(); ++i) {
+    const double from = i == 0 ? x.at(sweep[i]->exposure_s)
+                               : (x.at(sweep[i - 1]->exposure_s) + x.at(sweep[i]->exposure_s)) / 2;
+    const double to = i + 1 == sweep.size()
+                          ? x.at(sweep[i]->exposure_s)
+                          : (x.at(sweep[i]->exposure_s) + x.at(sweep[i + 1]->exposure_s)) / 2;
+    constexpr double heights[] = {22.0, 14.0, 6.0, 2.0};
+    constexpr const char* classes[] = {"field-clean", "field-borderline", "field-visible",
+                                       "field-strong"};
+    const auto grade = static_cast<std::size_t>(sweep[i]->worst.verdict);
+    svg.rect(from, y - heights[grade] / 2, std::max(to - from, 0.3), heights[grade], classes[grade]);
+  }
+}
+
+std::map<double, std::vector<const Setting*>> by_frame_rate(const ShutterPlan& plan) {
+  std::map<double, std::vector<const Setting*>> rows;
+  for (const Setting& s : plan.settings) rows[s.fps.per_s()].push_back(&s);
+  for (auto& [fps, settings] : rows) {
+    std::sort(settings.begin(), settings.end(),
+              [](const Setting* a, const Setting* b) { return a->exposure_s < b->exposure_s; });
+  }
+  return rows;
+}
+
+}  // namespace
+
+std::string shutter_map_svg(const ShutterPlan& plan, const ShutterPlan* field) {
+  const auto rows = by_frame_rate(plan);
+  if (rows.empty()) return {};
+  double shortest = 1.0;
+  double longest = 0.0;
+  int clean = 0;
+  for (const Setting& s : plan.settings) {
+    shortest = std::min(shortest, s.exposure_s);
+    longest = std::max(longest, s.exposure_s);
+    clean += s.worst.verdict == Verdict::clean ? 1 : 0;
+  }
+  if (field) {
+    for (const Setting& s : field->settings) {
+      shortest = std::min(shortest, s.exposure_s);
+      longest = std::max(longest, s.exposure_s);
+    }
+  }
+  const double bottom = 16.0 + row_height * static_cast<double>(rows.size());
+  const Axis x{shortest / 1.15, longest * 1.15, left, right, true};
+  Svg svg("shutter-map", plot_width, bottom + 44.0, "Which shutter is clean at which frame rate",
+          fmt::format("Frame rates down, exposure times across. {} of {} offered settings are "
+                      "clean; the table of settings lists them.",
+                      clean, plan.settings.size()));
+
+  double last_tick = -100.0;
+  for (const double parts : {8000.0, 4000.0, 2000.0, 1000.0, 500.0, 250.0, 120.0, 60.0, 30.0, 15.0,
+                             8.0, 4.0, 2.0, 1.0}) {
+    const double exposure_s = 1.0 / parts;
+    if (exposure_s < x.low || exposure_s > x.high || x.at(exposure_s) - last_tick < 38) continue;
+    last_tick = x.at(exposure_s);
+    svg.line(last_tick, 8, last_tick, bottom, "grid");
+    svg.text(last_tick, bottom + 16, fmt::format("1/{:.0f}", parts), "tick", Anchor::middle);
+  }
+  svg.text((left + right) / 2, bottom + 35, "exposure, s", "axis-name", Anchor::middle);
+  svg.upright_text(13, (8 + bottom) / 2, "frames per second", "axis-name");
+
+  std::map<double, std::vector<const Setting*>> sweeps;
+  if (field) sweeps = by_frame_rate(*field);
+  double y = 8.0 + row_height / 2;
+  for (const auto& [fps, settings] : rows) {
+    svg.text(left - 8, y + 4, frame_rate_label(settings.front()->fps), "row-name", Anchor::end);
+    svg.line(left, y, right, y, "grid");
+    if (const auto sweep = sweeps.find(fps); sweep != sweeps.end()) {
+      draw_field(svg, sweep->second, x, y);
+    }
+    const double half_frame_s = 0.5 / fps;
+    if (half_frame_s > x.low && half_frame_s < x.high) {
+      svg.line(x.at(half_frame_s), y - 12, x.at(half_frame_s), y + 12, "angle-mark",
+               fmt::format("180° at {} frames per second", frame_rate_label(settings.front()->fps)));
+    }
+    for (const Setting* s : settings) {
+      mark(svg, x.at(s->exposure_s), y, s->worst.verdict, hover_words(*s));
+    }
+    y += row_height;
+  }
+  return svg.finish();
+}
+
+}  // namespace lampbeat

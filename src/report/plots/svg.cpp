@@ -1,0 +1,69 @@
+#include "report/plots/svg.hpp"
+
+#include <fmt/format.h>
+
+#include "report/plots/safe_text.hpp"
+
+namespace lampbeat {
+
+Svg::Svg(std::string_view id, double width, double height, std::string_view title,
+         std::string_view description)
+    : head_(fmt::format(
+          "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {:.0f} {:.0f}\" role=\"img\" "
+          "aria-labelledby=\"{}-title {}-desc\">\n<title id=\"{}-title\">{}</title>\n"
+          "<desc id=\"{}-desc\">{}</desc>\n",
+          width, height, id, id, id, escaped(title), id, escaped(description))) {}
+
+void Svg::shape(const std::string& element, std::string_view css_class, std::string_view hover) {
+  const std::string name = element.substr(0, element.find(' '));
+  body_ += fmt::format("<{} class=\"{}\"", element, css_class);
+  body_ += hover.empty() ? "/>\n"
+                         : fmt::format("><title>{}</title></{}>\n", escaped(hover), name);
+}
+
+void Svg::line(double x1, double y1, double x2, double y2, std::string_view css_class,
+               std::string_view hover) {
+  shape(fmt::format("line x1=\"{:.2f}\" y1=\"{:.2f}\" x2=\"{:.2f}\" y2=\"{:.2f}\"", x1, y1, x2, y2),
+        css_class, hover);
+}
+
+void Svg::rect(double x, double y, double width, double height, std::string_view css_class,
+               std::string_view hover, double radius) {
+  shape(fmt::format("rect x=\"{:.2f}\" y=\"{:.2f}\" width=\"{:.2f}\" height=\"{:.2f}\" rx=\"{:.1f}\"",
+                    x, y, width, height, radius),
+        css_class, hover);
+}
+
+void Svg::circle(double x, double y, double radius, std::string_view css_class,
+                 std::string_view hover) {
+  shape(fmt::format("circle cx=\"{:.2f}\" cy=\"{:.2f}\" r=\"{:.2f}\"", x, y, radius), css_class,
+        hover);
+}
+
+void Svg::path(std::string_view d, std::string_view css_class, std::string_view hover) {
+  shape(fmt::format("path d=\"{}\"", d), css_class, hover);
+}
+
+void Svg::text(double x, double y, std::string_view words, std::string_view css_class,
+               Anchor anchor) {
+  constexpr const char* names[] = {"start", "middle", "end"};
+  body_ += fmt::format("<text x=\"{:.2f}\" y=\"{:.2f}\" text-anchor=\"{}\" class=\"{}\">{}</text>\n",
+                       x, y, names[static_cast<int>(anchor)], css_class, escaped(words));
+}
+
+void Svg::upright_text(double x, double y, std::string_view words, std::string_view css_class) {
+  body_ += fmt::format(
+      "<text transform=\"translate({:.2f} {:.2f}) rotate(-90)\" text-anchor=\"middle\" "
+      "class=\"{}\">{}</text>\n",
+      x, y, css_class, escaped(words));
+}
+
+std::string Svg::finish() const { return head_ + body_ + "</svg>"; }
+
+std::string path_through(const std::vector<std::pair<double, double>>& points) {
+  std::string d;
+  for (const auto& [x, y] : points) d += fmt::format("{}{:.2f} {:.2f}", d.empty() ? "M" : "L", x, y);
+  return d;
+}
+
+}  // namespace lampbeat

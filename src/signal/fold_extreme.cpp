@@ -1,0 +1,453 @@
+#include <Eigen/Dense>
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <limits>
+#include <vector>
+
+#include "signal/fold.hpp"
+
+// An extreme is read from a small polynomial over the cells around it, as far as the samples let a
+// polynomial stand: wide over a smooth crest in noise, a single cell beside a switching edge, two
+// straight lines at a cusp such as the zero of |sin|. Everything that chooses (the cell, the width,
+// the place within) comes from one half of the cycles; only the value comes from the other half, so
+// the noise that made a place look extreme is not in the figure.
+
+namespace lampbeat::signal {
+namespace {
+
+/// Misfit of a polynomial that is let pass although the samples can tell, relative to the range.
+constexpr double tolerated_misfit = 1.5e-4;
+/// A polynomial of second order describes no more than an eighth of a cycle to either side.
+constexpr double widest_reach = 0.125;
+/// Part of the range by which a step counts as a switching edge.
+constexpr double edge_step = 0.05;
+/// Cells to either side over which the flanks of a cusp are straight.
+constexpr std::size_t flank = 4;
+
+enum class Shape { line, parabola, bowl };  ///< in u; in u; in u and v
+
+using Vector = Eigen::Matrix<double, Eigen::Dynamic, 1, 0, 6, 1>;
+using Matrix = Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic, 0, 6, 6>;
+
+int terms(Shape shape) { return shape == Shape::line ? 2 : shape == Shape::parabola ? 3 : 6; }
+
+/// A cell and how many cells away from the extreme one it lies.
+struct Neighbour {
+  std::size_t cell = 0;
+  double du = 0.0;
+  double dv = 0.0;
+};
+
+/// Place relative to the extreme cell's centre, in cell widths along and across.
+struct Spot {
+  double u = 0.0;
+  double v = 0.0;
+};
+
+Vector basis_at(Shape shape, Spot at) {
+  Vector x(terms(shape));
+  x(0) = 1.0;
+  x(1) = at.u;
+  if (shape != Shape::line) x(2) = at.u * at.u;
+  if (shape == Shape::bowl) {
+    x(3) = at.v;
+    x(4) = at.v * at.v;
+    x(5) = at.u * at.v;
+  }
+  return x;
+}
+
+/// The basis averaged over the samples of a cell: a cell's mean is then the polynomial's mean over
+/// it, and wide cells do not flatten a crest.
+Vector basis_over(Shape shape, const Neighbour& at, const CellSums& sums, bool along_first) {
+  const double n = sums.count;
+  const double u = (along_first ? sums.u : sums.v) / n;
+  const double uu = (along_first ? sums.uu : sums.vv) / n;
+  const double v = (along_first ? sums.v : sums.u) / n;
+  const double vv = (along_first ? sums.vv : sums.uu) / n;
+  Vector x(terms(shape));
+  x(0) = 1.0;
+  x(1) = at.du + u;
+  if (shape != Shape::line) x(2) = at.du * at.du + 2.0 * at.du * u + uu;
+  if (shape == Shape::bowl) {
+    x(3) = at.dv + v;
+    x(4) = at.dv * at.dv + 2.0 * at.dv * v + vv;
+    x(5) = at.du * at.dv + at.du * v + at.dv * u + sums.uv / n;
+  }
+  return x;
+}
+
+struct Polynomial {
+  Shape shape = Shape::line;
+  bool solved = false;
+  Vector coefficient;
+  Matrix inverse;        ///< of the normal equations
+  double misfit = 0.0;   ///< weighted sum of squared residuals
+  double weight = 0.0;   ///< samples in all
+  double freedom = 0.0;  ///< cells beyond the terms
+
+  double at(Spot s) const { return basis_at(shape, s).dot(coefficient); }
+  double leverage(Spot s) const {
+    const Vector x = basis_at(shape, s);
+    return x.dot(inverse * x);
+  }
+};
+
+Polynomial fit(const Fold& fold, unsigned half, Shape shape, bool along_first,
+               const std::vector<Neighbour>& cells) {
+  Polynomial p;
+  p.shape = shape;
+  const int k = terms(shape);
+  Matrix normal = Matrix::Zero(k, k);
+  Vector right = Vector::Zero(k);
+  for (const Neighbour& c : cells) {
+    const CellSums& sums = fold.half[half][c.cell];
+    const Vector x = basis_over(shape, c, sums, along_first);
+    normal += sums.count * x * x.transpose();
+    right += sums.value * x;
+    p.weight += sums.count;
+  }
+  // Scaled to a unit diagonal, so that "singular" means the geometry and not the units.
+  Vector scale(k);
+  for (int i = 0; i < k; ++i) {
+    if (!(normal(i, i) > 0.0)) return p;
+    scale(i) = 1.0 / std::sqrt(normal(i, i));
+  }
+  const Matrix scaled = scale.asDiagonal() * normal * scale.asDiagonal();
+  Eigen::FullPivLU<Matrix> lu(scaled);
+  lu.setThreshold(1e-10);
+  if (!lu.isInvertible()) return p;
+  p.inverse = scale.asDiagonal() * lu.inverse() * scale.asDiagonal();
+  p.coefficient = p.inverse * right;
+  p.freedom = static_cast<double>(cells.size()) - k;
+  for (const Neighbour& c : cells) {
+    const CellSums& sums = fold.half[half][c.cell];
+    const double r = sums.mean() - basis_over(shape, c, sums, along_first).dot(p.coefficient);
+    p.misfit += sums.count * r * r;
+  }
+  p.solved = true;
+  return p;
+}
+
+/// Root mean square misfit beyond what the noise explains.
+double model_error(const Fold& fold, const Polynomial& p) {
+  const double excess = p.misfit - fold.noise_sd * fold.noise_sd * p.freedom;
+  return excess > 0.0 ? std::sqrt(excess / p.weight) : 0.0;
+}
+
+bool stands(const Fold& fold, const Polynomial& p) {
+  if (!p.solved || p.freedom < 2.0) return false;
+  const double tolerated = tolerated_misfit * fold.range;
+  return p.misfit <= fold.noise_sd * fold.noise_sd * (p.freedom + std::sqrt(2.0 * p.freedom)) +
+                         tolerated * tolerated * p.weight;
+}
+
+/// Cells around an extreme one, along the first rhythm or along the second.
+class Surroundings {
+ public:
+  Surroundings(const Fold& fold, std::size_t cell, bool along_first,
+               std::size_t most = finest_division)
+      : fold_(fold), cell_(cell), along_first_(along_first) {
+    const double reach = static_cast<double>(length()) * widest_reach;
+    for (int side : {-1, +1}) {
+      auto& list = side < 0 ? before_ : after_;
+      // Commensurate sampling leaves empty cells between the filled ones; enough for a flank are
+      // looked for even when they lie further away.
+      for (std::size_t d = 1; d <= length() / 2 && list.size() < most; ++d) {
+        const bool near = static_cast<double>(d) <= reach;
+        if (!near && list.size() >= flank) break;
+        const std::size_t other = step(side, d, 0);
+        if (!fold.usable(other)) continue;
+        list.push_back({other, side * static_cast<double>(d), 0.0});
+        if (near || list.size() <= 2) crest_ = std::max(crest_, list.size());
+      }
+    }
+  }
+  /// How many cells to either side a crest may cover.
+  std::size_t crest() const { return crest_; }
+  std::size_t length() const {
+    return along_first_ ? fold_.resolution.first : fold_.resolution.second;
+  }
+  std::size_t width() const {
+    return along_first_ ? fold_.resolution.second : fold_.resolution.first;
+  }
+  const std::vector<Neighbour>& before() const { return before_; }  ///< nearest first
+  const std::vector<Neighbour>& after() const { return after_; }
+
+  /// The extreme cell with so many filled ones before and after it; empty when there are not.
+  std::vector<Neighbour> strip(std::size_t before, std::size_t after) const {
+    std::vector<Neighbour> cells;
+    if (before > before_.size() || after > after_.size()) return cells;
+    cells.push_back({cell_, 0.0, 0.0});
+    cells.insert(cells.end(), before_.begin(),
+                 before_.begin() + static_cast<std::ptrdiff_t>(before));
+    cells.insert(cells.end(), after_.begin(), after_.begin() + static_cast<std::ptrdiff_t>(after));
+    return cells;
+  }
+  /// All filled cells at most so far away along and across.
+  std::vector<Neighbour> patch(std::size_t along, std::size_t across) const {
+    std::vector<Neighbour> cells;
+    for (auto i = -static_cast<std::ptrdiff_t>(along); i <= static_cast<std::ptrdiff_t>(along);
+         ++i) {
+      for (auto j = -static_cast<std::ptrdiff_t>(across); j <= static_cast<std::ptrdiff_t>(across);
+           ++j) {
+        const std::size_t other = step(i < 0 ? -1 : 1, static_cast<std::size_t>(std::abs(i)), j);
+        if (fold_.usable(other)) {
+          cells.push_back({other, static_cast<double>(i), static_cast<double>(j)});
+        }
+      }
+    }
+    return cells;
+  }
+
+ private:
+  std::size_t step(int side, std::size_t distance, std::ptrdiff_t across) const {
+    const std::size_t columns = fold_.resolution.first;
+    const std::size_t i = cell_ % columns;
+    const std::size_t j = cell_ / columns;
+    const auto moved = [](std::size_t from, std::ptrdiff_t by, std::size_t n) {
+      const auto m = static_cast<std::ptrdiff_t>(n);
+      return static_cast<std::size_t>(((static_cast<std::ptrdiff_t>(from) + by) % m + m) % m);
+    };
+    const auto along = side * static_cast<std::ptrdiff_t>(distance);
+    const std::size_t column = moved(i, along_first_ ? along : across, columns);
+    const std::size_t row = moved(j, along_first_ ? across : along, fold_.resolution.second);
+    return row * columns + column;
+  }
+
+  const Fold& fold_;
+  std::size_t cell_;
+  bool along_first_;
+  std::size_t crest_ = 0;
+  std::vector<Neighbour> before_, after_;
+};
+
+/// A cell whose samples scatter far beyond the noise holds a switching edge.
+bool holds_edge(const Fold& fold, std::size_t cell) {
+  const CellSums& a = fold.half[0][cell];
+  const CellSums& b = fold.half[1][cell];
+  const double n = a.count + b.count;
+  const double mean = (a.value + b.value) / n;
+  const double scatter = std::max(0.0, a.square + b.square - n * mean * mean);
+  const double variance = fold.noise_sd * fold.noise_sd;
+  const double edge = edge_step * fold.range;
+  return scatter > variance * (n - 1.0 + 4.0 * std::sqrt(2.0 * n)) + edge * edge;
+}
+
+/// The extreme cell of one half. Cells with few samples must be extreme by more, and a cell with an
+/// edge gives way to a neighbour that is all but as extreme: which side of the edge its samples
+/// fell on differs between the halves.
+std::size_t extreme_cell(const Fold& fold, unsigned half, double sign) {
+  const auto& cells = fold.half[half];
+  const auto worth = [&](std::size_t i) {
+    return sign * cells[i].mean() - fold.noise_sd / std::sqrt(cells[i].count);
+  };
+  const auto gives_way = [&](std::size_t i) {
+    if (!holds_edge(fold, i)) return false;
+    const double enough =
+        worth(i) - edge_step * fold.range - 3.0 * fold.noise_sd / std::sqrt(cells[i].count);
+    for (const bool along_first : {true, false}) {
+      if (!along_first && fold.resolution.second == 1) continue;
+      const Surroundings around(fold, i, along_first, 2);
+      for (const auto* side : {&around.before(), &around.after()}) {
+        for (const Neighbour& n : *side) {
+          if (!holds_edge(fold, n.cell) && worth(n.cell) >= enough) return true;
+        }
+      }
+    }
+    return false;
+  };
+  std::size_t best = fold.resolution.cells();
+  double most = -std::numeric_limits<double>::infinity();
+  std::size_t best_of_all = 0;
+  double most_of_all = most;
+  for (std::size_t i = 0; i < fold.resolution.cells(); ++i) {
+    if (!fold.usable(i)) continue;
+    const double value = worth(i);
+    if (value > most_of_all) {
+      most_of_all = value;
+      best_of_all = i;
+    }
+    if (value > most && !gives_way(i)) {
+      most = value;
+      best = i;
+    }
+  }
+  return best < fold.resolution.cells() ? best : best_of_all;
+}
+
+/// Where a polynomial is most extreme within the cells it was fitted to.
+Spot most_extreme(const Polynomial& p, double sign, const std::vector<Neighbour>& cells) {
+  double u_low = 0, u_high = 0, v_low = 0, v_high = 0;
+  for (const Neighbour& at : cells) {
+    u_low = std::min(u_low, at.du - 0.5);
+    u_high = std::max(u_high, at.du + 0.5);
+    v_low = std::min(v_low, at.dv - 0.5);
+    v_high = std::max(v_high, at.dv + 0.5);
+  }
+  std::vector<Spot> candidates;
+  const auto& c = p.coefficient;
+  if (p.shape == Shape::bowl) {
+    // Vertex where both slopes vanish, if it is one and lies inside; else along the borders.
+    const double determinant = 4.0 * c(2) * c(4) - c(5) * c(5);
+    if (determinant > 0.0) {
+      const Spot vertex{(c(5) * c(3) - 2.0 * c(4) * c(1)) / determinant,
+                        (c(5) * c(1) - 2.0 * c(2) * c(3)) / determinant};
+      if (vertex.u >= u_low && vertex.u <= u_high && vertex.v >= v_low && vertex.v <= v_high) {
+        candidates.push_back(vertex);
+      }
+    }
+    for (double v : {v_low, 0.0, v_high}) {
+      for (double u : {u_low, 0.0, u_high}) candidates.push_back({u, v});
+    }
+  } else {
+    const double vertex = c(2) != 0.0 ? -c(1) / (2.0 * c(2)) : 0.0;
+    if (vertex > u_low && vertex < u_high) candidates.push_back({vertex, 0.0});
+    candidates.push_back({u_low, 0.0});
+    candidates.push_back({u_high, 0.0});
+  }
+  return *std::max_element(candidates.begin(), candidates.end(), [&](const Spot& a, const Spot& b) {
+    return sign * p.at(a) < sign * p.at(b);
+  });
+}
+
+struct Candidate {
+  Reading reading;
+  double risk = std::numeric_limits<double>::infinity();  ///< variance and squared model error
+};
+
+class ExtremeReader {
+ public:
+  ExtremeReader(const Fold& fold, unsigned chosen_in, double sign)
+      : fold_(fold),
+        chosen_in_(chosen_in),
+        sign_(sign),
+        cell_(extreme_cell(fold, chosen_in, sign)) {}
+
+  Reading read() {
+    consider_cell();
+    const Surroundings along(fold_, cell_, true);
+    const bool torus = fold_.resolution.second > 1;
+    bool crest = consider_strips(along, true);
+    if (torus) {
+      const Surroundings across(fold_, cell_, false);
+      crest = consider_strips(across, false) && crest;
+      consider_patches(along);
+    }
+    if (!crest) consider_cusp(along, true);
+    if (!torus) {
+      if (const auto series = read_series(fold_, chosen_in_, sign_)) best_ = {*series, 0.0};
+    }
+    best_.reading.value += fold_.mean;
+    return best_.reading;
+  }
+
+ private:
+  unsigned read_in() const { return 1 - chosen_in_; }
+
+  void consider(Reading reading, double error) {
+    const double risk = reading.variance + error * error;
+    if (risk < best_.risk) best_ = {reading, risk};
+  }
+
+  /// The cell as it stands. Beside its centre the cycle may rise above it by about a quarter of the
+  /// step to a neighbour.
+  void consider_cell() {
+    const CellSums& sums = fold_.half[read_in()][cell_];
+    const Surroundings along(fold_, cell_, true, 1);
+    double step = 0.0;
+    for (const auto* side : {&along.before(), &along.after()}) {
+      if (side->empty()) continue;
+      const double beside = fold_.half[chosen_in_][side->front().cell].mean();
+      step = std::max(step, std::abs(fold_.half[chosen_in_][cell_].mean() - beside));
+    }
+    consider({sums.mean(), fold_.noise_sd * fold_.noise_sd / sums.count}, 0.25 * step);
+  }
+
+  bool consider_polynomial(Shape shape, bool along_first, const std::vector<Neighbour>& cells) {
+    if (cells.empty()) return false;
+    const Polynomial chosen = fit(fold_, chosen_in_, shape, along_first, cells);
+    if (!stands(fold_, chosen)) return false;
+    const Polynomial other = fit(fold_, read_in(), shape, along_first, cells);
+    if (!other.solved) return false;
+    const Spot spot = most_extreme(chosen, sign_, cells);
+    consider({other.at(spot), fold_.noise_sd * fold_.noise_sd * other.leverage(spot)},
+             model_error(fold_, chosen));
+    return true;
+  }
+
+  /// True when a crest centred on the cell stands.
+  bool consider_strips(const Surroundings& around, bool along_first) {
+    bool crest = false;
+    for (std::size_t h = 2; h <= around.crest(); h += std::max<std::size_t>(1, h / 3)) {
+      crest = consider_polynomial(Shape::parabola, along_first, around.strip(h, h)) || crest;
+      if (h >= 4) {
+        consider_polynomial(Shape::parabola, along_first, around.strip(h, 0));
+        consider_polynomial(Shape::parabola, along_first, around.strip(0, h));
+      }
+    }
+    return crest;
+  }
+
+  void consider_patches(const Surroundings& around) {
+    const auto reach = [](std::size_t n) {
+      return std::max<std::size_t>(1,
+                                   static_cast<std::size_t>(static_cast<double>(n) * widest_reach));
+    };
+    for (std::size_t a = 1; a <= reach(around.length()); a *= 2) {
+      for (std::size_t b = 1; b <= reach(around.width()); b *= 2) {
+        consider_polynomial(Shape::bowl, true, around.patch(a, b));
+      }
+    }
+  }
+
+  /// Two straight lines that meet beyond the cells: the zero of |sin|, the tip of a triangle.
+  void consider_cusp(const Surroundings& around, bool along_first) {
+    if (around.before().size() < flank || around.after().size() < flank) return;
+    const std::vector<Neighbour> left(around.before().begin(), around.before().begin() + flank);
+    const std::vector<Neighbour> right(around.after().begin(), around.after().begin() + flank);
+    const Polynomial l = fit(fold_, chosen_in_, Shape::line, along_first, left);
+    const Polynomial r = fit(fold_, chosen_in_, Shape::line, along_first, right);
+    if (!l.solved || !r.solved) return;
+    // Straight within the noise, or bent by no more than a fraction of what meets at the tip.
+    const double rise = sign_ * l.coefficient(1);
+    const double fall = -sign_ * r.coefficient(1);
+    if (!(rise > 0.0 && fall > 0.0)) return;
+    const double bend = 0.02 * std::min(rise, fall) * (right.back().du - left.back().du);
+    for (const Polynomial* p : {&l, &r}) {
+      const double variance = fold_.noise_sd * fold_.noise_sd;
+      if (p->misfit >
+          variance * (p->freedom + std::sqrt(2.0 * p->freedom)) + bend * bend * p->weight) {
+        return;
+      }
+    }
+    const double meet =
+        (r.coefficient(0) - l.coefficient(0)) / (l.coefficient(1) - r.coefficient(1));
+    if (!(meet >= left.front().du && meet <= right.front().du)) return;
+    const Polynomial ol = fit(fold_, read_in(), Shape::line, along_first, left);
+    const Polynomial other = fit(fold_, read_in(), Shape::line, along_first, right);
+    if (!ol.solved || !other.solved) return;
+    const Spot spot{meet, 0.0};
+    const double variance =
+        fold_.noise_sd * fold_.noise_sd * (ol.leverage(spot) + other.leverage(spot)) / 4.0;
+    const double tip = (ol.at(spot) + other.at(spot)) / 2.0;
+    // A tip must rise out of the noise above the cell it replaces.
+    const double gain = sign_ * (tip - fold_.half[read_in()][cell_].mean());
+    if (gain > 2.0 * std::sqrt(variance)) best_ = {{tip, variance}, 0.0};
+  }
+
+  const Fold& fold_;
+  unsigned chosen_in_;
+  double sign_;
+  std::size_t cell_;
+  Candidate best_;
+};
+
+}  // namespace
+
+Reading read_extreme(const Fold& fold, unsigned chosen_in, double sign) {
+  return ExtremeReader(fold, chosen_in, sign).read();
+}
+
+}  // namespace lampbeat::signal

@@ -1,0 +1,179 @@
+#include <algorithm>
+#include <bit>
+#include <cmath>
+#include <numbers>
+
+#include "signal/fold.hpp"
+
+namespace lampbeat::signal {
+namespace {
+
+double fraction(double x) {
+  const double f = x - std::floor(x);
+  return f < 1.0 ? f : 0.0;
+}
+
+/// Which cell a phase falls into, and where in it.
+struct Place {
+  std::size_t cell;
+  double offset;
+};
+Place place_in(double phase, std::size_t divisions) {
+  const double n = static_cast<double>(divisions);
+  double position = (phase - first_border) * n;
+  if (position >= n) position -= n;
+  const double cell = std::min(std::floor(position), n - 1.0);
+  return {static_cast<std::size_t>(cell), position - cell - 0.5};
+}
+
+/// Median of a chi-squared variable over its degrees of freedom (Wilson & Hilferty, PNAS 17, 1931).
+double median_factor(double freedom) {
+  const double x = 1.0 - 2.0 / (9.0 * freedom);
+  return x * x * x;
+}
+
+/// Scatter within the cells. The median over the cells leaves out the few that hold an edge.
+double noise_within(const Fold& fold) {
+  std::vector<double> variances;
+  for (std::size_t i = 0; i < fold.resolution.cells(); ++i) {
+    const CellSums& a = fold.half[0][i];
+    const CellSums& b = fold.half[1][i];
+    const double n = a.count + b.count;
+    if (n < 2.0) continue;
+    const double mean = (a.value + b.value) / n;
+    const double scatter = std::max(0.0, a.square + b.square - n * mean * mean);
+    variances.push_back(scatter / (n - 1.0) / median_factor(n - 1.0));
+  }
+  if (variances.empty()) return 0.0;
+  const auto middle = variances.begin() + static_cast<std::ptrdiff_t>(variances.size() / 2);
+  std::nth_element(variances.begin(), middle, variances.end());
+  return std::sqrt(*middle);
+}
+
+}  // namespace
+
+std::optional<PhasedSamples> phase_samples(const Window& window,
+                                           const std::vector<Rhythm>& rhythms) {
+  if (rhythms.empty() || rhythms.size() > 2 || window.size() < 6) return std::nullopt;
+  double slowest_hz = rhythms[0].hz;
+  for (const Rhythm& rhythm : rhythms) {
+    if (!(rhythm.hz > 0.0) || !std::isfinite(rhythm.hz) || !std::isfinite(rhythm.phase_rad)) {
+      return std::nullopt;
+    }
+    slowest_hz = std::min(slowest_hz, rhythm.hz);
+  }
+  // A hair of a cycle forgives the rounding of a duration that is whole.
+  const double cycles = std::floor(window.duration_s() * slowest_hz + 1e-6);
+  if (!(cycles >= 3.0 && cycles < 1e12)) return std::nullopt;
+  const double end_s = cycles / slowest_hz - 1e-6 * window.interval_s;
+
+  PhasedSamples samples;
+  const std::size_t n = window.size();
+  samples.value.reserve(n);
+  samples.time_s.reserve(n);
+  samples.first.reserve(n);
+  samples.half.reserve(n);
+  const bool two = rhythms.size() == 2;
+  if (two) samples.second.reserve(n);
+  const double turn = 2.0 * std::numbers::pi;
+  const double start_first = rhythms[0].phase_rad / turn;
+  const double start_second = two ? rhythms[1].phase_rad / turn : 0.0;
+  for (std::size_t i = 0; i < n; ++i) {
+    const double t = window.time_at(i);
+    if (t >= end_s) break;
+    if (!std::isfinite(window.value[i]) || !std::isfinite(t)) return std::nullopt;
+    samples.value.push_back(window.value[i]);
+    samples.time_s.push_back(t);
+    samples.first.push_back(fraction(rhythms[0].hz * t + start_first));
+    if (two) samples.second.push_back(fraction(rhythms[1].hz * t + start_second));
+    const auto cycle = static_cast<unsigned long long>(std::max(0.0, t * slowest_hz));
+    samples.half.push_back(static_cast<unsigned>(std::popcount(cycle)) & 1u);
+  }
+  if (samples.size() < 6) return std::nullopt;
+  return samples;
+}
+
+Fold fold_samples(const PhasedSamples& samples, Resolution resolution) {
+  Fold fold;
+  fold.resolution = resolution;
+  for (auto& half : fold.half) half.resize(resolution.cells());
+  const bool two = !samples.second.empty() && resolution.second > 1;
+  // Sums of squares are taken about a value near the mean, to keep their digits.
+  double total = 0.0;
+  for (const double x : samples.value) total += x;
+  fold.samples = static_cast<double>(samples.size());
+  fold.mean = total / fold.samples;
+  for (std::size_t i = 0; i < samples.size(); ++i) {
+    const Place p = place_in(samples.first[i], resolution.first);
+    std::size_t cell = p.cell;
+    double v = 0.0;
+    if (two) {
+      const Place q = place_in(samples.second[i], resolution.second);
+      cell += q.cell * resolution.first;
+      v = q.offset;
+    }
+    CellSums& sums = fold.half[samples.half[i]][cell];
+    const double x = samples.value[i] - fold.mean;
+    sums.count += 1.0;
+    sums.value += x;
+    sums.square += x * x;
+    sums.u += p.offset;
+    sums.uu += p.offset * p.offset;
+    if (two) {
+      sums.v += v;
+      sums.vv += v * v;
+      sums.uv += p.offset * v;
+    }
+  }
+  fold.noise_sd = noise_within(fold);
+  double low = 0.0;
+  double high = 0.0;
+  for (std::size_t i = 0; i < resolution.cells(); ++i) {
+    const double n = fold.half[0][i].count + fold.half[1][i].count;
+    if (n == 0.0) continue;
+    const double mean = (fold.half[0][i].value + fold.half[1][i].value) / n;
+    low = std::min(low, mean);
+    high = std::max(high, mean);
+  }
+  fold.range = high - low;
+  return fold;
+}
+
+void level_out(PhasedSamples& samples) {
+  const Resolution coarse = samples.second.empty() ? Resolution{64, 1} : Resolution{16, 16};
+  const Fold fold = fold_samples(samples, coarse);
+  if (!(fold.mean > 0.0)) return;
+  double middle_s = 0.0;
+  for (const double t : samples.time_s) middle_s += t;
+  middle_s /= fold.samples;
+  // x = cycle(phase) · (1 + slope · (t − middle)): least squares for the slope.
+  double cross = 0.0;
+  double square = 0.0;
+  double scatter = 0.0;
+  for (std::size_t i = 0; i < samples.size(); ++i) {
+    std::size_t cell = place_in(samples.first[i], coarse.first).cell;
+    if (coarse.second > 1) {
+      cell += place_in(samples.second[i], coarse.second).cell * coarse.first;
+    }
+    const CellSums& a = fold.half[0][cell];
+    const CellSums& b = fold.half[1][cell];
+    const double model = fold.mean + (a.value + b.value) / (a.count + b.count);
+    const double residual = samples.value[i] - model;
+    const double lever = model * (samples.time_s[i] - middle_s);
+    cross += residual * lever;
+    square += lever * lever;
+    scatter += residual * residual;
+  }
+  if (!(square > 0.0)) return;
+  const double slope = cross / square;
+  const double slope_sd = std::sqrt(scatter / fold.samples / square);
+  const double change = slope * (samples.time_s.back() - samples.time_s.front());
+  // Below a fiftieth of a percent over the window it is not worth touching the samples; beyond
+  // a factor of three a straight line is no description of it.
+  if (std::abs(change) < 2e-4 || std::abs(slope) < 4.0 * slope_sd || std::abs(change) > 1.0) return;
+  for (std::size_t i = 0; i < samples.size(); ++i) {
+    samples.value[i] /= 1.0 + slope * (samples.time_s[i] - middle_s);
+  }
+}
+
+}  // namespace lampbeat::signal

@@ -1,0 +1,162 @@
+#pragma once
+
+#include <cmath>
+#include <numbers>
+
+#include "lampbeat/error.hpp"
+#include "lampbeat/html.hpp"
+#include "lampbeat/shot.hpp"
+
+// Values of the teaching kitchen, made by hand, for tests of how results are shown.
+
+namespace example {
+
+inline lampbeat::Measurement panel() {
+  using namespace lampbeat;
+  Measurement m;
+  m.capture = "captures/ceiling-panel.wav";
+  m.capture_kind = "WAV, 16-bit, 48000 Hz, channel 1 of 1";
+  m.samples = 144000;
+  m.rate_hz = 48000.0;
+  m.duration_s = 3.0;
+  m.mean = 0.25123456789;
+  m.percent_flicker = 38.412345678;
+  m.percent_flicker_sd = 0.0312;
+  m.percent_flicker_raw = 41.75;
+  m.flicker_index = 0.11987654;
+  m.flicker_index_sd = 0.0002;
+  m.dominant_hz = 119.99834;
+  m.dominant_hz_sd = 0.00042;
+  m.mains_hz = 59.99917;
+  m.noise_percent = 0.83;
+  m.components = {{119.99834, 0.0004, 36.2, 0.02, 12.5, 2, "mains"},
+                  {239.99668, 0.0008, 6.11, 0.02, -98.0, 4, "mains"},
+                  {359.99502, 0.0012, 1.94, 0.02, 171.0, 6, "mains"},
+                  {1987.3, 0.02, 0.71, 0.02, 44.0, std::nullopt, "free-running"}};
+  m.lowpass_percent = {0.12, 0.13, 36.1, 38.0, 38.4};
+  m.svm = 1.2345;
+  m.ieee = Ieee1789{"above low risk", 9.6, 3.99};
+  m.standards = {{"Regulation (EU) 2019/2020", "SVM", 1.2345, "", 0.9, false, "at full load"},
+                 {"Regulation (EU) 2019/2020", "PstLM", std::nullopt, "", 1.0, std::nullopt,
+                  "needs 180 s of light; this capture holds 3 s"},
+                 {"California Title 24, JA8", "percent flicker below 200 Hz", 36.1, "%", 30.0,
+                  false, "limit from memory"}};
+  for (int i = 0; i < 3; ++i) {
+    m.over_time.windows.push_back({i * 1.0, 1.0, 0.25, 38.0 + 0.3 * i, 0.12, 120.0});
+  }
+  m.over_time.median_percent_flicker = 38.3;
+  m.over_time.worst_percent_flicker = 38.6;
+  m.over_time.worst_start_s = 2.0;
+  m.cycle_hz = 119.99834;
+  for (int i = 0; i < 200; ++i) {
+    const double phase = 2.0 * std::numbers::pi * i / 200.0;
+    m.cycle_shape.push_back(1.0 + 0.362 * std::cos(phase + 0.2) + 0.061 * std::cos(2 * phase - 1.7));
+  }
+  m.spectrum.bin_hz = 1.0;
+  unsigned state = 7;
+  for (int i = 0; i <= 24000; ++i) {
+    state = state * 1664525U + 1013904223U;
+    double amplitude = 0.004 * (0.3 + (state >> 8) / 16777216.0);
+    for (const MeasuredComponent& c : m.components) {
+      const double off = i - c.hz;
+      amplitude += c.percent * std::exp(-off * off / 1.5);
+    }
+    m.spectrum.amplitude.push_back(amplitude);
+    m.spectrum.floor.push_back(0.0032);
+  }
+  m.warnings = {{"dark_level_unknown",
+                 "The level with the sensor covered is not known, so the mean may be off: 1 % of "
+                 "full scale would move percent flicker by 1.5 points. Cover the sensor, record a "
+                 "second and pass it as --dark."}};
+  return m;
+}
+
+inline lampbeat::Light panel_light(double mains_hz = 60.0) {
+  lampbeat::Light light;
+  light.name = "ceiling panel";
+  light.mains_hz = mains_hz;
+  light.components = {{2 * mains_hz, 0.362, 0.2, 2}, {4 * mains_hz, 0.061, -1.7, 4}};
+  light.source = "captures/ceiling-panel.wav";
+  return light;
+}
+
+/// Predictions for a camera's steps, put in the planner's form.
+inline lampbeat::ShutterPlan kitchen_plan(const std::vector<std::string>& shutters,
+                                          const std::vector<const char*>& frame_rates = {
+                                              "24", "25", "30", "50", "60", "120"}) {
+  using namespace lampbeat;
+  ShutterPlan plan;
+  const std::vector<LightShare> lights = {{panel_light(), 1.0}};
+  plan.readout_s = 0.016;
+  for (const char* rate : frame_rates) {
+    const FrameRate fps = parse_frame_rate(rate);
+    FrameRateOutlook outlook{fps, false, 3.1};
+    for (const std::string& shutter : shutters) {
+      Setting s;
+      try {
+        s.exposure_s = parse_exposure_s(shutter, fps);
+      } catch (const UsageError&) {
+        continue;
+      }
+      const Prediction p = predict(lights, Shot{fps, s.exposure_s, plan.readout_s, 1080}, {});
+      s.fps = fps;
+      s.label = shutter == "180deg" ? "180°" : shutter;
+      s.shutter_deg = shutter_angle_deg(s.exposure_s, fps);
+      s.nominal = p.nominal;
+      s.worst = p.worst;
+      s.stops_from_180deg = std::log2(s.exposure_s * 2.0 * fps.per_s());
+      if (p.worst.verdict == Verdict::clean) s.mains_margin_hz = 0.31;
+      outlook.any_clean = outlook.any_clean || p.worst.verdict == Verdict::clean;
+      plan.settings.push_back(s);
+      plan.lights = p.lights;
+      plan.mains_hz = p.mains_hz;
+      plan.mains_tolerance_hz = p.mains_tolerance_hz;
+    }
+    plan.outlooks.push_back(outlook);
+  }
+  return plan;
+}
+
+inline std::vector<std::string> dial() {
+  return {"1/24", "1/30", "1/40", "1/48", "1/50", "1/60", "1/80", "1/100", "1/120", "1/160",
+          "1/250", "1/500", "180deg"};
+}
+
+inline lampbeat::ShutterPlan sweep() {
+  std::vector<std::string> exposures;
+  for (double ms = 0.5; ms < 42.0; ms *= 1.05) exposures.push_back(std::to_string(ms) + "ms");
+  return kitchen_plan(exposures);
+}
+
+inline lampbeat::ShelfRating shelf() {
+  using namespace lampbeat;
+  const auto fixture = [](const char* name, FilmingClass filming, std::optional<double> exposure,
+                          std::optional<double> fps, double percent, int rank) {
+    FixtureRating f;
+    f.fixture = name;
+    f.capture = std::string("shelf/") + name + ".wav";
+    f.filming = {filming, exposure, fps};
+    f.percent_flicker = percent;
+    f.flicker_index = percent / 320.0;
+    f.dominant_hz = 120.0;
+    f.svm = percent / 30.0;
+    f.ieee = ieee1789(percent, 120.0);
+    f.rank = rank;
+    return f;
+  };
+  ShelfRating rating;
+  rating.fixtures = {
+      fixture("window panel", FilmingClass::any_shutter, 0.0, 240.0, 0.4123, 1),
+      fixture("ceiling panel", FilmingClass::matched_shutters_only, 1.0 / 120.0, 60.0, 38.4, 2),
+      fixture("bench strip", FilmingClass::matched_shutters_only, 1.0 / 60.0, 30.0, 61.25, 3),
+      fixture("dimmed pendant", FilmingClass::no_safe_shutter, std::nullopt, std::nullopt, 99.1, 4)};
+  rating.fixtures[3].level = "20 %";
+  rating.fixtures[3].captures = 3;
+  rating.fixtures[3].notes = "hums when dimmed";
+  rating.fixtures[3].warnings = {{"clipped", "0.4 % of the samples stand at the rail; lower the gain."}};
+  rating.fixtures[1].standards = panel().standards;
+  rating.failed = {{"larder tube", "shelf/tube.wav", "shelf/tube.wav: no such file"}};
+  return rating;
+}
+
+}  // namespace example
