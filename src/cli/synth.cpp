@@ -122,7 +122,9 @@ void write_table(const SynthOptions& options, const LightRecipe& light) {
 }
 
 void make_capture(SynthOptions options, const Session& session) {
-  const LightRecipe light = light_recipe(options.light, session);
+  // A covered sensor sees none of it, so there is nothing to describe.
+  const LightRecipe light =
+      options.sensor.covered ? LightRecipe{} : light_recipe(options.light, session);
   const bool sound = !ends_with(options.output, ".csv") && options.output != "-";
   if (sound && (options.counts || options.time_unit != "s")) {
     throw UsageError("--counts and --time-unit describe a table; name the output with .csv");
@@ -188,6 +190,8 @@ void add_sensor_options(CLI::App& command, SynthOptions& options) {
       ->group(sensor_group);
   command.add_option("--dark", options.sensor.dark, "reading without light, added to everything")
       ->type_name("LEVEL")
+      ->group(sensor_group);
+  command.add_flag("--covered", options.sensor.covered, "a dark capture: the sensor sees no light")
       ->group(sensor_group);
   command
       .add_option("--jitter", options.sensor.jitter_percent,
