@@ -55,10 +55,11 @@ const Json& list(const Json& object, const char* key) {
 MeasuredComponent component(const Json& entry) {
   MeasuredComponent c;
   c.hz = required(entry, "hz", 1e-6, 1e9);
-  c.percent = required(entry, "percent", 0.0, 1e6);
+  c.percent = number(entry, "percent", 0.0, 1e6);
+  c.relative = number(entry, "relative", 0.0, 1.0).value_or(0.0);
   c.phase_deg = number(entry, "phase_deg", -360.0, 360.0).value_or(0.0);
   c.hz_sd = number(entry, "hz_uncertainty", 0.0, 1e9).value_or(0.0);
-  c.percent_sd = number(entry, "percent_uncertainty", 0.0, 1e9).value_or(0.0);
+  c.percent_sd = number(entry, "percent_uncertainty", 0.0, 1e9);
   if (const auto order = number(entry, "mains_order", 1.0, 1e6)) {
     c.mains_order = static_cast<int>(std::lround(*order));
   }

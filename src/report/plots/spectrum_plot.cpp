@@ -29,11 +29,14 @@ std::vector<std::pair<double, double>> by_column(const Spectrum& spectrum,
   return points;
 }
 
+/// Percent of the mean; without a mean, percent of the strongest component.
+double size_of(const MeasuredComponent& c) { return c.percent.value_or(100.0 * c.relative); }
+
 std::string named(const MeasuredComponent& c) {
   std::string name = hz_label(c.hz);
   if (c.mains_order) name += fmt::format(" = {} × mains", *c.mains_order);
   if (!c.mains_order && !c.kind.empty()) name += ", " + c.kind;
-  return fmt::format("{}: {} %", name, in_digits(c.percent));
+  return fmt::format("{}: {} %", name, in_digits(size_of(c)));
 }
 
 /// Free places for labels: a label that would cover another is left to the hover title and table.
@@ -61,7 +64,7 @@ std::string spectrum_svg(const Measurement& m) {
   if (s.amplitude.size() < 8 || !(s.bin_hz > 0.0)) return {};
   const double top_hz = s.bin_hz * static_cast<double>(s.amplitude.size() - 1);
   double strongest = *std::max_element(s.amplitude.begin() + 1, s.amplitude.end());
-  for (const MeasuredComponent& c : m.components) strongest = std::max(strongest, c.percent);
+  for (const MeasuredComponent& c : m.components) strongest = std::max(strongest, size_of(c));
   if (!(strongest > 0.0)) return {};
   const double middle_floor = s.floor.empty() ? strongest * 1e-3 : s.floor[s.floor.size() / 2];
   const double high = std::pow(10.0, std::ceil(std::log10(strongest) + 0.25));
@@ -70,7 +73,9 @@ std::string spectrum_svg(const Measurement& m) {
 
   const Axis x{std::min(10.0, top_hz / 10.0), top_hz, 50.0, plot_width - 12.0, true};
   const Axis y{low, high, plot_height - 44.0, 14.0, true};
-  std::string described = "Amplitude in percent of the mean against frequency in hertz, both "
+  const bool relative = !m.components.empty() && !m.components.front().percent;
+  const std::string unit = relative ? "% of the strongest" : "% of the mean";
+  std::string described = "Amplitude in " + unit + " against frequency in hertz, both "
                           "logarithmic. Strongest first: ";
   for (std::size_t i = 0; i < std::min<std::size_t>(5, m.components.size()); ++i) {
     described += (i ? "; " : "") + named(m.components[i]);
@@ -78,7 +83,7 @@ std::string spectrum_svg(const Measurement& m) {
   if (m.components.empty()) described += "no rhythm stands out of the noise";
   Svg svg("spectrum", plot_width, plot_height, "Which rhythms the light holds", described + ".");
   draw_grid(svg, x, log_ticks(x.low, x.high), "frequency, Hz", y, log_ticks(y.low, y.high),
-            "amplitude, % of the mean");
+            "amplitude, " + unit);
 
   auto curve = by_column(s, s.amplitude, x, y, true);
   if (!curve.empty()) {
@@ -94,16 +99,16 @@ std::string spectrum_svg(const Measurement& m) {
   Places places;
   int labelled = 0;
   for (const MeasuredComponent& c : m.components) {
-    if (c.hz < x.low || c.hz > x.high || c.percent < y.low) continue;
+    if (c.hz < x.low || c.hz > x.high || size_of(c) < y.low) continue;
     const double px = x.at(c.hz);
-    const double py = y.at(std::min(c.percent, y.high));
+    const double py = y.at(std::min(size_of(c), y.high));
     svg.line(px, y.from, px, py, "stem");
     if (c.mains_order) {
       svg.circle(px, py, 4.0, "spot", named(c));
     } else {
       svg.path(fmt::format("M{:.2f} {:.2f}l5 5l-5 5l-5 -5Z", px, py - 5), "spot hollow", named(c));
     }
-    const std::string label = fmt::format("{} · {} %", hz_label(c.hz), in_digits(c.percent, 2));
+    const std::string label = fmt::format("{} · {} %", hz_label(c.hz), in_digits(size_of(c), 2));
     const double width = 6.4 * static_cast<double>(label.size() - 1);
     const double lx = std::clamp(px, x.from + width / 2 + 2, x.to - width / 2);
     if (labelled < 5 && py - 8 > 12 && places.take(lx, py - 9, width)) {

@@ -102,6 +102,9 @@ std::string bar_of(double part, int columns, bool unicode) {
   return bar + eighths[eighth % 8];
 }
 
+/// Percent of the mean; without a mean, percent of the strongest component.
+double size_of(const MeasuredComponent& c) { return c.percent.value_or(100.0 * c.relative); }
+
 /// Bars on a logarithmic scale from the noise floor up, since harmonics fall off fast.
 std::string rhythms(const Measurement& m, const TextStyle& style, int width) {
   std::vector<MeasuredComponent> shown(
@@ -112,17 +115,17 @@ std::string rhythms(const Measurement& m, const TextStyle& style, int width) {
   double high = 0.0;
   double low = 1e9;
   for (const MeasuredComponent& c : shown) {
-    high = std::max(high, c.percent);
-    low = std::min(low, c.percent);
+    high = std::max(high, size_of(c));
+    low = std::min(low, size_of(c));
   }
   low = std::min(low / 2.0, high / 10.0);
   const int columns = std::max(8, width - 34);
   std::string text;
   for (const MeasuredComponent& c : shown) {
     const double part =
-        high > 0.0 && c.percent > 0.0 ? std::log(c.percent / low) / std::log(high / low) : 0.0;
+        high > 0.0 && size_of(c) > 0.0 ? std::log(size_of(c) / low) / std::log(high / low) : 0.0;
     const std::string kind = c.mains_order ? fmt::format("{} x mains", *c.mains_order) : "free";
-    text += fmt::format("{:>9} {:>10} {:>8} % {}\n", hz_label(c.hz), kind, in_digits(c.percent),
+    text += fmt::format("{:>9} {:>10} {:>8} % {}\n", hz_label(c.hz), kind, in_digits(size_of(c)),
                         bar_of(std::clamp(part, 0.0, 1.0), columns, style.unicode));
   }
   if (m.components.size() > shown.size()) {
