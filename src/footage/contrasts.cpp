@@ -64,8 +64,8 @@ Extremes worst_frames(const std::vector<double>& cycle, double roll, std::size_t
   for (std::size_t start = 0; start < steps; start += 6) {
     Extremes here{-1e9, 1e9};
     for (std::size_t n = 0; n < frames; ++n) {
-      double at = static_cast<double>(start) / static_cast<double>(steps) +
-                  roll * static_cast<double>(n);
+      double at =
+          static_cast<double>(start) / static_cast<double>(steps) + roll * static_cast<double>(n);
       at -= std::floor(at);
       const auto i = static_cast<std::size_t>(at * static_cast<double>(steps)) % steps;
       here.highest = std::max(here.highest, cycle[i]);
@@ -94,8 +94,8 @@ double pulse_contrast(const std::vector<Wave>& waves, double fps) {
     const double beat_s = 1.0 / std::max(std::abs(wave.roll) * fps, 1e-9);
     const double watched_s = std::clamp(1.2 * beat_s, 1.0, 60.0);
     const auto frames = static_cast<std::size_t>(std::min(std::ceil(watched_s * fps), 20000.0));
-    seen.push_back(worst_frames(
-        cycle_of(wave, [](const Harmonic& h) { return h.frame_amplitude; }), wave.roll, frames));
+    seen.push_back(worst_frames(cycle_of(wave, [](const Harmonic& h) { return h.frame_amplitude; }),
+                                wave.roll, frames));
   }
   return contrast_of(seen);
 }

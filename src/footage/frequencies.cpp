@@ -28,7 +28,8 @@ double apart(double a, double b, double fps) { return alias(a - b, fps); }
 std::string why(double hz, const std::optional<MainsMatch>& mains) {
   if (!mains) return fmt::format("{:.5g} Hz: no multiple of the mains, a dimmer or a driver", hz);
   const char* multiple = mains->order == 1 ? "the" : "";
-  if (mains->order == 1) return fmt::format("{:.5g} Hz: {} {:g} Hz mains itself", hz, multiple, mains->mains_hz);
+  if (mains->order == 1)
+    return fmt::format("{:.5g} Hz: {} {:g} Hz mains itself", hz, multiple, mains->mains_hz);
   if (mains->order == 2) return fmt::format("{:.5g} Hz: twice {:g} Hz mains", hz, mains->mains_hz);
   return fmt::format("{:.5g} Hz: {} times {:g} Hz mains", hz, mains->order, mains->mains_hz);
 }
@@ -85,7 +86,7 @@ std::vector<LightCandidate> light_candidates(const Wave& wave, double fps,
                                              std::optional<double> readout_s) {
   struct Ranked {
     LightCandidate candidate;
-    double off;   // in standard uncertainties of the coarse frequency
+    double off;  // in standard uncertainties of the coarse frequency
     int rare;
   };
   std::vector<Ranked> found;

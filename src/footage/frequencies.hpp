@@ -20,8 +20,8 @@ std::optional<MainsMatch> mains_match(double hz, double sd_hz);
 struct KnownWave {
   std::size_t wave = 0;
   double hz = 0.0;
-  int order = 1;           ///< of the frequency the user named
-  bool upwards = false;    ///< the rows were read from the bottom of the picture to the top
+  int order = 1;         ///< of the frequency the user named
+  bool upwards = false;  ///< the rows were read from the bottom of the picture to the top
 };
 /// Which wave a light of `light_hz` makes; empty when none rolls as it would.
 std::optional<KnownWave> wave_of_light(const std::vector<Wave>& waves, double light_hz, double fps);
