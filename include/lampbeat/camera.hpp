@@ -23,4 +23,8 @@ struct Camera {
   std::vector<CameraMode> modes;
 };
 
+/// The mode of this name, whatever its capitals; with an empty name the only mode there is.
+/// Throws UsageError listing the modes when there is no such mode, or no name and several modes.
+const CameraMode& mode_named(const Camera& camera, const std::string& name);
+
 }  // namespace lampbeat

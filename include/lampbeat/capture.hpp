@@ -28,7 +28,8 @@ struct CaptureFormat {
   bool evenly_sampled = false;    ///< true: blocks carry no times and `rate_hz` is exact
   std::optional<double> rate_hz;  ///< nominal samples per second, when the file states it
   bool sound_file = false;        ///< came through an audio format: DC level is suspect
-  /// Values at which the recorder itself saturates (-1 and +1 for sound files), when known.
+  /// The lowest and highest value the recorder can write, where it saturates, when known: -1 and
+  /// 1 - `step` for integer sound files; float files and tables state none.
   std::optional<double> rail_low;
   std::optional<double> rail_high;
   std::optional<double>
@@ -38,8 +39,9 @@ struct CaptureFormat {
 /// Consecutive samples. `value` is in the capture's own unit (full scale, volts, counts).
 struct SampleBlock {
   std::span<const double> value;
-  /// Seconds since the capture's first sample, one per value, never decreasing; empty when the
-  /// capture is evenly sampled, and then sample i of the capture was taken at i / rate_hz.
+  /// Seconds since the first sample delivered (the first at or after `from_s`), one per value,
+  /// never decreasing; empty when the capture is evenly sampled, and then sample i of those
+  /// delivered was taken at i / rate_hz.
   std::span<const double> time_s;
 };
 
@@ -49,10 +51,12 @@ class CaptureSource {
   virtual ~CaptureSource() = default;
   virtual const CaptureFormat& format() const = 0;
   /// The next samples, valid until the following call; an empty block at the end.
-  /// Throws InputError naming the file and the line, sample or byte that cannot be used.
+  /// Throws InputError naming the file and the line, sample or byte that cannot be used, or when
+  /// fewer than two samples came in all.
   virtual SampleBlock next() = 0;
-  /// What the reader noticed so far (missing samples, counter wrap, repeated times). Complete
-  /// only after `next` has returned an empty block.
+  /// What the reader noticed so far. Complete only after `next` has returned an empty block. Codes:
+  /// channel_assumed, column_assumed, rate_ignored, time_unit_assumed, counter_wrapped,
+  /// repeated_times, missing_samples.
   virtual const Findings& findings() const = 0;
 };
 

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <cstdint>
 #include <optional>
 #include <string>
 #include <vector>
@@ -21,6 +22,7 @@ struct FootageSettings {
   std::optional<double> readout_s;   ///< known readout: gives the light
   std::optional<double> exposure_s;  ///< known shutter: lets the light itself be recovered
   std::vector<Light> suspects;       ///< profiles of the room's lights, for diagnosis
+  Viewing viewing;                   ///< how the clip is watched, for the verdict
 };
 
 /// A light frequency that would explain the bands.
@@ -34,19 +36,26 @@ struct LightCandidate {
 /// How well one suspect explains what was seen.
 struct Suspect {
   std::string name;
-  double predicted_band_percent = 0.0;
+  double hz = 0.0;  ///< of its component that comes closest to what was seen
+  std::optional<double> predicted_band_percent;  ///< when the shutter is known
   double predicted_roll_hz = 0.0;
   bool explains = false;
   std::string why;
 };
 
 /// What a camera recorded. Absent figures have a finding in `warnings`.
+///
+/// Percentages are of linear light. Uncertainties are standard uncertainties from the fit, from how
+/// much the stretches of a long clip disagree, and from what code values and compression do to
+/// clips of known content; a wrong transfer curve comes on top.
 struct FootageResult {
   std::string clip;
   std::uint64_t frames = 0;
   int rows = 0;
-  FrameRate fps;
-  std::optional<double> band_percent;  ///< linear light, 100·(max−min)/(max+min) down the picture
+  FrameRate fps;  ///< numerator 0 for a still
+  /// 100·(max−min)/(max+min) of the fitted bands within one frame, for its least favourable start;
+  /// when nothing was found, the most that could have gone unnoticed.
+  std::optional<double> band_percent;
   std::optional<double> band_percent_sd;
   std::optional<double> bands_per_frame;
   std::optional<double> bands_per_frame_sd;
@@ -59,13 +68,16 @@ struct FootageResult {
   std::vector<LightCandidate> lights;
   std::vector<Suspect> suspects;
   std::optional<Light> light;  ///< de-embedded from the exposure, when that was given
-  double visibility = 0.0;
+  /// The smallest band percentage that would have been noticed.
+  std::optional<double> smallest_seen_percent;
+  std::optional<double> visibility;  ///< over the threshold of seeing it
   std::optional<Verdict> verdict;
   std::vector<double> row_pattern;  ///< fitted band pattern over the rows, relative, for plots
   Findings warnings;
 };
 
-/// Measures the bands in a clip in memory independent of its length.
+/// Measures the bands in a clip in memory independent of its length: stretches of some hundred
+/// frames are separated into scene, exposure and running bands, and their estimates joined.
 /// `reference` is the same view at a safe shutter; it lets standing bands be told from the scene.
 /// Throws InputError from the clips; UsageError for settings that contradict each other.
 FootageResult measure_footage(ClipSource& clip, ClipSource* reference,

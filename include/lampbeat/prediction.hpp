@@ -30,8 +30,8 @@ struct Viewing {
 
 /// What is assumed beside the lights and the shot.
 struct PredictionOptions {
-  /// Retune locked components to this. Default: the supply the first locked light was taken on, at
-  /// its nominal frequency (see nominal_mains_hz); a room has one mains.
+  /// Retune locked components to this. Default: the frequency the first locked light was taken at,
+  /// for all of them, since a room has one mains.
   std::optional<double> mains_hz;
   std::optional<double> mains_tolerance_hz;  ///< >= 0; default: default_mains_tolerance_hz
   Viewing viewing;
@@ -80,8 +80,7 @@ struct Prediction {
 };
 
 /// The nominal frequency a light's supply is meant to have: 50 or 60 Hz within 2 % of it, otherwise
-/// the frequency itself. A capture shows the mains as it happened to run that minute (60.015 Hz);
-/// the shot is filmed at another one, and what it may drift to is the tolerance's business.
+/// the frequency itself. A capture shows the mains as it happened to run that minute (60.015 Hz).
 double nominal_mains_hz(double taken_hz);
 
 /// How far the mains may be off. At 50 Hz 1 %: EN 50160, 99.5 % of a year (second-hand). At 60 Hz

@@ -1,8 +1,11 @@
 #pragma once
 
+#include <cstddef>
+#include <optional>
 #include <string>
 #include <vector>
 
+#include "lampbeat/camera.hpp"
 #include "lampbeat/footage.hpp"
 #include "lampbeat/measurement.hpp"
 #include "lampbeat/prediction.hpp"
@@ -22,7 +25,9 @@ struct TextStyle {
 
 std::string to_text(const Measurement& measurement, const TextStyle& style);
 std::string to_text(const Prediction& prediction, const TextStyle& style);
-std::string to_text(const ShutterPlan& plan, const TextStyle& style);
+/// Shows as many settings per frame rate as fit a screen, or exactly `per_frame_rate`.
+std::string to_text(const ShutterPlan& plan, const TextStyle& style,
+                    std::optional<std::size_t> per_frame_rate = std::nullopt);
 std::string to_text(const ShelfRating& rating, const TextStyle& style);
 std::string to_text(const FootageResult& footage, const TextStyle& style);
 
@@ -43,6 +48,13 @@ std::string light_profile(const Light& light);
 Light read_light_profile(const std::string& path);
 /// Whether a file looks like a light profile (JSON text) rather than a capture.
 bool is_light_profile(const std::string& path);
+
+/// A camera file: modes with frame rate, rows, readout and the shutters on the dial, in the words a
+/// person would type. Throws InputError naming the file, the mode and the key, and what was
+/// expected instead.
+Camera read_camera(const std::string& path);
+/// The same file written out, for people to edit.
+std::string camera_json(const Camera& camera);
 
 /// Writes a whole file or nothing: to a temporary file beside it, then renamed over it.
 /// "-" writes to standard output. Throws OutputError.

@@ -53,6 +53,7 @@ struct SensorRecipe {
   double jitter_percent = 0.0;  ///< of the sample interval, uniform ±, below 50 so times keep order
   int bits = 0;                 ///< converter resolution; 0: not quantised
   bool bipolar = false;         ///< the converter spans -1 ... 1 (sound cards) and not 0 ... 1
+  bool covered = false;         ///< no light reaches the sensor: dark reading and noise only
   double coupling_corner_hz = 0.0;  ///< > 0: AC-coupled, first-order high-pass, settled at t = 0
   std::uint64_t seed = 1;
 };

@@ -10,6 +10,7 @@ namespace lampbeat {
 /// One sinusoid in a window, in the window's own sample unit: amplitude · cos(2π hz t + phase_rad),
 /// t from the window's first sample.
 struct Tone {
+  /// True frequency: a harmonic recognised by its fold is given above half the sampling rate.
   double hz = 0.0;
   double amplitude = 0.0;  ///< same unit as the samples, >= 0
   double phase_rad = 0.0;
@@ -35,7 +36,7 @@ struct ToneSeries {
 
 /// Everything periodic in one window, and what is left.
 struct ToneAnalysis {
-  double mean = 0.0;      ///< constant part, solved together with the tones
+  double mean = 0.0;  ///< constant part, solved together with the tones
   /// Change of the level from the window's start to its end (warm-up, a moving dimmer), solved
   /// together with the tones so that it does not disturb them; mean is the level at the centre.
   double change = 0.0;
@@ -43,7 +44,11 @@ struct ToneAnalysis {
   /// Amplitude (sample units) of the smallest tone that would have been told from the noise.
   double detection_floor = 0.0;
   std::vector<ToneSeries> series;  ///< strongest first
-  bool alias_suspected = false;    ///< tones that fold back from above half the sampling rate
+  /// A free-running rhythm of at least 0.5 % of the mean (one point of percent flicker, peak to
+  /// peak) stands above a sixth of the sampling rate. Too few of its harmonics would show to tell
+  /// it from one above half the rate that folded down. Harmonics recognised by their fold raise no
+  /// doubt.
+  bool alias_suspected = false;
 };
 
 /// What the analyst may assume.
@@ -58,12 +63,15 @@ struct ToneSettings {
 /// each fundamental by non-linear least squares over its whole series and solves all amplitudes and
 /// phases together. Works on unevenly spaced samples by their own times, without resampling.
 /// Reaches the Cramér-Rao bound for white noise (Nehorai & Porat, IEEE Trans. ASSP 34(5), 1986).
-/// Needs at least 16 samples; with fewer the result holds the mean only.
+/// A rhythm is claimed from three cycles in the window on. Beside a sharp-edged rhythm, lone tones
+/// weaker than its recognised folds are left out, and `detection_floor` says so.
+/// Needs at least 16 samples; with fewer the result holds the mean only. Throws UsageError when a
+/// sample is not finite.
 ToneAnalysis analyse_tones(const Window& window, const ToneSettings& settings);
 
 /// Fits known series to another window of the same light: frequencies start at those of `known`
-/// and are refined, no new tones are sought. Much faster than analyse_tones; `noise_sd` tells
-/// whether the light has changed.
+/// and are refined, no new tones are sought, the order of series and tones stays. Much faster than
+/// analyse_tones; `noise_sd` tells whether the light has changed.
 ToneAnalysis follow_tones(const Window& window, const ToneAnalysis& known);
 
 /// The value of the fitted model (mean and all tones) at time `t_s` from the window's first sample.

@@ -304,6 +304,12 @@ std::size_t find_odd_byte(std::string_view text) {
   if (const std::size_t odd = find_odd_byte(head.text); odd != std::string_view::npos) {
     refuse_binary(name, head.text, odd);
   }
+  if (head.lines.empty()) {
+    throw InputError(fmt::format(
+        "{}: line 1 does not end within 256 KiB, so this is no table of numbers;\nexport one row "
+        "per line",
+        name));
+  }
   const Line* shown = nullptr;
   for (const Line& line : head.lines) {
     if (line.text.empty()) continue;

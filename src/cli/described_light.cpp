@@ -75,10 +75,10 @@ PwmDimmer dimmer_in(const std::string& text) {
 }
 
 Light typical_recipe(const DescribedLight& described, const Session& session) {
-  const double assumed_hz = 50.0;
+  const double assumed_hz = 60.0;
   Light light = typical_light(described.typical, described.mains_hz.value_or(assumed_hz));
   if (light.mains_hz && !described.mains_hz) {
-    note(session, fmt::format("assuming {:g} Hz mains; say --mains 60 for the other", assumed_hz));
+    note(session, fmt::format("assuming {:g} Hz mains; say --mains 50 for the other", assumed_hz));
   }
   return light;
 }

@@ -1,7 +1,150 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <memory>
+
 #include "cli/commands.hpp"
+#include "cli/light_options.hpp"
+#include "cli/numbers.hpp"
+#include "lampbeat/camera.hpp"
+#include "lampbeat/error.hpp"
+#include "lampbeat/filming.hpp"
+#include "lampbeat/html.hpp"
+#include "lampbeat/shutters.hpp"
 
 namespace lampbeat::cli {
 
-void add_shutters(CLI::App&, Session&) {}
+namespace {
+
+struct ShuttersArguments {
+  LightArguments lights;
+  std::vector<std::string> fps;
+  std::vector<std::string> available;
+  std::string readout;
+  std::optional<int> rows;
+  std::optional<std::string> camera;
+  std::string mode;
+  std::optional<std::string> report;
+  std::optional<double> limit_percent;
+  bool all = false;
+  bool json = false;
+};
+
+struct Asked {
+  PlanRequest request;
+  Findings findings;
+};
+
+/// What the camera file says, unless the command line says otherwise.
+Asked asked_for(const ShuttersArguments& a) {
+  Asked asked;
+  PlanRequest& request = asked.request;
+  request.options = a.lights.options();
+  std::optional<double> readout_s;
+  if (!a.camera && !a.mode.empty())
+    throw UsageError("--mode needs a --camera file to look it up in");
+  if (a.camera) {
+    const Camera camera = read_camera(*a.camera);
+    const CameraMode& mode = mode_named(camera, a.mode);
+    request.frame_rates = {mode.fps};
+    request.available = mode.shutters;
+    request.rows = mode.rows;
+    readout_s = mode.readout_s;
+  }
+  if (!a.fps.empty()) {
+    request.frame_rates.clear();
+    for (const std::string& fps : a.fps) request.frame_rates.push_back(parse_frame_rate(fps));
+  }
+  if (request.frame_rates.empty()) {
+    throw UsageError(
+        "at which frame rates? give --fps, such as --fps 25 or --fps 24,29.97,60, or a --camera "
+        "file");
+  }
+  if (!a.available.empty()) request.available = a.available;
+  if (a.rows) request.rows = *a.rows;
+  if (!a.readout.empty()) readout_s = parse_readout_s(a.readout);
+  request.readout_s = readout_s.value_or(assumed_readout_s);
+  if (!readout_s) {
+    asked.findings.push_back(
+        {"readout_assumed",
+         fmt::format(
+             "No readout time is known, so a {:.0f} ms rolling shutter was assumed. It sets "
+             "how many bands there are, hardly how deep; 'lampbeat footage' measures your "
+             "camera's.",
+             1e3 * assumed_readout_s)});
+  }
+  return asked;
+}
+
+/// Whether some frame rate has no setting within the limit, bands and pulsing at the worst mains.
+bool over_limit(const ShutterPlan& plan, double limit_percent) {
+  return std::any_of(plan.outlooks.begin(), plan.outlooks.end(), [&](const FrameRateOutlook& o) {
+    return std::none_of(plan.settings.begin(), plan.settings.end(), [&](const Setting& s) {
+      return s.fps.numerator == o.fps.numerator && s.fps.denominator == o.fps.denominator &&
+             std::max(s.worst.band_percent, s.worst.pulse_percent) <= limit_percent;
+    });
+  });
+}
+
+void run(const ShuttersArguments& a, Session& session) {
+  if (a.lights.list_typical) {
+    print_text(session, typical_list(session.style));
+    return;
+  }
+  const Asked asked = asked_for(a);
+  const auto lights = lights_asked_for(a.lights, session);
+  ShutterPlan plan = plan_shutters(lights, asked.request);
+  plan.findings.insert(plan.findings.end(), asked.findings.begin(), asked.findings.end());
+  if (a.report) write_atomically(*a.report, shutter_card_html(plan));
+  if (a.json) {
+    print_line(to_json(plan));
+  } else {
+    std::optional<std::size_t> per_frame_rate;
+    if (a.all) per_frame_rate = plan.settings.size();
+    print_text(session, to_text(plan, session.style, per_frame_rate));
+  }
+  if (a.limit_percent && over_limit(plan, *a.limit_percent)) session.exit_code = 1;
+}
+
+}  // namespace
+
+void add_shutters(CLI::App& app, Session& session) {
+  auto a = std::make_shared<ShuttersArguments>();
+  CLI::App* command =
+      app.add_subcommand("shutters", "which shutters suit these lights, best first");
+  add_light_options(*command, a->lights);
+  command->add_option("--fps", a->fps, "frame rates: 25 or 24,29.97,60; repeatable")
+      ->type_name("LIST")
+      ->delimiter(',')
+      ->expected(1)
+      ->take_all();
+  command
+      ->add_option("--available", a->available,
+                   "shutters the camera offers: 1/50,1/60,180deg (default: customary steps and "
+                   "every exposure of whole light cycles)")
+      ->type_name("LIST")
+      ->delimiter(',')
+      ->expected(1)
+      ->take_all();
+  command
+      ->add_option("--readout", a->readout,
+                   "first to last row: 16ms, or global (default: the camera file's, else 16ms)")
+      ->type_name("TIME|global");
+  command->add_option("--rows", a->rows, "picture height in rows (default 1080)")
+      ->type_name("N")
+      ->check(number_between(1, 65536, "a number of rows"));
+  command->add_option("--camera", a->camera, "a camera file: its mode gives what you leave out")
+      ->type_name("FILE.json");
+  command->add_option("--mode", a->mode, "which of the camera's modes")->type_name("NAME");
+  command->add_option("--report", a->report, "write a card for the wall, to print")
+      ->type_name("FILE.html");
+  add_number(*command, "--limit", a->limit_percent, "PERCENT",
+             "exit with 1 when some frame rate has no shutter with bands and pulsing within this, "
+             "at the worst mains frequency")
+      ->check(number_between(0, 1e6, "a percentage"));
+  command->add_flag("--all", a->all, "list every setting, not only the best");
+  command->add_flag("--json", a->json, "one JSON object on standard output");
+  command->callback([a, &session] { run(*a, session); });
+}
 
 }  // namespace lampbeat::cli

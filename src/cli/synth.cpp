@@ -51,9 +51,14 @@ double fitting_level(const LightRecipe& light, const SensorRecipe& sensor,
   const double crest_of_one = highest_reading(light, sensor, 1.0) - sensor.dark;
   const double room = 1.0 - sensor.dark;
   const double usual = SensorRecipe{}.level;
+  if (!(room > 0.0)) {
+    throw UsageError(fmt::format(
+        "--dark {:g} leaves no room for light: full scale is 1, and a dark reading lies well below",
+        sensor.dark));
+  }
   if (!asked) {
-    if (usual * crest_of_one < room || room <= 0.0) return usual;
-    // Two digits, so that the note can be typed back as an option.
+    if (usual * crest_of_one < room) return usual;
+    // Three decimals, so that the note can be typed back as an option.
     const double fitting = std::floor(0.8 * room / crest_of_one * 1000.0) / 1000.0;
     const double level = std::max(fitting, 0.001);
     note(session, fmt::format("this light peaks at {:.3g} times its mean, so its level is {:g} and "
@@ -122,7 +127,9 @@ void write_table(const SynthOptions& options, const LightRecipe& light) {
 }
 
 void make_capture(SynthOptions options, const Session& session) {
-  const LightRecipe light = light_recipe(options.light, session);
+  // A covered sensor sees none of it, so there is nothing to describe.
+  const LightRecipe light =
+      options.sensor.covered ? LightRecipe{} : light_recipe(options.light, session);
   const bool sound = !ends_with(options.output, ".csv") && options.output != "-";
   if (sound && (options.counts || options.time_unit != "s")) {
     throw UsageError("--counts and --time-unit describe a table; name the output with .csv");
@@ -188,6 +195,8 @@ void add_sensor_options(CLI::App& command, SynthOptions& options) {
       ->group(sensor_group);
   command.add_option("--dark", options.sensor.dark, "reading without light, added to everything")
       ->type_name("LEVEL")
+      ->group(sensor_group);
+  command.add_flag("--covered", options.sensor.covered, "a dark capture: the sensor sees no light")
       ->group(sensor_group);
   command
       .add_option("--jitter", options.sensor.jitter_percent,

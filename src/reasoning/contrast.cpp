@@ -63,7 +63,7 @@ class Cycle {
   double hz() const { return hz_; }
 
   void weigh(Weights w) {
-    best_.assign(static_cast<std::size_t>(size_ + 1), 0.0F);
+    best_.assign(static_cast<std::size_t>(size_ + 2), 0.0F);
     if (harmonics_.size() == 1) {
       for (int shift = 0; shift < size_; ++shift) {
         best_[static_cast<std::size_t>(shift)] = best_of_cosine(w, double(shift) / size_);
@@ -71,10 +71,13 @@ class Cycle {
     } else {
       best_of_samples(w);
     }
-    best_.back() = best_.front();
+    const auto whole = static_cast<std::size_t>(size_);
+    best_[whole] = best_[0];
+    best_[whole + 1] = best_[1];
   }
 
-  /// Best weighted difference of a pair `cycles` apart (0 ... 1), read between the samples.
+  /// Best weighted difference of a pair `cycles` apart (0 ... 1, both included), read between the
+  /// samples.
   float best(double cycles) const {
     const double place = cycles * size_;
     const auto i = static_cast<std::size_t>(place);
@@ -147,7 +150,7 @@ class Cycle {
   std::vector<Harmonic> harmonics_;
   int size_ = 0;
   std::vector<float> samples_;  ///< the cycle twice over
-  std::vector<float> best_;     ///< by shift, and the first once more
+  std::vector<float> best_;     ///< by shift, and the first two once more
 };
 
 /// The greatest contrast of a pair exactly `lag_s` apart.

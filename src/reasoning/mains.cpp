@@ -35,15 +35,15 @@ Supply on_one_mains(std::span<const LightShare> lights, std::optional<double> as
   supply.lights.assign(lights.begin(), lights.end());
   for (const LightShare& l : lights) {
     if (!has_locked_part(l.light)) continue;
-    const double own = nominal_mains_hz(*l.light.mains_hz);
+    const double own = *l.light.mains_hz;
     if (!supply.mains_hz) {
       supply.mains_hz = asked_hz.value_or(own);
-    } else if (!asked_hz && own != *supply.mains_hz) {
+    } else if (!asked_hz && nominal_mains_hz(own) != nominal_mains_hz(*supply.mains_hz)) {
       supply.findings.push_back(
           {"mixed_mains",
            fmt::format("'{}' was taken on {:g} Hz mains and is judged on {:g} Hz like the first "
                        "light, since a room has one mains; say --mains to choose another",
-                       l.light.name, own, *supply.mains_hz)});
+                       l.light.name, nominal_mains_hz(own), nominal_mains_hz(*supply.mains_hz))});
     }
   }
   if (asked_hz) {

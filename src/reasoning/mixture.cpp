@@ -19,6 +19,10 @@ constexpr double exact_ratio = 1e-9;
 constexpr int largest_divisor = 32;
 constexpr int highest_order = 256;
 
+/// Far beyond any light; keeps the arithmetic in range whatever a file says.
+constexpr double highest_hz = 1e9;
+constexpr int highest_mains_order = 1000000;
+
 struct Ratio {
   int numerator = 0;
   int denominator = 1;
@@ -80,12 +84,17 @@ std::vector<LightShare> with_normal_shares(std::span<const LightShare> lights) {
     }
     sum += l.share;
     for (const LightComponent& c : l.light.components) {
-      if (!(c.hz > 0.0) || !std::isfinite(c.hz) || !(c.amplitude >= 0.0) ||
+      if (!(c.hz > 0.0 && c.hz <= highest_hz) || !(c.amplitude >= 0.0) ||
           !std::isfinite(c.amplitude) || !std::isfinite(c.phase_rad)) {
         throw UsageError(
             fmt::format("a component of '{}' is not usable: {} Hz with amplitude {}; frequencies "
                         "are above 0 and amplitudes are not negative",
                         l.light.name, c.hz, c.amplitude));
+      }
+      if (c.mains_order && (*c.mains_order < 1 || *c.mains_order > highest_mains_order)) {
+        throw UsageError(
+            fmt::format("a component of '{}' claims to be {} times the mains; that is 1 or more",
+                        l.light.name, *c.mains_order));
       }
     }
   }

@@ -65,6 +65,12 @@ std::vector<LightShare> steadied(std::span<const LightShare> lights, double scal
 
 }  // namespace
 
+double dominant_percent_flicker(std::span<const LightShare> lights) {
+  const double percent = dominant_swing(lights).percent_flicker(1.0);
+  // A light with an impossible negative minimum (noise, a wrong dark level) is at most dark.
+  return percent >= 0.0 ? std::min(percent, 100.0) : 100.0;
+}
+
 FrameRateOutlook outlook_for(std::span<const LightShare> lights, FrameRate fps,
                              const PlanRequest& request) {
   const Shot shot{fps, 0.5 * fps.frame_s(), request.readout_s, request.rows};

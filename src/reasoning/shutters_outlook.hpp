@@ -11,4 +11,8 @@ namespace lampbeat::reasoning {
 FrameRateOutlook outlook_for(std::span<const LightShare> lights, FrameRate fps,
                              const PlanRequest& request);
 
+/// Percent flicker of the light that contributes the strongest rhythm, that rhythm seen alone; 0
+/// when no light has one.
+double dominant_percent_flicker(std::span<const LightShare> lights);
+
 }  // namespace lampbeat::reasoning

@@ -14,7 +14,7 @@ constexpr double flat_to_near = 2.5;
 constexpr double fewest_share = 0.002;
 
 std::uint64_t at_known_rail(std::span<const double> raw, double rail, double step, bool upper) {
-  const double edge = upper ? rail - 1.01 * step : rail + 0.01 * step;
+  const double edge = upper ? rail - 0.01 * step : rail + 0.01 * step;
   std::uint64_t clipped = 0;
   std::size_t run = 0;
   const auto close = [&] {
@@ -64,7 +64,7 @@ Clipping find_clipping(std::span<const double> raw, const Rails& rails) {
   const auto [lowest, highest] = std::minmax_element(raw.begin(), raw.end());
   const double range = *highest - *lowest;
   if (!(range > 0.0)) return found;
-  if (rails.high && *highest >= *rails.high - 1.01 * rails.step) {
+  if (rails.high && *highest >= *rails.high - 0.01 * rails.step) {
     found.high = at_known_rail(raw, *rails.high, rails.step, true);
   } else {
     found.high = at_unknown_rail(raw, *highest, range, rails.step);

@@ -16,41 +16,38 @@ using signal::Reading;
 constexpr std::size_t most_shape_points = 256;
 constexpr std::size_t least_shape_points = 32;
 
-/// An average of two directions (chosen in one half, read in the other) and its uncertainty.
-struct Paired {
-  double value = 0.0;
-  double sd = 0.0;
-};
-
-/// The uncertainty follows from the noise, unless the two directions disagree by far more than the
-/// noise explains: then their disagreement is the uncertainty.
-Paired paired(double one, double other, double sd_from_noise) {
+/// Uncertainty of an average of two directions (chosen in one half, read in the other): what the
+/// noise explains, unless they disagree by far more; then their disagreement.
+double spread(double one, double other, double sd_from_noise) {
   const double disagreement = std::abs(one - other) / 2.0;
-  return {(one + other) / 2.0, disagreement > 3.0 * sd_from_noise ? disagreement : sd_from_noise};
+  return disagreement > 3.0 * sd_from_noise ? disagreement : sd_from_noise;
 }
 
 /// Half the mean distance from the mean over the mean: the area above the mean over the total area.
-/// Which cells lie above is decided in one half, how far in the other.
-double index_of(const Fold& fold, unsigned chosen_in) {
+/// Which cells lie above is decided in one half, how far in the other. A cell in which the halves
+/// disagree by far more than the noise holds an edge, and one the deciding half has no sample in
+/// was folded from clean samples: such cells decide for themselves.
+struct Index {
+  double value = 0.0;
+  double samples = 0.0;
+};
+Index index_of(const Fold& fold, unsigned chosen_in) {
   const auto& chosen = fold.half[chosen_in];
   const auto& read = fold.half[1 - chosen_in];
-  double chosen_sum = 0, read_sum = 0, chosen_count = 0, read_count = 0;
-  for (std::size_t i = 0; i < chosen.size(); ++i) {
-    if (!fold.usable(i)) continue;
-    chosen_sum += chosen[i].value;
-    chosen_count += chosen[i].count;
-    read_sum += read[i].value;
-    read_count += read[i].count;
-  }
-  const double chosen_mean = chosen_sum / chosen_count;
-  const double read_mean = read_sum / read_count;
   double area = 0.0;
-  for (std::size_t i = 0; i < chosen.size(); ++i) {
-    if (!fold.usable(i)) continue;
-    const double distance = read[i].value - read[i].count * read_mean;
-    area += chosen[i].mean() >= chosen_mean ? distance : -distance;
+  double samples = 0.0;
+  for (std::size_t i = 0; i < read.size(); ++i) {
+    if (read[i].count == 0) continue;
+    bool itself = chosen[i].count == 0;
+    if (!itself) {
+      const double noise = fold.noise_sd * std::sqrt(1.0 / chosen[i].count + 1.0 / read[i].count);
+      itself = std::abs(chosen[i].mean() - read[i].mean()) > 5.0 * noise;
+    }
+    const bool above = (itself ? read[i].value : chosen[i].value) >= 0.0;
+    area += above ? read[i].value : -read[i].value;
+    samples += read[i].count;
   }
-  return area / read_count / (2.0 * (fold.mean + read_mean));
+  return {samples > 0 ? area / samples / (2.0 * fold.mean) : 0.0, samples};
 }
 
 /// Standard deviation the noise gives the flicker index.
@@ -131,17 +128,17 @@ std::optional<CycleFigures> cycle_figures(const Window& window,
   const double flicker_sd = 200.0 / (sum * sum) *
                             std::sqrt(figures.lowest * figures.lowest * high_variance +
                                       figures.highest * figures.highest * low_variance);
-  const Paired flicker = paired(percent(high[0].value, low[0].value),
-                                percent(high[1].value, low[1].value), flicker_sd);
   // Noise can leave an unmodulated cycle's "highest" below its "lowest"; that is no flicker.
   figures.percent_flicker = std::max(0.0, percent(figures.highest, figures.lowest));
-  figures.percent_flicker_sd = flicker.sd;
+  figures.percent_flicker_sd = spread(percent(high[0].value, low[0].value),
+                                      percent(high[1].value, low[1].value), flicker_sd);
 
-  const double one = index_of(fold, 0);
-  const double other = index_of(fold, 1);
-  const Paired index = paired(one, other, index_sd(fold, (one + other) / 2.0));
-  figures.flicker_index = std::max(0.0, index.value);
-  figures.flicker_index_sd = index.sd;
+  const Index one = index_of(fold, 0);
+  const Index other = index_of(fold, 1);
+  const double index =
+      (one.value * one.samples + other.value * other.samples) / (one.samples + other.samples);
+  figures.flicker_index = std::max(0.0, index);
+  figures.flicker_index_sd = spread(one.value, other.value, index_sd(fold, index));
   figures.shape = shape_of(*samples, fold.resolution.first);
   return figures;
 }

@@ -40,7 +40,8 @@ struct Resolution {
 /// in units of the cell's width.
 struct CellSums {
   double count = 0, value = 0, square = 0;
-  double u = 0, uu = 0, v = 0, vv = 0, uv = 0;
+  double u = 0, uu = 0, v = 0, vv = 0, uv = 0;  ///< u along the first rhythm, v along the second
+  double xu = 0, xv = 0;                        ///< value times offset
   double mean() const { return value / count; }
 };
 
@@ -52,6 +53,13 @@ struct Fold {
   double samples = 0.0;
   double mean = 0.0;
   double range = 0.0;  ///< between the lowest and the highest cell
+
+  /// What the samples of one cell, both halves together, scatter about a slope through them.
+  struct Scatter {
+    double sum_of_squares = 0.0;
+    double freedom = 0.0;
+  };
+  Scatter scatter(std::size_t cell) const;
 
   /// Both halves have samples there.
   bool usable(std::size_t cell) const { return half[0][cell].count > 0 && half[1][cell].count > 0; }

@@ -22,8 +22,12 @@ constexpr double tolerated_misfit = 1.5e-4;
 constexpr double widest_reach = 0.125;
 /// Part of the range by which a step counts as a switching edge.
 constexpr double edge_step = 0.05;
+/// Samples a reading may waste: the variance of the value at a place against that of the plain
+/// mean. Nine at the end of a parabola; more means extrapolation.
+constexpr double most_leverage = 20.0;
 /// Cells to either side over which the flanks of a cusp are straight.
 constexpr std::size_t flank = 4;
+constexpr double widest_flank = 0.21;
 
 enum class Shape { line, parabola, bowl };  ///< in u; in u; in u and v
 
@@ -136,11 +140,13 @@ double model_error(const Fold& fold, const Polynomial& p) {
   return excess > 0.0 ? std::sqrt(excess / p.weight) : 0.0;
 }
 
-bool stands(const Fold& fold, const Polynomial& p) {
+/// Whether the noise explains a polynomial's misfit, to within `strictness` standard deviations.
+bool stands(const Fold& fold, const Polynomial& p, double strictness) {
   if (!p.solved || p.freedom < 2.0) return false;
   const double tolerated = tolerated_misfit * fold.range;
-  return p.misfit <= fold.noise_sd * fold.noise_sd * (p.freedom + std::sqrt(2.0 * p.freedom)) +
-                         tolerated * tolerated * p.weight;
+  return p.misfit <=
+         fold.noise_sd * fold.noise_sd * (p.freedom + strictness * std::sqrt(2.0 * p.freedom)) +
+             tolerated * tolerated * p.weight;
 }
 
 /// Cells around an extreme one, along the first rhythm or along the second.
@@ -225,14 +231,10 @@ class Surroundings {
 
 /// A cell whose samples scatter far beyond the noise holds a switching edge.
 bool holds_edge(const Fold& fold, std::size_t cell) {
-  const CellSums& a = fold.half[0][cell];
-  const CellSums& b = fold.half[1][cell];
-  const double n = a.count + b.count;
-  const double mean = (a.value + b.value) / n;
-  const double scatter = std::max(0.0, a.square + b.square - n * mean * mean);
+  const Fold::Scatter s = fold.scatter(cell);
   const double variance = fold.noise_sd * fold.noise_sd;
   const double edge = edge_step * fold.range;
-  return scatter > variance * (n - 1.0 + 4.0 * std::sqrt(2.0 * n)) + edge * edge;
+  return s.sum_of_squares > variance * (s.freedom + 4.0 * std::sqrt(2.0 * s.freedom)) + edge * edge;
 }
 
 /// The extreme cell of one half. Cells with few samples must be extreme by more, and a cell with an
@@ -277,35 +279,36 @@ std::size_t extreme_cell(const Fold& fold, unsigned half, double sign) {
   return best < fold.resolution.cells() ? best : best_of_all;
 }
 
-/// Where a polynomial is most extreme within the cells it was fitted to.
+/// Where a polynomial is most extreme: at its vertex when that lies among the cells it was fitted
+/// to, else within the extreme cell, whose neighbours were found less extreme.
 Spot most_extreme(const Polynomial& p, double sign, const std::vector<Neighbour>& cells) {
   double u_low = 0, u_high = 0, v_low = 0, v_high = 0;
   for (const Neighbour& at : cells) {
-    u_low = std::min(u_low, at.du - 0.5);
-    u_high = std::max(u_high, at.du + 0.5);
-    v_low = std::min(v_low, at.dv - 0.5);
-    v_high = std::max(v_high, at.dv + 0.5);
+    u_low = std::min(u_low, at.du);
+    u_high = std::max(u_high, at.du);
+    v_low = std::min(v_low, at.dv);
+    v_high = std::max(v_high, at.dv);
   }
   std::vector<Spot> candidates;
   const auto& c = p.coefficient;
+  const auto add_if_inside = [&](Spot vertex) {
+    if (vertex.u >= u_low && vertex.u <= u_high && vertex.v >= v_low && vertex.v <= v_high) {
+      candidates.push_back(vertex);
+    }
+  };
+  constexpr std::array<double, 3> across = {0.0, -0.5, 0.5};
   if (p.shape == Shape::bowl) {
-    // Vertex where both slopes vanish, if it is one and lies inside; else along the borders.
     const double determinant = 4.0 * c(2) * c(4) - c(5) * c(5);
     if (determinant > 0.0) {
-      const Spot vertex{(c(5) * c(3) - 2.0 * c(4) * c(1)) / determinant,
-                        (c(5) * c(1) - 2.0 * c(2) * c(3)) / determinant};
-      if (vertex.u >= u_low && vertex.u <= u_high && vertex.v >= v_low && vertex.v <= v_high) {
-        candidates.push_back(vertex);
-      }
+      add_if_inside({(c(5) * c(3) - 2.0 * c(4) * c(1)) / determinant,
+                     (c(5) * c(1) - 2.0 * c(2) * c(3)) / determinant});
     }
-    for (double v : {v_low, 0.0, v_high}) {
-      for (double u : {u_low, 0.0, u_high}) candidates.push_back({u, v});
+    for (const double u : across) {
+      for (const double v : across) candidates.push_back({u, v});
     }
   } else {
-    const double vertex = c(2) != 0.0 ? -c(1) / (2.0 * c(2)) : 0.0;
-    if (vertex > u_low && vertex < u_high) candidates.push_back({vertex, 0.0});
-    candidates.push_back({u_low, 0.0});
-    candidates.push_back({u_high, 0.0});
+    if (c(2) != 0.0) add_if_inside({-c(1) / (2.0 * c(2)), 0.0});
+    for (const double u : across) candidates.push_back({u, 0.0});
   }
   return *std::max_element(candidates.begin(), candidates.end(), [&](const Spot& a, const Spot& b) {
     return sign * p.at(a) < sign * p.at(b);
@@ -329,13 +332,13 @@ class ExtremeReader {
     consider_cell();
     const Surroundings along(fold_, cell_, true);
     const bool torus = fold_.resolution.second > 1;
-    bool crest = consider_strips(along, true);
+    consider_strips(along, true);
     if (torus) {
       const Surroundings across(fold_, cell_, false);
-      crest = consider_strips(across, false) && crest;
+      consider_strips(across, false);
       consider_patches(along);
     }
-    if (!crest) consider_cusp(along, true);
+    consider_cusp(along, true);
     if (!torus) {
       if (const auto series = read_series(fold_, chosen_in_, sign_)) best_ = {*series, 0.0};
     }
@@ -367,27 +370,32 @@ class ExtremeReader {
 
   bool consider_polynomial(Shape shape, bool along_first, const std::vector<Neighbour>& cells) {
     if (cells.empty()) return false;
+    for (const Neighbour& c : cells) {
+      if (c.cell != cell_ && holds_edge(fold_, c.cell)) return false;
+    }
     const Polynomial chosen = fit(fold_, chosen_in_, shape, along_first, cells);
-    if (!stands(fold_, chosen)) return false;
+    if (!stands(fold_, chosen, 1.0)) return false;
     const Polynomial other = fit(fold_, read_in(), shape, along_first, cells);
-    if (!other.solved) return false;
+    // Residuals say nothing about the fitted value, so that asking this half, too, favours none.
+    if (!stands(fold_, other, 3.0)) return false;
     const Spot spot = most_extreme(chosen, sign_, cells);
-    consider({other.at(spot), fold_.noise_sd * fold_.noise_sd * other.leverage(spot)},
-             model_error(fold_, chosen));
+    const double leverage = other.leverage(spot);
+    if (leverage * other.weight > most_leverage) return false;
+    const double variance = fold_.noise_sd * fold_.noise_sd;
+    const double misfit = std::max(0.0, chosen.misfit / chosen.freedom - variance) * leverage;
+    const double error = model_error(fold_, chosen);
+    consider({other.at(spot), variance * leverage}, std::sqrt(misfit + error * error));
     return true;
   }
 
-  /// True when a crest centred on the cell stands.
-  bool consider_strips(const Surroundings& around, bool along_first) {
-    bool crest = false;
+  void consider_strips(const Surroundings& around, bool along_first) {
     for (std::size_t h = 2; h <= around.crest(); h += std::max<std::size_t>(1, h / 3)) {
-      crest = consider_polynomial(Shape::parabola, along_first, around.strip(h, h)) || crest;
+      consider_polynomial(Shape::parabola, along_first, around.strip(h, h));
       if (h >= 4) {
         consider_polynomial(Shape::parabola, along_first, around.strip(h, 0));
         consider_polynomial(Shape::parabola, along_first, around.strip(0, h));
       }
     }
-    return crest;
   }
 
   void consider_patches(const Surroundings& around) {
@@ -405,6 +413,14 @@ class ExtremeReader {
   /// Two straight lines that meet beyond the cells: the zero of |sin|, the tip of a triangle.
   void consider_cusp(const Surroundings& around, bool along_first) {
     if (around.before().size() < flank || around.after().size() < flank) return;
+    // Over more of the cycle than this, the flanks of any crest look straight.
+    const double reach = (fold_.resolution.second > 1 ? widest_reach : widest_flank) *
+                         static_cast<double>(around.length());
+    if (-around.before()[flank - 1].du > reach || around.after()[flank - 1].du > reach) return;
+    // A crest that a narrow parabola may well describe is not a cusp.
+    const Polynomial crest =
+        fit(fold_, chosen_in_, Shape::parabola, along_first, around.strip(2, 2));
+    if (stands(fold_, crest, 3.0)) return;
     const std::vector<Neighbour> left(around.before().begin(), around.before().begin() + flank);
     const std::vector<Neighbour> right(around.after().begin(), around.after().begin() + flank);
     const Polynomial l = fit(fold_, chosen_in_, Shape::line, along_first, left);
@@ -425,16 +441,19 @@ class ExtremeReader {
     const double meet =
         (r.coefficient(0) - l.coefficient(0)) / (l.coefficient(1) - r.coefficient(1));
     if (!(meet >= left.front().du && meet <= right.front().du)) return;
-    const Polynomial ol = fit(fold_, read_in(), Shape::line, along_first, left);
-    const Polynomial other = fit(fold_, read_in(), Shape::line, along_first, right);
-    if (!ol.solved || !other.solved) return;
     const Spot spot{meet, 0.0};
-    const double variance =
-        fold_.noise_sd * fold_.noise_sd * (ol.leverage(spot) + other.leverage(spot)) / 4.0;
-    const double tip = (ol.at(spot) + other.at(spot)) / 2.0;
-    // A tip must rise out of the noise above the cell it replaces.
-    const double gain = sign_ * (tip - fold_.half[read_in()][cell_].mean());
-    if (gain > 2.0 * std::sqrt(variance)) best_ = {{tip, variance}, 0.0};
+    const double noise = fold_.noise_sd * fold_.noise_sd;
+    const auto tip = [&](const Polynomial& a, const Polynomial& b) {
+      return Reading{(a.at(spot) + b.at(spot)) / 2.0,
+                     noise * (a.leverage(spot) + b.leverage(spot)) / 4.0};
+    };
+    // It must rise out of the noise above the cell it replaces.
+    const Reading chosen = tip(l, r);
+    const double gain = sign_ * (chosen.value - fold_.half[chosen_in_][cell_].mean());
+    if (!(gain > 3.0 * std::sqrt(chosen.variance))) return;
+    const Polynomial left_read = fit(fold_, read_in(), Shape::line, along_first, left);
+    const Polynomial right_read = fit(fold_, read_in(), Shape::line, along_first, right);
+    if (left_read.solved && right_read.solved) best_ = {tip(left_read, right_read), 0.0};
   }
 
   const Fold& fold_;

@@ -36,13 +36,9 @@ double median_factor(double freedom) {
 double noise_within(const Fold& fold) {
   std::vector<double> variances;
   for (std::size_t i = 0; i < fold.resolution.cells(); ++i) {
-    const CellSums& a = fold.half[0][i];
-    const CellSums& b = fold.half[1][i];
-    const double n = a.count + b.count;
-    if (n < 2.0) continue;
-    const double mean = (a.value + b.value) / n;
-    const double scatter = std::max(0.0, a.square + b.square - n * mean * mean);
-    variances.push_back(scatter / (n - 1.0) / median_factor(n - 1.0));
+    const Fold::Scatter s = fold.scatter(i);
+    if (s.freedom < 1.0) continue;
+    variances.push_back(s.sum_of_squares / s.freedom / median_factor(s.freedom));
   }
   if (variances.empty()) return 0.0;
   const auto middle = variances.begin() + static_cast<std::ptrdiff_t>(variances.size() / 2);
@@ -51,6 +47,26 @@ double noise_within(const Fold& fold) {
 }
 
 }  // namespace
+
+Fold::Scatter Fold::scatter(std::size_t cell) const {
+  const CellSums& a = half[0][cell];
+  const CellSums& b = half[1][cell];
+  const double n = a.count + b.count;
+  if (n < 2.0) return {};
+  const double middle = (a.value + b.value) / n;
+  Scatter s{a.square + b.square - n * middle * middle, n - 1.0};
+  const auto take_out = [&](double sum, double squares, double products) {
+    const double spread = squares - sum * sum / n;
+    const double slope = products - sum * middle;
+    if (spread < 1e-9 * n || s.freedom < 2.0) return;
+    s.sum_of_squares -= slope * slope / spread;
+    s.freedom -= 1.0;
+  };
+  take_out(a.u + b.u, a.uu + b.uu, a.xu + b.xu);
+  if (resolution.second > 1) take_out(a.v + b.v, a.vv + b.vv, a.xv + b.xv);
+  s.sum_of_squares = std::max(0.0, s.sum_of_squares);
+  return s;
+}
 
 std::optional<PhasedSamples> phase_samples(const Window& window,
                                            const std::vector<Rhythm>& rhythms) {
@@ -119,10 +135,12 @@ Fold fold_samples(const PhasedSamples& samples, Resolution resolution) {
     sums.square += x * x;
     sums.u += p.offset;
     sums.uu += p.offset * p.offset;
+    sums.xu += x * p.offset;
     if (two) {
       sums.v += v;
       sums.vv += v * v;
       sums.uv += p.offset * v;
+      sums.xv += x * v;
     }
   }
   fold.noise_sd = noise_within(fold);
@@ -162,11 +180,12 @@ void level_out(PhasedSamples& samples) {
     const double lever = model * (samples.time_s[i] - middle_s);
     cross += residual * lever;
     square += lever * lever;
-    scatter += residual * residual;
+    scatter += residual * lever * residual * lever;
   }
   if (!(square > 0.0)) return;
   const double slope = cross / square;
-  const double slope_sd = std::sqrt(scatter / fold.samples / square);
+  // Residuals may be as uneven as the light (a dimmer's edges): White, Econometrica 48(4), 1980.
+  const double slope_sd = std::sqrt(scatter) / square;
   const double change = slope * (samples.time_s.back() - samples.time_s.front());
   // Below a fiftieth of a percent over the window it is not worth touching the samples; beyond
   // a factor of three a straight line is no description of it.

@@ -10,8 +10,12 @@ namespace {
 
 /// Combined standard uncertainties within which two frequencies count as one.
 constexpr double agreement_sd = 4.0;
-/// Part of a bin (1/duration) that lines may pull one another by when all are fitted together.
-constexpr double mutual_pull_bins = 0.004;
+/// Part of a bin (1/duration) by which lines that were not seen may pull those that were.
+constexpr double unseen_pull_bins = 0.02;
+/// What even a perfect fit may be off by.
+constexpr double rounding_bins = 1e-4;
+/// A lone weak line this close to where a series must have one is that one, disturbed by another.
+constexpr double disturbed_bins = 0.5;
 /// Highest order at which a folded harmonic is still recognised.
 constexpr int highest_folded_order = 400;
 constexpr int widest_sideband = 6;
@@ -58,9 +62,17 @@ class Grouper {
       if (taken_[i]) continue;
       if (join_folded(i) || join_sideband(i)) continue;
       const int order = order_of_strongest(i);
+      if (order == 1 && members_if(i, 1) == 1) {
+        if (join_disturbed(i)) continue;
+        if (lines_[i].amplitude <= clutter()) {
+          taken_[i] = true;
+          continue;
+        }
+      }
       open_series(Growing{}, Start{i, order});
     }
     for (const Growing& s : series_) found_.model.fundamental_hz.push_back(s.hz);
+    found_.clutter = clutter();
     return std::move(found_);
   }
 
@@ -71,15 +83,21 @@ class Grouper {
   };
 
   double own_sd(std::size_t i) const {
-    return std::hypot(lines_[i].hz_sd, mutual_pull_bins / context_.duration_s);
+    return std::hypot(lines_[i].hz_sd, rounding_bins / context_.duration_s);
   }
+  double pull() const { return unseen_pull_bins / context_.duration_s; }
   double tolerance(std::size_t i, const Growing& s, double order) const {
-    return agreement_sd * std::hypot(own_sd(i), order * s.sd());
+    const double noise = agreement_sd * std::hypot(own_sd(i), order * s.sd());
+    return s.mains && !weak_enough(i, s, order) ? noise : noise + pull();
+  }
+  /// Ripple falls off with its order at least as fast as edges make it. A tone stronger than that
+  /// at a high multiple of the mains is a light's own rhythm until the figures prove otherwise.
+  bool weak_enough(std::size_t i, const Growing& s, double order) const {
+    return lines_[i].amplitude <= s.strongest * std::min(1.0, 3.0 / order);
   }
   void take(std::size_t i, const Line& line) {
     taken_[i] = true;
     found_.model.lines.push_back(line);
-    found_.source.push_back(i);
   }
 
   /// The order at which line `i` fits fundamental `hz` in the open, below half the sampling rate.
@@ -124,7 +142,9 @@ class Grouper {
     const bool odd = order % 2 != 0;
     if (odd && order > 3 && !has([](int k) { return k % 2 != 0; })) return false;
     const double spacing = s.even_orders_only ? 2.0 * s.hz : s.hz;
-    if (tolerance(i, s, order) < 0.01 * spacing && order <= 40) return true;
+    const double chance = tolerance(i, s, order) / spacing;
+    if (!weak_enough(i, s, order)) return chance < 0.002;
+    if (chance < 0.02) return true;
     return has([&](int k) { return k < order && k >= order - 8 && (k - order) % 2 == 0; });
   }
 
@@ -150,7 +170,8 @@ class Grouper {
       for (const std::size_t i : strength_) {
         for (const Band& band : *bands) {
           const double hz = lines_[i].hz;
-          if (hz < band.low || hz > band.high || overtone_of_stronger(i, band.order)) continue;
+          if (hz < band.low || hz > band.high) continue;
+          if (overtone_of_stronger(i, band.order) || fold_of_stronger(i)) continue;
           return Start{i, band.order};
         }
       }
@@ -170,17 +191,49 @@ class Grouper {
     return false;
   }
 
+  /// Whether line `i` is where a weaker harmonic of a stronger switched rhythm folds to. A rhythm
+  /// counts as switched when its second or third multiple is seen, too.
+  bool fold_of_stronger(std::size_t i) const {
+    for (const std::size_t j : strength_) {
+      if (j == i) return false;
+      const double base = lines_[j].hz;
+      const auto seen = [&](int order) {
+        const double hz = folded_hz(order * base, context_.rate_hz);
+        return std::any_of(strength_.begin(), strength_.end(), [&](std::size_t other) {
+          return other != j && other != i &&
+                 std::abs(lines_[other].hz - hz) <=
+                     agreement_sd * std::hypot(own_sd(other), order * own_sd(j)) + pull();
+        });
+      };
+      if (!seen(2) && !seen(3)) continue;
+      const int first = static_cast<int>(context_.rate_hz / 2.0 / base) + 1;
+      for (int order = first; order <= highest_folded_order; ++order) {
+        if (lines_[i].amplitude > lines_[j].amplitude * std::min(1.0, 10.0 / order)) break;
+        const double within = agreement_sd * std::hypot(own_sd(i), order * own_sd(j)) + pull();
+        if (within > base / 50.0) break;
+        if (std::abs(lines_[i].hz - folded_hz(order * base, context_.rate_hz)) <= within) {
+          return true;
+        }
+      }
+    }
+    return false;
+  }
+
   /// The strongest line of a series need not be its fundamental: try its half, third and quarter,
-  /// and keep the one that explains more lines, the fundamental itself among them.
+  /// and keep the one that explains more lines, the fundamental itself among them. That one must be
+  /// more than a fold of the strongest: near a simple fraction of the sampling rate folds line up.
   int order_of_strongest(std::size_t strongest) const {
+    constexpr double least_fundamental = 0.03;
     int best = 1;
     int best_count = members_if(strongest, 1);
     for (int order = 2; order <= 4; ++order) {
       const double fundamental = lines_[strongest].hz / order;
-      const double within = agreement_sd * own_sd(strongest);
       const bool present = std::any_of(rising_.begin(), rising_.end(), [&](std::size_t i) {
         return !taken_[i] && i != strongest &&
-               std::abs(lines_[i].hz - fundamental) <= std::hypot(within, agreement_sd * own_sd(i));
+               lines_[i].amplitude >= least_fundamental * lines_[strongest].amplitude &&
+               std::abs(lines_[i].hz - fundamental) <=
+                   agreement_sd * std::hypot(own_sd(i), own_sd(strongest) / order) &&
+               !fold_of_stronger(i);
       });
       const int count = members_if(strongest, order);
       if (present && count > best_count) {
@@ -212,6 +265,23 @@ class Grouper {
       if (member >= open_orders / 2 && member <= open_orders) upper = std::max(upper, amplitude);
     }
     return 2.0 * upper;
+  }
+
+  /// The strongest recognised fold of a rhythm of which several are recognised: there are more,
+  /// weaker or merged ones that are not.
+  double clutter() const {
+    double most = 0.0;
+    for (const Growing& s : series_) {
+      double strongest = 0.0;
+      int folded = 0;
+      for (const auto& [order, amplitude] : s.member_amplitude) {
+        if (order * s.hz <= context_.rate_hz / 2.0) continue;
+        strongest = std::max(strongest, amplitude);
+        ++folded;
+      }
+      if (folded >= 3) most = std::max(most, strongest);
+    }
+    return most;
   }
 
   /// A harmonic above half the sampling rate, seen where it folds to.
@@ -263,12 +333,37 @@ class Grouper {
     const Growing& m = series_[other];
     const double hz = order * c.hz + width * m.hz;
     const double within =
-        agreement_sd * std::hypot(own_sd(i), std::hypot(order * c.sd(), std::abs(width) * m.sd()));
+        agreement_sd * std::hypot(own_sd(i), std::hypot(order * c.sd(), std::abs(width) * m.sd())) +
+        3.0 * pull();
     if (within > std::min(c.hz, m.hz) / 8.0) return false;
     if (std::abs(lines_[i].hz - folded_hz(hz, context_.rate_hz)) > within) return false;
     const int sign = hz > 0.0 ? 1 : -1;
     take(i, Line{carrier, sign * order, other, sign * width});
     return true;
+  }
+
+  /// A lone line close beside a place where a series must have one: two lines that merged. The
+  /// fit that follows puts the member where it belongs, and the other shows in what is left.
+  bool join_disturbed(std::size_t i) {
+    for (std::size_t place = 0; place < series_.size(); ++place) {
+      Growing& s = series_[place];
+      const int open_orders = static_cast<int>(context_.rate_hz / 2.0 / s.hz);
+      const int step = s.mains && s.even_orders_only ? 2 : 1;
+      const int highest = s.mains ? open_orders : std::min(2 * open_orders, highest_folded_order);
+      for (int order = step; order <= highest; order += step) {
+        if (s.member_amplitude.count(order) != 0) continue;
+        if (order <= open_orders ? !weak_enough(i, s, order)
+                                 : lines_[i].amplitude > most_folded(s, order)) {
+          continue;
+        }
+        const double seen = folded_hz(order * s.hz, context_.rate_hz);
+        if (std::abs(lines_[i].hz - seen) > disturbed_bins / context_.duration_s) continue;
+        s.member_amplitude[order] = lines_[i].amplitude;
+        take(i, Line{place, order});
+        return true;
+      }
+    }
+    return false;
   }
 
   const std::vector<FittedLine>& lines_;

@@ -19,8 +19,8 @@ struct GroupingContext {
 struct Grouping {
   LineModel model;
   std::optional<std::size_t> mains;  ///< which fundamental is the mains frequency
-  std::vector<std::size_t>
-      source;  ///< for each line of the model, its place in the fit it came from
+  /// Lone lines no stronger than this cannot be told from what folds; 0 when little folds.
+  double clutter = 0.0;
 };
 
 /// Sorts lines that were fitted each by itself into series. First the mains: a line near 100 or 120
@@ -28,6 +28,8 @@ struct Grouping {
 /// first, what remains: a harmonic of a series found before that folded at half the sampling rate,
 /// a sideband of one series about another, or the start of a new free-running series, which takes
 /// its own harmonics with it. A line belongs to a series only where the fit's uncertainties allow.
+/// Beside a sharp-edged rhythm, whose folded harmonics fill the spectrum, lone weak lines are left
+/// out.
 Grouping group_lines(const LineFit& free_fit, const GroupingContext& context);
 
 }  // namespace lampbeat::signal

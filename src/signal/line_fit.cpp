@@ -67,19 +67,19 @@ class Equations {
     projected_ = true;
     return even_equations(window_.size(), model, rates_, projections_, amplitudes);
   }
-  std::vector<double> residual(const LineAmplitudes& at) const {
-    if (blocked_) return blocked_->residual(rates_, at.level, at.slope, at.cosine, at.sine);
-    std::vector<double> left(window_.value.begin(), window_.value.end());
-    for (std::size_t n = 0; n < left.size(); ++n) {
+  /// The sum of all waves at every sample.
+  std::vector<double> waves(const LineAmplitudes& at) const {
+    if (blocked_) return blocked_->waves(rates_, at.level, at.slope, at.cosine, at.sine);
+    std::vector<double> sum(window_.size());
+    for (std::size_t n = 0; n < sum.size(); ++n) {
       const double u = clock_.at(window_.time_at(n));
-      double fit = at.level + at.slope * u;
+      sum[n] = at.level + at.slope * u;
       for (std::size_t i = 0; i < rates_.size(); ++i) {
         const auto [c, s] = unit_circle(rates_[i] * u);
-        fit += at.cosine[i] * c + at.sine[i] * s;
+        sum[n] += at.cosine[i] * c + at.sine[i] * s;
       }
-      left[n] -= fit;
     }
-    return left;
+    return sum;
   }
 
  private:
@@ -143,6 +143,53 @@ double spread(const MatrixXd& covariance, const SparseGradient& gradient) {
   return std::sqrt(std::max(variance, 0.0));
 }
 
+/// Variance of each fundamental when every sample's noise is taken to be what its residual shows,
+/// not the same for all: Σ r² h², h the sample's pull on the fundamental (White, Econometrica
+/// 48(4), 1980). Edges fall between samples, so what a switched light leaves unexplained gathers at
+/// its edges, where the pull on its frequency is greatest.
+VectorXd uneven_noise(const Equations& equations, const FitClock& clock, const Window& window,
+                      const LineModel& model, const LineAmplitudes& at, const MatrixXd& inverse,
+                      const LineFit& fit) {
+  const std::size_t lines = model.lines.size();
+  const Index linear = linear_unknowns(lines);
+  const auto fundamentals = static_cast<Index>(model.fundamental_hz.size());
+  VectorXd variance(fundamentals);
+  for (Index f = 0; f < fundamentals; ++f) {
+    const VectorXd share = inverse.col(linear + f);
+    const LineAmplitudes plain = as_amplitudes(share.head(linear), lines);
+    LineAmplitudes clocked{0.0, 0.0, std::vector<double>(lines), std::vector<double>(lines)};
+    for (std::size_t i = 0; i < lines; ++i) {
+      const Line& line = model.lines[i];
+      double rate = line.order * share(linear + static_cast<Index>(line.fundamental));
+      if (line.other_order != 0) {
+        rate += line.other_order * share(linear + static_cast<Index>(line.other));
+      }
+      clocked.cosine[i] = rate * at.sine[i];
+      clocked.sine[i] = -rate * at.cosine[i];
+    }
+    const std::vector<double> steady = equations.waves(plain);
+    const std::vector<double> growing = equations.waves(clocked);
+    double sum = 0.0;
+    for (std::size_t n = 0; n < steady.size(); ++n) {
+      const double pull = steady[n] + clock.at(window.time_at(n)) * growing[n];
+      sum += std::pow(fit.residual[n] * pull, 2);
+    }
+    variance(f) = sum;
+  }
+  return variance;
+}
+
+/// Raises the fundamentals' variances to those given, correlations kept.
+void widen(MatrixXd& covariance, const VectorXd& variance, Index linear) {
+  for (Index f = 0; f < variance.size(); ++f) {
+    const Index at = linear + f;
+    if (!(covariance(at, at) > 0.0) || variance(f) <= covariance(at, at)) continue;
+    const double factor = std::sqrt(variance(f) / covariance(at, at));
+    covariance.row(at) *= factor;
+    covariance.col(at) *= factor;
+  }
+}
+
 }  // namespace
 
 LineFit fit_lines(const Window& window, const LineModel& start, int most_steps,
@@ -196,7 +243,10 @@ LineFit fit_lines(const Window& window, const LineModel& start, int most_steps,
   fit.model = model;
   fit.level = at.level;
   fit.change = 2.0 * at.slope;
-  fit.residual = equations.residual(at);
+  fit.residual = equations.waves(at);
+  for (std::size_t n = 0; n < fit.residual.size(); ++n) {
+    fit.residual[n] = window.value[n] - fit.residual[n];
+  }
   double squares = 0.0;
   for (const double r : fit.residual) squares += r * r;
   const double freedom = std::max(samples - static_cast<double>(linear + fundamentals), 1.0);
@@ -205,7 +255,12 @@ LineFit fit_lines(const Window& window, const LineModel& start, int most_steps,
 
   const bool joint = uncertainty == Uncertainty::joint;
   MatrixXd covariance;
-  if (joint) covariance = ScaledSolver(gram).inverse() * variance;
+  if (joint) {
+    covariance = ScaledSolver(gram).inverse();
+    const VectorXd as_found = uneven_noise(equations, clock, window, model, at, covariance, fit);
+    covariance *= variance;
+    widen(covariance, as_found, linear);
+  }
   for (Index f = 0; f < fundamentals; ++f) {
     const Index at_f = linear + f;
     const double variance_f = joint ? covariance(at_f, at_f) : 0.0;

@@ -25,10 +25,11 @@ struct PeakRules {
 /// `bins` bins with probability `false_alarm`: noise amplitudes follow a Rayleigh distribution.
 double threshold_over_floor(double bins, double false_alarm);
 
-/// Lines that stand above the floor, strongest first. Frequency and height between bins by the
-/// parabola through the logarithms of three bins, which suits this nearly Gaussian main lobe to
-/// about a hundredth of a bin. Close to a line in `known`, or to a stronger peak, only what is too
-/// strong to be its skirt counts: a mains frequency that wanders within the window spreads a line.
+/// Lines that stand above the floor and above their own neighbourhood, strongest first. Frequency
+/// and height between bins by the parabola through the logarithms of three bins, which suits this
+/// nearly Gaussian main lobe to about a hundredth of a bin. Near a stronger peak, or near a line in
+/// `known` that was taken out of this spectrum, only what is too strong to be its skirt counts: a
+/// rhythm that wanders within the window spreads its line, and leaves something where it stood.
 std::vector<Peak> find_peaks(const Spectrum& spectrum, const PeakRules& rules,
                              std::span<const Peak> known);
 

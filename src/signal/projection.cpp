@@ -94,9 +94,9 @@ Projections BlockedWindow::project(std::span<const double> v) const {
   return result;
 }
 
-std::vector<double> BlockedWindow::residual(std::span<const double> v, double level, double slope,
-                                            std::span<const double> cosine,
-                                            std::span<const double> sine) const {
+std::vector<double> BlockedWindow::waves(std::span<const double> v, double level, double slope,
+                                         std::span<const double> cosine,
+                                         std::span<const double> sine) const {
   const auto rows = static_cast<Index>(block_samples);
   const auto blocks = static_cast<Index>(blocks_);
   const auto waves = static_cast<Index>(v.size());
@@ -124,11 +124,10 @@ std::vector<double> BlockedWindow::residual(std::span<const double> v, double le
   for (Index k = 0; k < waves; ++k) {
     fill_wave(v[static_cast<std::size_t>(k)] / half_, table.col(2 * k), table.col(2 * k + 1));
   }
-  std::vector<double> left = value_;
-  Eigen::Map<MatrixXd> rest(left.data(), rows, blocks);
-  rest.noalias() -= table * weight;
-  left.resize(samples_);
-  return left;
+  std::vector<double> sum(value_.size());
+  Eigen::Map<MatrixXd>(sum.data(), rows, blocks).noalias() = table * weight;
+  sum.resize(samples_);
+  return sum;
 }
 
 }  // namespace lampbeat::signal

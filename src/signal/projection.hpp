@@ -30,9 +30,9 @@ class BlockedWindow {
  public:
   explicit BlockedWindow(const Window& window);
   Projections project(std::span<const double> v) const;
-  /// x − level − slope · u − Σ (cosine cos(v u) + sine sin(v u))
-  std::vector<double> residual(std::span<const double> v, double level, double slope,
-                               std::span<const double> cosine, std::span<const double> sine) const;
+  /// level + slope · u + Σ (cosine cos(v u) + sine sin(v u)) at every sample.
+  std::vector<double> waves(std::span<const double> v, double level, double slope,
+                            std::span<const double> cosine, std::span<const double> sine) const;
 
  private:
   std::size_t samples_ = 0;

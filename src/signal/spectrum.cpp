@@ -59,7 +59,7 @@ std::vector<double> local_floor(const std::vector<double>& amplitude) {
   const double mean_per_median = std::sqrt(std::numbers::pi / (4.0 * std::numbers::ln2));
   // The mean's removal hollows out the first bins; they say nothing about the noise.
   const std::size_t hollow = std::min<std::size_t>(4, n / 4);
-  const std::size_t width = std::min(std::max<std::size_t>(64, n / 32), n - hollow);
+  const std::size_t width = std::min(std::max<std::size_t>(192, n / 32), n - hollow);
   const std::size_t hop = std::max<std::size_t>(1, width / 2);
 
   // Neighbouring bins share most of their noise; more than a few hundred add no certainty.

@@ -29,6 +29,11 @@ constexpr double fewest_cycles = 3.0;
 /// Lines closer together than this (in bins of 1/duration) cannot be told apart reliably.
 constexpr double closest_bins = 0.7;
 constexpr int search_rounds = 6;
+constexpr int uneven_search_rounds = 10;
+/// What one round may take of its strongest peak: down to the window's side lobes, with room to
+/// spare, when samples are even; unevenness and gaps raise side lobes of their own.
+constexpr double even_round_depth = 1e-4;
+constexpr double uneven_round_depth = 0.05;
 constexpr int harmonic_rounds = 3;
 /// Whole search of one series' empty multiples in one window.
 constexpr double harmonic_false_alarm = 1e-2;
@@ -68,7 +73,8 @@ class Search {
   void run() {
     fit_ = signal::fit_lines(window_, LineModel{}, 1);
     spectrum_ = residual_spectrum();
-    for (int round = 0; round < search_rounds; ++round) {
+    const int rounds = window_.even() ? search_rounds : uneven_search_rounds;
+    for (int round = 0; round < rounds; ++round) {
       if (!add_free_lines()) break;
     }
     regroup();
@@ -80,6 +86,7 @@ class Search {
   const LineFit& fit() const { return fit_; }
   const Spectrum& spectrum() const { return spectrum_; }
   const std::optional<std::size_t>& mains() const { return mains_; }
+  double clutter() const { return clutter_; }
   double least_amplitude() const {
     return std::max(settings_.least_relative_amplitude * std::abs(fit_.level),
                     least_of_all * strongest_of(fit_));
@@ -111,7 +118,7 @@ class Search {
     rules.lowest_hz = (fewest_cycles - 0.3) / duration_;
     rules.highest_hz = rate_ / 2.0 - 1.0 / duration_;
     rules.least_amplitude = least_amplitude();
-    rules.least_of_strongest = 1e-4;  // side lobes of a window not yet cleared of its lines
+    rules.least_of_strongest = window_.even() ? even_round_depth : uneven_round_depth;
     std::vector<Peak> peaks = signal::find_peaks(spectrum_, rules, known_peaks());
     LineModel model = fit_.model;
     for (const Peak& peak : peaks) {
@@ -121,15 +128,36 @@ class Search {
       model.fundamental_hz.push_back(peak.hz);
     }
     if (model.lines.size() == fit_.model.lines.size()) return false;
+    const std::size_t before = fit_.lines.size();
     fit_ = signal::fit_lines(window_, model, 6, signal::Uncertainty::lonely);
     spectrum_ = residual_spectrum();
-    return true;
+    drop_empty_lines();
+    return fit_.lines.size() > before;
+  }
+
+  /// What looked like a line may have been a side lobe of another: with both in the fit, nothing is
+  /// left of it.
+  void drop_empty_lines() {
+    LineModel kept;
+    const double ratio =
+        0.8 * signal::threshold_over_floor(static_cast<double>(spectrum_.floor.size()), 1e-3);
+    for (std::size_t i = 0; i < fit_.lines.size(); ++i) {
+      const double seen = signal::folded_hz(fit_.lines[i].hz, rate_);
+      if (fit_.lines[i].amplitude < ratio * signal::floor_near(spectrum_, seen)) continue;
+      if (too_close(fit_.lines[i].hz, kept)) continue;
+      kept.lines.push_back({kept.fundamental_hz.size(), 1});
+      kept.fundamental_hz.push_back(fit_.lines[i].hz);
+    }
+    if (kept.lines.size() == fit_.lines.size()) return;
+    fit_ = signal::fit_lines(window_, kept, 4, signal::Uncertainty::lonely);
+    spectrum_ = residual_spectrum();
   }
 
   void regroup() {
     if (fit_.lines.empty()) return;
     const Grouping grouping = signal::group_lines(fit_, {duration_, rate_, settings_.mains_hz});
     mains_ = grouping.mains;
+    clutter_ = grouping.clutter;
     const double free_noise = fit_.noise_sd;
     fit_ = signal::fit_lines(window_, grouping.model, 8);
     // Tying lines together moves them by less than their uncertainties: what is left looks the
@@ -173,6 +201,7 @@ class Search {
   LineFit fit_;
   Spectrum spectrum_;
   std::optional<std::size_t> mains_;
+  double clutter_ = 0.0;
 };
 
 Tone as_tone(const FittedLine& line, int order) {
@@ -197,7 +226,9 @@ void sort_by_strength(ToneAnalysis& analysis) {
 }
 
 /// Series of the fit: one per fundamental, and one per carrier that has sidebands.
-ToneAnalysis as_analysis(const LineFit& fit, const std::optional<std::size_t>& mains) {
+ToneAnalysis as_analysis(const Search& search) {
+  const LineFit& fit = search.fit();
+  const std::optional<std::size_t>& mains = search.mains();
   ToneAnalysis analysis;
   analysis.mean = fit.level;
   analysis.change = fit.change;
@@ -252,7 +283,7 @@ ToneAnalysis analyse_tones(const Window& window, const ToneSettings& settings) {
   }
   Search search(window, settings);
   search.run();
-  ToneAnalysis analysis = as_analysis(search.fit(), search.mains());
+  ToneAnalysis analysis = as_analysis(search);
   sort_by_strength(analysis);
   analysis.alias_suspected = folding_suspected(analysis, 1.0 / window.interval_s);
 
@@ -263,8 +294,9 @@ ToneAnalysis analyse_tones(const Window& window, const ToneSettings& settings) {
     const auto middle = floors.begin() + static_cast<std::ptrdiff_t>(floors.size() / 2);
     std::nth_element(floors.begin(), middle, floors.end());
     const double bins = static_cast<double>(floors.size());
-    analysis.detection_floor = std::max(
-        *middle * (signal::threshold_over_floor(bins, 1e-3) + 1.0) * 1.1, search.least_amplitude());
+    analysis.detection_floor =
+        std::max(*middle * (signal::threshold_over_floor(bins, 1e-3) + 1.0) * 1.1,
+                 std::max(search.least_amplitude(), search.clutter()));
   }
   return analysis;
 }

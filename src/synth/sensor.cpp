@@ -104,7 +104,7 @@ void synthesise(const LightRecipe& light, const SensorRecipe& sensor,
       const double t = position / sensor.rate_hz;
       const double relative = light.at(t);
       require_light(relative, t);
-      double reading = sensor.level * std::max(relative, 0.0);
+      double reading = sensor.covered ? 0.0 : sensor.level * std::max(relative, 0.0);
       if (coupled) reading = coupling.pass(reading);
       reading += sensor.dark;
       if (noise_sd > 0.0) reading += noise_sd * noise.normal();

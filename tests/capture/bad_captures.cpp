@@ -122,10 +122,9 @@ TEST_CASE("Missing files, folders and absurd options are refused") {
 TEST_CASE("A fault beyond the wanted part does not matter") {
   lampbeat::CaptureOptions options;
   options.for_s = 0.01;
-  for (const char* file :
-       {"time_goes_back.csv", "restart_banner.csv", "nan_cell.csv", "empty_cell.csv",
-        "cut_mid_row.csv", "power_lost_nul_bytes.csv", "cut_off.wav", "cut_off.flac",
-        "nan_sample.wav"}) {
+  for (const char* file : {"time_goes_back.csv", "restart_banner.csv", "nan_cell.csv",
+                           "empty_cell.csv", "cut_mid_row.csv", "power_lost_nul_bytes.csv",
+                           "cut_off.wav", "cut_off.flac", "nan_sample.wav"}) {
     INFO(file);
     CHECK(complaint((folder / file).string(), options) == "read without complaint");
   }

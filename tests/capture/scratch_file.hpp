@@ -12,7 +12,8 @@ inline std::string scratch_file(const std::string& name, std::string_view bytes)
   const std::filesystem::path folder = std::filesystem::path(LAMPBEAT_TEST_TMP) / "capture";
   std::filesystem::create_directories(folder);
   const std::filesystem::path path = folder / name;
-  std::ofstream(path, std::ios::binary).write(bytes.data(), static_cast<std::streamsize>(bytes.size()));
+  std::ofstream(path, std::ios::binary)
+      .write(bytes.data(), static_cast<std::streamsize>(bytes.size()));
   return path.string();
 }
 

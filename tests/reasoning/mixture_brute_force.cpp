@@ -105,4 +105,9 @@ TEST_CASE("shares and components that make no sense are refused") {
   CHECK_THROWS_AS(predict(std::vector<LightShare>{{ripple(50.0, 0.1), -1.0}}, shot, {}),
                   UsageError);
   CHECK_THROWS_AS(predict(std::vector<LightShare>{{ripple(50.0, NAN), 1.0}}, shot, {}), UsageError);
+  CHECK_THROWS_AS(predict(std::vector<LightShare>{{ripple(50.0, 0.1, 0), 1.0}}, shot, {}),
+                  UsageError);
+  Light absurd = ripple(50.0, 0.1);
+  absurd.components.push_back({1e300, 0.1, 0.0, {}});
+  CHECK_THROWS_AS(predict(std::vector<LightShare>{{absurd, 1.0}}, shot, {}), UsageError);
 }

@@ -100,10 +100,12 @@ std::string table(const std::vector<Row>& rows, const TextStyle& style) {
   for (const Row& row : rows) {
     std::string lead = "  " + row.label;
     lead.append(static_cast<std::size_t>(label_width - columns(row.label) + 3), ' ');
-    lead += row.value;
-    if (!row.remark.empty()) {
-      lead.append(static_cast<std::size_t>(std::max(0, value_width - columns(row.value)) + 3), ' ');
+    if (row.remark.empty()) {
+      result += wrapped(row.value, style.width, lead) + "\n";
+      continue;
     }
+    lead += row.value;
+    lead.append(static_cast<std::size_t>(std::max(0, value_width - columns(row.value)) + 3), ' ');
     result += wrapped(row.remark, style.width, lead) + "\n";
   }
   return result;

@@ -1,0 +1,26 @@
+#pragma once
+
+#include <optional>
+#include <vector>
+
+#include "footage/cells.hpp"
+#include "footage/wave.hpp"
+
+namespace lampbeat::footage {
+
+/// What one stretch of clip shows.
+struct StretchEstimate {
+  std::size_t frames = 0;
+  std::vector<Wave> waves;     ///< running patterns, strongest first
+  double smallest_seen = 0.0;  ///< amplitude a running wave needs to be noticed
+  double unrest = 0.0;         ///< typical residual of a row in a frame, relative
+  std::vector<float> scene;    ///< per cell, the light that does not change
+};
+
+/// Separates the running bands from the scene, the exposure automatic and people in the shot.
+/// Needs at least `fewest_frames`; waves stays empty when nothing runs.
+StretchEstimate analyse(const Cells& cells);
+
+constexpr std::size_t fewest_frames = 8;
+
+}  // namespace lampbeat::footage

@@ -1,0 +1,221 @@
+#include "lampbeat/advice.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "lampbeat/banding.hpp"
+#include "reasoning/advice_words.hpp"
+#include "reasoning/shutters_offers.hpp"
+#include "reasoning/shutters_outlook.hpp"
+
+// Advice on one shot. Each function below is one thought: it returns a sentence, or nothing when
+// the thought does not apply to this case.
+
+namespace lampbeat {
+
+namespace {
+
+using namespace reasoning;
+
+constexpr std::size_t most_sentences = 5;
+
+PredictionOptions options_of(const Prediction& p) {
+  PredictionOptions options;
+  options.mains_hz = p.mains_hz;
+  if (p.mains_hz) options.mains_tolerance_hz = p.mains_tolerance_hz;
+  options.viewing = p.viewing;
+  return options;
+}
+
+bool clean(const Prediction& p) { return p.worst.verdict == Verdict::clean; }
+
+std::string shutter_of(const Prediction& p) {
+  return shutter_words(exposure_label(p.shot.exposure_s), p.shot.exposure_s);
+}
+
+/// The clean exposure nearest to the one asked about, in stops.
+std::optional<Offer> nearest_clean(std::span<const LightShare> lights, const Shot& asked,
+                                   const PredictionOptions& options) {
+  std::vector<Offer> offers = customary_offers(lights, asked.fps);
+  const auto stops_away = [&](const Offer& offer) {
+    return std::abs(std::log2(offer.exposure_s / asked.exposure_s));
+  };
+  std::stable_sort(offers.begin(), offers.end(),
+                   [&](const Offer& a, const Offer& b) { return stops_away(a) < stops_away(b); });
+  for (const Offer& offer : offers) {
+    Shot shot = asked;
+    shot.exposure_s = offer.exposure_s;
+    PredictionOptions exact = options;
+    exact.mains_tolerance_hz = 0.0;  // a tenth of the work, and most offers fail here
+    if (predict(lights, shot, exact).nominal.verdict != Verdict::clean) continue;
+    if (predict(lights, shot, options).worst.verdict == Verdict::clean) return offer;
+  }
+  return std::nullopt;
+}
+
+std::string steady_light(const Prediction& p) {
+  if (!rhythms_worth_a_word(p.lights).empty()) return "";
+  return "These lights hardly ripple at all, so there is nothing for any shutter to catch.";
+}
+
+std::string why_not(const Prediction& p) {
+  if (!clean(p) || rhythms_worth_a_word(p.lights).empty()) return "";
+  const std::string whole = whole_cycle_words(p.lights, shutter_of(p), p.shot.exposure_s);
+  if (!whole.empty()) {
+    return fmt::format("{}, so every {} collects the same light.", whole,
+                       p.shot.readout_s > 0.0 ? "row" : "frame");
+  }
+  const double left = std::max(p.worst.band_percent, p.worst.pulse_percent);
+  return fmt::format("{} leaves {} of the light rippling, too little to see.", shutter_of(p),
+                     percent_words(left));
+}
+
+std::string why(const Prediction& p) {
+  if (clean(p)) return "";
+  const std::vector<Rhythmic> rhythms = rhythms_worth_a_word(p.lights);
+  if (rhythms.empty()) return "";
+  const Recorded& r = p.nominal.verdict == Verdict::clean ? p.worst : p.nominal;
+  const double hz = r.band_hz > 0.0 ? r.band_hz : rhythms.front().hz;
+  const double cycles = hz * p.shot.exposure_s;
+  const bool rolling = p.shot.readout_s > 0.0;
+  if (p.nominal.verdict == Verdict::clean) {
+    return fmt::format(
+        "{} is clean at {} mains, but not when the mains is off by {:.2g} Hz, as it "
+        "may be ({} left).",
+        shutter_of(p), hertz_words(*p.mains_hz), std::abs(p.worst.mains_hz - *p.mains_hz),
+        percent_words(std::max(p.worst.band_percent, p.worst.pulse_percent)));
+  }
+  const std::string left = percent_words(rolling ? r.band_percent : r.pulse_percent);
+  if (cycles < 0.95) {
+    return fmt::format(
+        "{} catches only {:.2f} of a {} cycle, a different part of it in every {}: "
+        "{} of the light remains as {}.",
+        shutter_of(p), cycles, hertz_words(hz), rolling ? "row" : "frame", left,
+        rolling ? "bands" : "pulsing");
+  }
+  return fmt::format(
+      "{} spans {:.2f} cycles of {}; the part beyond whole cycles differs from {}, "
+      "and {} of the light remains as {}.",
+      shutter_of(p), cycles, hertz_words(hz), rolling ? "row to row" : "frame to frame", left,
+      rolling ? "bands" : "pulsing");
+}
+
+std::string remedy(const Prediction& p) {
+  if (clean(p)) return "";
+  const std::string rate = frame_rate_label(p.shot.fps);
+  if (const auto offer = nearest_clean(p.lights, p.shot, options_of(p))) {
+    const std::string cost = cost_words(offer->exposure_s, p.shot.fps);
+    return fmt::format("Set {}: the nearest clean shutter at {} fps{}.",
+                       shutter_words(offer->label, offer->exposure_s), rate,
+                       cost.empty() ? ", and all but a 180\u00b0 one" : " (" + cost + ")");
+  }
+  PlanRequest request;
+  request.readout_s = p.shot.readout_s;
+  request.rows = p.shot.rows;
+  request.options = options_of(p);
+  const FrameRateOutlook outlook = outlook_for(p.lights, p.shot.fps, request);
+  const std::vector<Rhythmic> rhythms = rhythms_worth_a_word(p.lights);
+  const bool too_short = !rhythms.empty() && p.shot.fps.frame_s() * rhythms.front().hz < 1.0 - 1e-9;
+  std::string reason;
+  if (too_short) {
+    reason =
+        fmt::format(" (a frame is shorter than one {} cycle)", hertz_words(rhythms.front().hz));
+  }
+  std::string need;
+  if (outlook.needed_percent_flicker && *outlook.needed_percent_flicker < 100.0) {
+    need = fmt::format("; 180\u00b0 needs lights of at most {} flicker, these have {}",
+                       percent_words(*outlook.needed_percent_flicker),
+                       percent_words(dominant_percent_flicker(p.lights)));
+  }
+  return fmt::format("No shutter at {} fps is clean under these lights{}{}.", rate, reason, need);
+}
+
+std::string caution(const Prediction& p) {
+  const bool flashes = std::any_of(p.findings.begin(), p.findings.end(), [](const Finding& f) {
+    return f.code == "photosensitive_caution";
+  });
+  if (!flashes) return "";
+  return fmt::format(
+      "Do not publish this take: the whole picture flashes {:.2g} times a second, "
+      "which may harm people with photosensitive epilepsy.",
+      p.worst.pulse_hz);
+}
+
+/// "Frame rate in step with the mains is enough": true only without rolling rows.
+std::string frame_rate_rule(const Prediction& p) {
+  const std::vector<Rhythmic> rhythms = rhythms_worth_a_word(p.lights);
+  if (rhythms.empty()) return "";
+  const double hz = rhythms.front().hz;
+  if (hz < p.shot.fps.per_s() - 1e-9 || std::abs(alias_hz(hz, p.shot.fps)) > 0.5) return "";
+  const std::string rate = frame_rate_label(p.shot.fps);
+  if (clean(p)) return "";
+  if (p.shot.readout_s > 0.0) {
+    return fmt::format(
+        "{} fps being in step with the {} light only makes the bands {}; whether "
+        "there are any is up to the exposure.",
+        rate, hertz_words(hz), std::abs(alias_hz(hz, p.shot.fps)) < 1e-6 ? "stand still" : "crawl");
+  }
+  return fmt::format(
+      "{} fps is in step with the {} light, but only while the mains keeps time; "
+      "when it drifts the picture breathes.",
+      rate, hertz_words(hz));
+}
+
+std::string drift(const Prediction& p) {
+  if (!clean(p) || !p.mains_hz || p.mains_tolerance_hz <= 0.0) return "";
+  if (whole_cycle_words(p.lights, "", p.shot.exposure_s).empty()) return "";
+  return fmt::format(
+      "It stays clean while the mains keeps within \u00b1{:.2g} Hz of {}: at worst "
+      "{} remains.",
+      p.mains_tolerance_hz, hertz_words(*p.mains_hz),
+      percent_words(std::max(p.worst.band_percent, p.worst.pulse_percent)));
+}
+
+std::string travel(const Prediction& p) {
+  const double other_hz = other_mains_hz(p.mains_hz);
+  if (other_hz == 0.0) return "";
+  PredictionOptions there;
+  there.mains_hz = other_hz;
+  there.viewing = p.viewing;
+  const Prediction abroad = predict(p.lights, p.shot, there);
+  if (clean(abroad) == clean(p)) return "";
+  if (clean(abroad)) {
+    return fmt::format(
+        "In a {} country the same setting is clean: it fits that mains, not this "
+        "one.",
+        hertz_words(other_hz));
+  }
+  std::string instead;
+  if (const auto offer = nearest_clean(abroad.lights, p.shot, there)) {
+    instead = fmt::format("; set {} there", shutter_words(offer->label, offer->exposure_s));
+  }
+  return fmt::format("In a {} country the same setting is {} ({} bands){}.", hertz_words(other_hz),
+                     verdict_word(abroad.worst.verdict), percent_words(abroad.worst.band_percent),
+                     instead);
+}
+
+}  // namespace
+
+std::vector<std::string> advise(const Prediction& p) {
+  std::vector<std::string> sentences;
+  const auto say = [&](std::string sentence) {
+    if (!sentence.empty() && sentences.size() < most_sentences) {
+      sentences.push_back(std::move(sentence));
+    }
+  };
+  say(steady_light(p));
+  say(why_not(p));
+  say(why(p));
+  say(caution(p));
+  say(remedy(p));
+  if (!clean(p)) say(blame_words(p.lights, p.shot.exposure_s));
+  say(frame_rate_rule(p));
+  say(led_words(p.lights));
+  say(travel(p));
+  say(drift(p));
+  return sentences;
+}
+
+}  // namespace lampbeat

@@ -1,0 +1,173 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "lampbeat/advice.hpp"
+#include "lampbeat/banding.hpp"
+#include "reasoning/advice_words.hpp"
+#include "reasoning/shutters_outlook.hpp"
+
+// Advice on a whole plan: which setting to live with, where none exists and what would help.
+
+namespace lampbeat {
+
+namespace {
+
+using namespace reasoning;
+
+constexpr std::size_t most_sentences = 5;
+
+bool same_rate(FrameRate a, FrameRate b) {
+  return a.numerator == b.numerator && a.denominator == b.denominator;
+}
+
+const Setting* best_at(const ShutterPlan& plan, FrameRate fps) {
+  const auto found = std::find_if(plan.settings.begin(), plan.settings.end(),
+                                  [&](const Setting& s) { return same_rate(s.fps, fps); });
+  return found == plan.settings.end() ? nullptr : &*found;
+}
+
+bool clean(const Setting& s) { return s.worst.verdict == Verdict::clean; }
+
+/// One exposure that is clean at as many of the frame rates as any, nearest to 180° there.
+std::string common_setting(const ShutterPlan& plan) {
+  const Setting* chosen = nullptr;
+  std::vector<std::string> chosen_rates;
+  double chosen_stops = 0.0;
+  for (const Setting& candidate : plan.settings) {
+    if (!clean(candidate)) continue;
+    std::vector<std::string> rates;
+    double stops = 0.0;
+    for (const Setting& other : plan.settings) {
+      if (!clean(other) || std::abs(other.exposure_s / candidate.exposure_s - 1.0) > 1e-4) continue;
+      rates.push_back(frame_rate_label(other.fps));
+      stops += std::abs(other.stops_from_180deg);
+    }
+    const bool wider = rates.size() > chosen_rates.size();
+    if (wider || (rates.size() == chosen_rates.size() && stops < chosen_stops - 1e-9)) {
+      chosen = &candidate;
+      chosen_rates = rates;
+      chosen_stops = stops;
+    }
+  }
+  if (!chosen) return "";
+  const std::string shutter = shutter_words(chosen->label, chosen->exposure_s);
+  std::string margin;
+  if (chosen->mains_margin_hz) {
+    margin = fmt::format(", and stays so while the mains is off by up to {:.2g} Hz",
+                         *chosen->mains_margin_hz);
+  }
+  return fmt::format("Set {}: clean at {} fps{}.", shutter, list_words(chosen_rates), margin);
+}
+
+std::string why(const ShutterPlan& plan) {
+  for (const Setting& s : plan.settings) {
+    if (!clean(s)) continue;
+    const std::string whole =
+        whole_cycle_words(plan.lights, shutter_words(s.label, s.exposure_s), s.exposure_s);
+    if (whole.empty()) continue;
+    return whole + fmt::format(", so every {} collects the same light.",
+                               plan.readout_s > 0.0 ? "row" : "frame");
+  }
+  return "";
+}
+
+std::string steady_light(const ShutterPlan& plan) {
+  if (!rhythms_worth_a_word(plan.lights).empty()) return "";
+  return "These lights hardly ripple at all: any shutter will do.";
+}
+
+std::string hopeless_rates(const ShutterPlan& plan) {
+  std::vector<std::string> rates;
+  std::vector<std::string> needs;
+  for (const FrameRateOutlook& outlook : plan.outlooks) {
+    if (outlook.any_clean || !best_at(plan, outlook.fps)) continue;
+    rates.push_back(frame_rate_label(outlook.fps));
+    if (outlook.needed_percent_flicker) {
+      needs.push_back(percent_words(*outlook.needed_percent_flicker));
+    }
+  }
+  if (rates.empty()) return "";
+  std::string need;
+  if (needs.size() == rates.size()) {
+    need = fmt::format("; 180\u00b0 there needs lights of at most {} flicker{}, these have {}",
+                       list_words(needs), rates.size() > 1 ? " respectively" : "",
+                       percent_words(dominant_percent_flicker(plan.lights)));
+  }
+  return fmt::format("No shutter is clean at {} fps{}.", list_words(rates), need);
+}
+
+std::string cost(const ShutterPlan& plan) {
+  const Setting* dearest = nullptr;
+  for (const FrameRateOutlook& outlook : plan.outlooks) {
+    const Setting* best = best_at(plan, outlook.fps);
+    if (!best || !clean(*best) || std::abs(best->stops_from_180deg) < 0.15) continue;
+    if (!dearest || std::abs(best->stops_from_180deg) > std::abs(dearest->stops_from_180deg)) {
+      dearest = best;
+    }
+  }
+  if (!dearest) return "";
+  return fmt::format("At {} fps the best clean shutter is {}: {}.", frame_rate_label(dearest->fps),
+                     shutter_words(dearest->label, dearest->exposure_s),
+                     cost_words(dearest->exposure_s, dearest->fps));
+}
+
+/// "Frame rate in step with the mains is enough", where the plan shows that it is not.
+std::string frame_rate_rule(const ShutterPlan& plan) {
+  const std::vector<Rhythmic> rhythms = rhythms_worth_a_word(plan.lights);
+  if (rhythms.empty() || !(plan.readout_s > 0.0)) return "";
+  for (const Setting& s : plan.settings) {
+    const double beat_hz = alias_hz(rhythms.front().hz, s.fps);
+    if (s.nominal.verdict < Verdict::visible || std::abs(beat_hz) > 1e-6 ||
+        s.fps.per_s() > rhythms.front().hz) {
+      continue;
+    }
+    return fmt::format(
+        "The frame rate alone saves nothing: {} fps is in step with the {} light, "
+        "yet {} shows {} bands, standing still.",
+        frame_rate_label(s.fps), hertz_words(rhythms.front().hz),
+        shutter_words(s.label, s.exposure_s), percent_words(s.nominal.band_percent));
+  }
+  return "";
+}
+
+std::string blame(const ShutterPlan& plan) {
+  for (const FrameRateOutlook& outlook : plan.outlooks) {
+    if (outlook.at_180deg.verdict == Verdict::clean) continue;
+    return blame_words(plan.lights, 0.5 * outlook.fps.frame_s());
+  }
+  return "";
+}
+
+std::string travel(const ShutterPlan& plan) {
+  const double other_hz = other_mains_hz(plan.mains_hz);
+  if (other_hz == 0.0 || rhythms_worth_a_word(plan.lights).empty()) return "";
+  return fmt::format(
+      "This plan is for {} mains; in a {} country plan again with --mains {:.0f}: "
+      "the clean shutters are others.",
+      hertz_words(*plan.mains_hz), hertz_words(other_hz), other_hz);
+}
+
+}  // namespace
+
+std::vector<std::string> advise(const ShutterPlan& plan) {
+  std::vector<std::string> sentences;
+  const auto say = [&](std::string sentence) {
+    if (!sentence.empty() && sentences.size() < most_sentences) {
+      sentences.push_back(std::move(sentence));
+    }
+  };
+  say(steady_light(plan));
+  say(common_setting(plan));
+  say(why(plan));
+  say(hopeless_rates(plan));
+  say(cost(plan));
+  say(blame(plan));
+  say(frame_rate_rule(plan));
+  say(led_words(plan.lights));
+  say(travel(plan));
+  return sentences;
+}
+
+}  // namespace lampbeat

@@ -1,0 +1,56 @@
+#pragma once
+
+#include <optional>
+#include <span>
+#include <string>
+#include <vector>
+
+#include "lampbeat/prediction.hpp"
+
+// The turns of phrase advice is made of.
+
+namespace lampbeat::reasoning {
+
+/// "100 Hz", "119.9 Hz", "2.4 kHz".
+std::string hertz_words(double hz);
+/// "28 %", "0.55 %": two significant digits.
+std::string percent_words(double percent);
+/// "two", "12".
+std::string count_words(long count);
+/// "24, 25 and 30".
+std::string list_words(const std::vector<std::string>& parts);
+/// A light's name in quotes: control characters replaced, long ones cut short.
+std::string name_words(const std::string& name);
+/// "a third of a stop darker, motion blur 80 % of 180°" against a 180° shutter; empty near it.
+std::string cost_words(double exposure_s, FrameRate fps);
+/// "1/50 s", "270° (30 ms)": a label as a person would say it.
+std::string shutter_words(const std::string& label, double exposure_s);
+
+/// A rhythm of a mixture: its frequency and its part of the mean light.
+struct Rhythmic {
+  double hz = 0.0;
+  double amplitude = 0.0;
+};
+/// The fundamental of every rhythm that leaves more than 0.2 % of the light rippling, strongest
+/// first, equal frequencies once.
+std::vector<Rhythmic> rhythms_worth_a_word(std::span<const LightShare> lights);
+
+/// What one light leaves of its ripple after the exposure, as part of the mixture's mean.
+double ripple_left(const LightShare& light, double exposure_s);
+
+/// The light that leaves most ripple, when several do and it stands out (at least 1.5 times the
+/// next); a sentence with both numbers, or empty.
+std::string blame_words(std::span<const LightShare> lights, double exposure_s);
+
+/// "1/60 s spans exactly two 120 Hz cycles", or empty when some rhythm does not fit.
+std::string whole_cycle_words(std::span<const LightShare> lights, const std::string& shutter,
+                              double exposure_s);
+
+/// What the case says about "it is LED, so it is fine" and "a constant-current driver does not
+/// flicker"; empty when no LED is involved or it is neither clearly steady nor clearly not.
+std::string led_words(std::span<const LightShare> lights);
+
+/// The other of the two mains frequencies of the world; 0 when this is neither.
+double other_mains_hz(std::optional<double> mains_hz);
+
+}  // namespace lampbeat::reasoning

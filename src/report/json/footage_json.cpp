@@ -1,0 +1,61 @@
+#include "lampbeat/report.hpp"
+#include "report/json/json.hpp"
+
+namespace lampbeat {
+
+namespace {
+
+using json::Json;
+using json::number;
+
+Json candidate(const LightCandidate& c) {
+  return {{"hz", number(c.hz)},
+          {"hz_uncertainty", number(c.hz_sd)},
+          {"why", c.why},
+          {"plausible", c.plausible}};
+}
+
+Json suspect(const Suspect& s) {
+  return {{"light", s.name},
+          {"hz", s.hz > 0.0 ? number(s.hz) : Json(nullptr)},
+          {"roll_hz", s.hz > 0.0 ? number(s.predicted_roll_hz) : Json(nullptr)},
+          {"band_percent", number(s.predicted_band_percent)},
+          {"explains", s.explains},
+          {"why", s.why}};
+}
+
+}  // namespace
+
+std::string to_json(const FootageResult& f) {
+  Json document = json::document("lampbeat.footage/1");
+  document["clip"] = f.clip;
+  document["frames"] = f.frames;
+  document["rows"] = f.rows;
+  document["fps"] = f.fps.numerator > 0 ? number(f.fps.per_s()) : Json(nullptr);
+  document["band_percent"] = number(f.band_percent);
+  document["band_percent_uncertainty"] = number(f.band_percent_sd);
+  document["bands_per_frame"] = number(f.bands_per_frame);
+  document["bands_per_frame_uncertainty"] = number(f.bands_per_frame_sd);
+  document["roll_hz"] = number(f.roll_hz);
+  document["roll_hz_uncertainty"] = number(f.roll_hz_sd);
+  document["pulse_percent"] = number(f.pulse_percent);
+  document["pulse_hz"] = number(f.pulse_hz);
+  document["readout_s"] = number(f.readout_s);
+  document["readout_s_uncertainty"] = number(f.readout_s_sd);
+  // The frequencies alone, the one to believe first; their reasons in light_candidates.
+  document["light_hz"] = Json::array();
+  document["light_candidates"] = Json::array();
+  for (const LightCandidate& c : f.lights) {
+    document["light_hz"].push_back(number(c.hz));
+    document["light_candidates"].push_back(candidate(c));
+  }
+  document["suspects"] = Json::array();
+  for (const Suspect& s : f.suspects) document["suspects"].push_back(suspect(s));
+  document["smallest_seen_percent"] = number(f.smallest_seen_percent);
+  document["visibility"] = number(f.visibility);
+  document["verdict"] = f.verdict ? Json(verdict_word(*f.verdict)) : Json(nullptr);
+  document["warnings"] = json::list_of(f.warnings);
+  return json::one_line(document);
+}
+
+}  // namespace lampbeat

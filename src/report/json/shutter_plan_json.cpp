@@ -1,0 +1,65 @@
+#include "lampbeat/advice.hpp"
+#include "lampbeat/report.hpp"
+#include "report/json/json.hpp"
+
+namespace lampbeat {
+
+namespace {
+
+using json::Json;
+using json::number;
+
+Json light(const LightShare& entry) {
+  return {{"name", entry.light.name},
+          {"share", number(entry.share)},
+          {"source", entry.light.source},
+          {"mains_hz", number(entry.light.mains_hz)}};
+}
+
+Json setting(const Setting& s) {
+  return {{"fps", number(s.fps.per_s())},
+          {"exposure_s", number(s.exposure_s)},
+          {"label", s.label},
+          {"shutter_deg", number(s.shutter_deg)},
+          {"band_percent", number(s.nominal.band_percent)},
+          {"pulse_percent", number(s.nominal.pulse_percent)},
+          {"worst_band_percent", number(s.worst.band_percent)},
+          {"worst_pulse_percent", number(s.worst.pulse_percent)},
+          // The verdict counts at the least favourable mains: that is what a plan has to survive.
+          {"visibility", number(s.worst.visibility)},
+          {"verdict", verdict_word(s.worst.verdict)},
+          {"nominal_visibility", number(s.nominal.visibility)},
+          {"nominal_verdict", verdict_word(s.nominal.verdict)},
+          {"stops_from_180deg", number(s.stops_from_180deg)},
+          {"blur_from_180deg", number(s.blur_from_180deg)},
+          {"whole_cycles", s.whole_cycles},
+          {"mains_margin_hz", number(s.mains_margin_hz)}};
+}
+
+Json outlook(const FrameRateOutlook& o) {
+  return {{"fps", number(o.fps.per_s())},
+          {"any_clean", o.any_clean},
+          {"worst_band_percent_at_180deg", number(o.at_180deg.band_percent)},
+          {"verdict_at_180deg", verdict_word(o.at_180deg.verdict)},
+          {"needed_percent_flicker", number(o.needed_percent_flicker)}};
+}
+
+}  // namespace
+
+std::string to_json(const ShutterPlan& plan) {
+  Json document = json::document("lampbeat.shutters/1");
+  document["lights"] = Json::array();
+  for (const LightShare& entry : plan.lights) document["lights"].push_back(light(entry));
+  document["mains_hz"] = number(plan.mains_hz);
+  document["mains_tolerance_hz"] = number(plan.mains_tolerance_hz);
+  document["readout_s"] = number(plan.readout_s);
+  document["settings"] = Json::array();
+  for (const Setting& s : plan.settings) document["settings"].push_back(setting(s));
+  document["outlooks"] = Json::array();
+  for (const FrameRateOutlook& o : plan.outlooks) document["outlooks"].push_back(outlook(o));
+  document["advice"] = advise(plan);
+  document["warnings"] = json::list_of(plan.findings);
+  return json::one_line(document);
+}
+
+}  // namespace lampbeat

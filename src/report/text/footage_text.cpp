@@ -1,0 +1,164 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "lampbeat/report.hpp"
+#include "report/text/format.hpp"
+
+namespace lampbeat {
+
+namespace {
+
+using text::Row;
+
+/// More of the unlikely ones would fill the screen; JSON lists them all.
+constexpr std::size_t most_candidates = 5;
+
+bool nothing_seen(const FootageResult& f) { return f.band_percent && !f.bands_per_frame; }
+
+std::string verdict(const FootageResult& f) {
+  if (!f.verdict) {
+    return f.band_percent ? "Measured, not judged." : "Not decided: see below for what is missing.";
+  }
+  if (nothing_seen(f)) {
+    return *f.verdict == Verdict::clean
+               ? "Clean: no bands were found in this clip."
+               : "No bands were found, but visible ones could have gone unnoticed.";
+  }
+  const bool pulsing = f.pulse_percent && *f.pulse_percent > *f.band_percent;
+  const char* what = pulsing ? "pulsing" : "bands";
+  switch (*f.verdict) {
+    case Verdict::clean:
+      return fmt::format("Clean: the {} in this clip are below notice.",
+                         pulsing ? "pulses" : "bands");
+    case Verdict::borderline:
+      return fmt::format("Borderline: the {} may just be seen.", pulsing ? "pulses" : "bands");
+    case Verdict::visible:
+      return fmt::format("Visible: this clip shows {}.", what);
+    case Verdict::strong:
+      break;
+  }
+  return fmt::format("Strong: this clip is ruined by {}.", what);
+}
+
+std::string seconds_or_still(const FootageResult& f) {
+  if (f.fps.numerator == 0) return fmt::format("one still of {} rows", f.rows);
+  return fmt::format("{} frames at {} a second, {} rows", f.frames, frame_rate_label(f.fps),
+                     f.rows);
+}
+
+std::string roll_words(const FootageResult& f) {
+  if (!f.roll_hz) return {};
+  const double hz = *f.roll_hz;
+  const double sd = f.roll_hz_sd.value_or(0.0);
+  if (std::abs(hz) <= sd) return "standing still";
+  if (!f.bands_per_frame || *f.bands_per_frame < 3.0 * f.bands_per_frame_sd.value_or(0.0)) {
+    return "the whole picture at once";
+  }
+  return fmt::format("{} the readout, {} picture heights a second", hz > 0 ? "against" : "along",
+                     text::number(std::abs(hz) / *f.bands_per_frame, 2));
+}
+
+void add_bands(std::vector<Row>& rows, const FootageResult& f) {
+  if (!f.band_percent) {
+    rows.push_back({"bands", "not known", ""});
+    return;
+  }
+  if (nothing_seen(f)) {
+    rows.push_back({"bands", fmt::format("under {}", text::percent(*f.band_percent)),
+                    "the faintest this clip would have shown"});
+    return;
+  }
+  rows.push_back({"bands",
+                  text::with_uncertainty(*f.band_percent, f.band_percent_sd.value_or(0.0), 2, "%"),
+                  "depth in linear light, (max − min)/(max + min)"});
+  rows.push_back(
+      {"number",
+       text::with_uncertainty(*f.bands_per_frame, f.bands_per_frame_sd.value_or(0.0), 3, ""),
+       "over the picture height"});
+  if (f.roll_hz) {
+    rows.push_back({"roll", text::hertz(*f.roll_hz, f.roll_hz_sd.value_or(0.0)), roll_words(f)});
+  }
+  if (f.pulse_percent) {
+    rows.push_back(
+        {"pulsing", text::percent(*f.pulse_percent),
+         f.pulse_hz ? fmt::format("whole frames, {} times a second", text::number(*f.pulse_hz, 3))
+                    : "whole frames stay equally bright"});
+  }
+}
+
+std::vector<Row> figures(const FootageResult& f) {
+  std::vector<Row> rows;
+  add_bands(rows, f);
+  if (f.readout_s) {
+    rows.push_back(
+        {"readout",
+         text::with_uncertainty(1e3 * *f.readout_s, 1e3 * f.readout_s_sd.value_or(0.0), 2, "ms"),
+         "first to last row; --save-camera keeps it"});
+  }
+  for (std::size_t i = 0; i < std::min(f.lights.size(), most_candidates); ++i) {
+    const LightCandidate& c = f.lights[i];
+    rows.push_back({i == 0 ? "light" : "", text::hertz(c.hz, c.hz_sd),
+                    c.plausible ? fmt::format("most likely; {}", c.why) : c.why});
+  }
+  for (const Suspect& s : f.suspects) {
+    rows.push_back({text::shown_name(s.name), s.explains ? "explains it" : "does not", s.why});
+  }
+  if (f.visibility) {
+    rows.push_back({"visibility", text::number(*f.visibility, 2), "1 = just visible"});
+  }
+  rows.push_back({"clip", text::shown_name(f.clip), seconds_or_still(f)});
+  return rows;
+}
+
+/// What to do next, from what this clip showed.
+std::vector<std::string> next_steps(const FootageResult& f) {
+  std::vector<std::string> steps;
+  if (!f.band_percent || nothing_seen(f) || !f.verdict || *f.verdict == Verdict::clean) {
+    return steps;
+  }
+  const auto believed = std::find_if(f.lights.begin(), f.lights.end(),
+                                     [](const LightCandidate& c) { return c.plausible; });
+  if (believed == f.lights.end()) {
+    steps.push_back(
+        "Name the light: --light-hz 100 (50 Hz countries) or 120 (60 Hz) also measures the "
+        "camera's "
+        "readout; --readout measures the light.");
+    return steps;
+  }
+  // The longest exposure of whole cycles that fits the frame.
+  const double frame_s = f.fps.numerator > 0 ? f.fps.frame_s() : 0.0;
+  const double cycles = std::floor(frame_s * believed->hz * (1.0 + 1e-3));
+  if (cycles >= 1.0) {
+    const double nominal = std::round(believed->hz);
+    const double hz =
+        std::abs(believed->hz - nominal) < 0.01 * nominal && std::fmod(nominal, 20.0) == 0.0
+            ? nominal
+            : believed->hz;
+    steps.push_back(
+        fmt::format("Set the shutter to whole cycles of the light: {}{}.", exposure_label(1.0 / hz),
+                    cycles >= 2.0 ? fmt::format(" or {}", exposure_label(2.0 / hz)) : ""));
+  } else {
+    steps.push_back(
+        "A frame is shorter than one cycle of this light: no shutter cures it at this frame rate; "
+        "film slower or use a steadier light.");
+  }
+  return steps;
+}
+
+}  // namespace
+
+std::string to_text(const FootageResult& f, const TextStyle& style) {
+  std::string result = text::bold(text::wrapped(verdict(f), style.width), style) + "\n\n";
+  result += text::table(figures(f), style);
+  if (const auto steps = next_steps(f); !steps.empty()) {
+    result += "\n" + text::sentences("What to do", steps, style);
+  }
+  if (!f.warnings.empty()) {
+    result += "\n" + text::findings("Keep in mind", f.warnings, style);
+  }
+  return result;
+}
+
+}  // namespace lampbeat

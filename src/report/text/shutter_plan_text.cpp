@@ -1,0 +1,132 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+#include "lampbeat/advice.hpp"
+#include "lampbeat/report.hpp"
+#include "report/text/format.hpp"
+
+namespace lampbeat {
+
+namespace {
+
+constexpr std::size_t columns_shown = 6;
+using Line = std::array<std::string, columns_shown>;
+
+bool same_rate(FrameRate a, FrameRate b) {
+  return a.numerator == b.numerator && a.denominator == b.denominator;
+}
+
+std::string list_of_rates(const ShutterPlan& plan, bool clean) {
+  std::vector<std::string> rates;
+  for (const FrameRateOutlook& o : plan.outlooks) {
+    if (o.any_clean == clean) rates.push_back(frame_rate_label(o.fps));
+  }
+  std::string text;
+  for (std::size_t i = 0; i < rates.size(); ++i) {
+    if (i > 0) text += i + 1 == rates.size() ? " and " : ", ";
+    text += rates[i];
+  }
+  return text;
+}
+
+std::string verdict(const ShutterPlan& plan) {
+  const std::string clean = list_of_rates(plan, true);
+  const std::string none = list_of_rates(plan, false);
+  if (none.empty()) return fmt::format("Clean shutters exist at {} frames a second.", clean);
+  if (clean.empty()) return fmt::format("No clean shutter at {} frames a second.", none);
+  return fmt::format("Clean shutters exist at {} frames a second, none at {}.", clean, none);
+}
+
+std::string light_words(double stops) {
+  if (std::abs(stops) < 0.05) return "as 180°";
+  return fmt::format("{}{:.1f} stops", stops < 0 ? "−" : "+", std::abs(stops));
+}
+
+std::string drift_words(const Setting& s, const ShutterPlan& plan) {
+  if (!plan.mains_hz || s.nominal.verdict != Verdict::clean) return "";
+  if (!s.mains_margin_hz) return "any";
+  return fmt::format("±{} Hz", text::number(*s.mains_margin_hz, 2));
+}
+
+Line line_of(const Setting& s, const ShutterPlan& plan) {
+  const double worst = std::max(s.worst.band_percent, s.worst.pulse_percent);
+  std::string label = s.label;
+  if (label.find("°") == std::string::npos) {
+    label += fmt::format("  ({:.4g}°)", s.shutter_deg);
+  }
+  return {label,
+          verdict_word(s.worst.verdict),
+          text::percent(worst),
+          light_words(s.stops_from_180deg),
+          fmt::format("{:.0f} %", 100.0 * s.blur_from_180deg),
+          drift_words(s, plan)};
+}
+
+std::string laid_out(const Line& line, const std::array<int, columns_shown>& widths, int width) {
+  std::string text = "  ";
+  for (std::size_t i = 0; i < columns_shown; ++i) {
+    if (text::columns(text) + widths[i] > width) break;
+    text += line[i];
+    text.append(static_cast<std::size_t>(widths[i] - text::columns(line[i]) + 3), ' ');
+  }
+  text.erase(text.find_last_not_of(' ') + 1);
+  return text + "\n";
+}
+
+std::size_t that_fit_a_screen(std::size_t frame_rates) {
+  constexpr std::size_t lines = 24;
+  return std::clamp<std::size_t>(lines / std::max<std::size_t>(frame_rates, 1), 2, 6);
+}
+
+}  // namespace
+
+std::string to_text(const ShutterPlan& plan, const TextStyle& style,
+                    std::optional<std::size_t> per_frame_rate) {
+  const std::size_t most = per_frame_rate.value_or(that_fit_a_screen(plan.outlooks.size()));
+  const Line heading = {"shutter", "verdict", "ripple left", "light", "blur", "mains may drift"};
+  std::array<int, columns_shown> widths{};
+  const auto widen = [&](const Line& line) {
+    for (std::size_t i = 0; i < columns_shown; ++i) {
+      widths[i] = std::max(widths[i], text::columns(line[i]));
+    }
+  };
+  widen(heading);
+  std::vector<std::vector<Line>> shown(plan.outlooks.size());
+  std::size_t left_out = 0;
+  for (std::size_t i = 0; i < plan.outlooks.size(); ++i) {
+    for (const Setting& s : plan.settings) {
+      if (!same_rate(s.fps, plan.outlooks[i].fps)) continue;
+      if (shown[i].size() == most) {
+        ++left_out;
+        continue;
+      }
+      shown[i].push_back(line_of(s, plan));
+      widen(shown[i].back());
+    }
+  }
+
+  std::string result = text::bold(text::wrapped(verdict(plan), style.width), style) + "\n\n";
+  result += laid_out(heading, widths, style.width);
+  for (std::size_t i = 0; i < plan.outlooks.size(); ++i) {
+    result += text::bold(frame_rate_label(plan.outlooks[i].fps) + " fps", style) + "\n";
+    for (const Line& line : shown[i]) result += laid_out(line, widths, style.width);
+  }
+  if (left_out > 0) result += fmt::format("{} more settings: --all\n", left_out);
+  result += text::wrapped(
+                "Verdict and ripple are for the least favourable mains; light and blur against a "
+                "180° shutter.",
+                style.width) +
+            "\n";
+  if (const auto advice = advise(plan); !advice.empty()) {
+    result += "\n" + text::sentences("What to do", advice, style);
+  }
+  if (!plan.findings.empty()) {
+    result += "\n" + text::findings("What this rests on", plan.findings, style);
+  }
+  return result;
+}
+
+}  // namespace lampbeat

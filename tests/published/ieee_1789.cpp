@@ -1,0 +1,46 @@
+#include "lampbeat/standards.hpp"
+#include "support/catch.hpp"
+
+using namespace lampbeat;
+
+// IEEE Std 1789-2015, clause 8.1.1. All limits are from memory; only the standard's title, scope
+// and abstract could be read.
+
+TEST_CASE("the limits follow the two lines and their jump at 90 Hz (from memory)") {
+  const struct {
+    double hz, low_risk, no_effect;
+  } rows[] = {{50, 1.25, 0.5},      {89, 2.225, 0.89},    {90, 7.2, 3},       {100, 8, 3.3333},
+              {120, 9.6, 4},        {200, 16, 6.6667},    {400, 32, 13.3333}, {1000, 80, 33.3333},
+              {1250, 100, 41.6667}, {2000, 100, 66.6667}, {3000, 100, 100}};
+  for (const auto& row : rows) {
+    INFO(row.hz << " Hz");
+    const Ieee1789 limits = ieee1789(1.0, row.hz);
+    CHECK(limits.low_risk_limit_percent == Approx(row.low_risk).epsilon(1e-5));
+    CHECK(limits.no_effect_limit_percent == Approx(row.no_effect).epsilon(1e-4));
+  }
+}
+
+TEST_CASE("a light is judged by the line it stays under (from memory)") {
+  CHECK(ieee1789(4.0, 120).level == "no observable effect");
+  CHECK(ieee1789(4.01, 120).level == "low risk");
+  CHECK(ieee1789(9.6, 120).level == "low risk");
+  CHECK(ieee1789(9.61, 120).level == "above low risk");
+  CHECK(ieee1789(3.0, 89.9).level == "above low risk");
+  CHECK(ieee1789(3.0, 90.0).level == "no observable effect");
+}
+
+TEST_CASE("above their ends the lines restrict nothing (from memory)") {
+  CHECK(ieee1789(100.4, 1300).level == "low risk");
+  CHECK(ieee1789(100.4, 3100).level == "no observable effect");
+  CHECK(ieee1789(100.0, 1249).level == "above low risk");
+}
+
+TEST_CASE("a frequency that cannot be told from 90 Hz is pointed out") {
+  CHECK_FALSE(ieee1789_side_note(100.0, 0.5));
+  CHECK_FALSE(ieee1789_side_note(90.2, 0.05));
+  const auto below = ieee1789_side_note(89.99, 0.01);
+  REQUIRE(below);
+  CHECK(below->code == "ieee1789_near_90_hz");
+  CHECK(below->message.find("limits below 90 Hz were used") != std::string::npos);
+  CHECK(ieee1789_side_note(90.0, 0.0)->message.find("limits from 90 Hz") != std::string::npos);
+}
