@@ -129,7 +129,7 @@ TEST_CASE("a plan's advice names one setting for all, the hopeless rates and the
   request.readout_s = 0.004;
   const LightShare tube{typical_light("tube-magnetic", 50), 1.0};
   const Sentences sentences = advise(plan_shutters({&tube, 1}, request));
-  CHECK(says(sentences, "1/100 s serves 25 and 50 fps alike"));
+  CHECK(says(sentences, "1/50 s serves 25 and 50 fps alike"));
   CHECK(says(sentences, "No shutter is clean at 240 fps"));
   CHECK(says(sentences, "these have 28 %"));
   CHECK(sentences.size() <= 5);
