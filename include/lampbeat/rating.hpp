@@ -59,7 +59,7 @@ std::vector<FixtureRating> rank_fixtures(std::vector<FixtureRating> captures);
 struct ShelfEntry {
   std::string fixture;
   std::string capture;  ///< path, relative ones already resolved against the shelf file's folder
-  std::string dark;     ///< level or path of the dark reference, may be empty
+  std::string dark;     ///< level, or resolved path, of the dark reference; may be empty
   std::string level;
   std::string notes;
 };

@@ -1,7 +1,192 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <atomic>
+#include <csignal>
+#include <memory>
+#include <mutex>
+
+#include "cli/capture_options.hpp"
 #include "cli/commands.hpp"
+#include "cli/numbers.hpp"
+#include "cli/parallel.hpp"
+#include "cli/shelf_inputs.hpp"
+#include "lampbeat/error.hpp"
+#include "lampbeat/html.hpp"
+#include "lampbeat/meter.hpp"
+#include "lampbeat/rating.hpp"
+#include "lampbeat/shot.hpp"
 
 namespace lampbeat::cli {
 
-void add_rate(CLI::App&, Session&) {}
+namespace {
+
+constexpr int exit_interrupted = 130;  // 128 + SIGINT, as shells report it
+
+struct RateArguments {
+  std::vector<std::string> inputs;
+  CaptureArguments reading;
+  std::string readout;
+  int jobs = 0;
+  std::optional<std::string> csv;
+  std::optional<std::string> report;
+  std::optional<double> limit_percent;
+  bool json = false;
+};
+
+volatile std::sig_atomic_t interrupted = 0;
+
+/// From here on the first Ctrl-C lets captures in flight finish; a second one ends the program.
+void heed_interrupts() {
+  struct sigaction action {};
+  action.sa_handler = [](int) { interrupted = 1; };
+  action.sa_flags = SA_RESETHAND;
+  sigaction(SIGINT, &action, nullptr);
+}
+
+/// How every light of the shelf is read and judged.
+struct Judge {
+  CaptureArguments reading;
+  MeasurementSettings settings;
+  double readout_s = assumed_readout_s;
+  PredictionOptions options;
+
+  FixtureRating rate(const ToRate& item) const {
+    FixtureRating rating = rate_capture(measured(item), readout_s, options);
+    rating.fixture = item.entry.fixture;
+    rating.level = item.entry.level;
+    rating.notes = item.entry.notes;
+    return rating;
+  }
+
+ private:
+  Measurement measured(const ToRate& item) const {
+    if (!item.line.empty()) return read_measurement_line(item.line);
+    MeasurementSettings own = settings;
+    if (!item.entry.dark.empty()) {
+      CaptureArguments with_dark = reading;
+      with_dark.dark = item.entry.dark;
+      own = with_dark.resolved();
+    }
+    const auto source = open_capture(item.entry.capture, reading.capture);
+    return measure(*source, own);
+  }
+};
+
+Judge judge_for(const RateArguments& a) {
+  Judge judge;
+  judge.reading = a.reading;
+  // --mains says where the lights will burn, not where they were captured: that the light itself
+  // tells. A wrong word here would make a mains-locked light look free-running.
+  const MeasurementSettings asked = a.reading.resolved();
+  judge.options.mains_hz = asked.mains_hz;
+  judge.reading.mains = "auto";
+  judge.settings = asked;
+  judge.settings.mains_hz.reset();
+  if (!a.readout.empty()) judge.readout_s = parse_readout_s(a.readout);
+  return judge;
+}
+
+ShelfRating rate_all(const std::vector<ToRate>& items, const Judge& judge, int jobs,
+                     const Session& session) {
+  struct Outcome {
+    std::optional<FixtureRating> rating;
+    std::string reason = "interrupted before it was measured";
+  };
+  std::vector<Outcome> outcomes(items.size());
+  RunningLine line(session);
+  std::mutex line_in_use;
+  std::size_t done = 0;
+  for_each_index(items.size(), jobs, [&](std::size_t i) {
+    if (interrupted) return;
+    try {
+      outcomes[i].rating = judge.rate(items[i]);
+    } catch (const std::exception& error) {
+      // Whatever is wrong with one capture, the others are still worth having.
+      outcomes[i].reason = error.what();
+    }
+    const std::lock_guard lock(line_in_use);
+    line.show(fmt::format("{} of {} rated", ++done, items.size()));
+  });
+  line.clear();
+
+  ShelfRating shelf;
+  std::vector<FixtureRating> rated;
+  for (std::size_t i = 0; i < items.size(); ++i) {
+    if (outcomes[i].rating) {
+      rated.push_back(std::move(*outcomes[i].rating));
+    } else {
+      shelf.failed.push_back(
+          {items[i].entry.fixture, items[i].entry.capture, std::move(outcomes[i].reason)});
+    }
+  }
+  shelf.fixtures = rank_fixtures(std::move(rated));
+  return shelf;
+}
+
+int exit_code_of(const ShelfRating& shelf, const std::optional<double>& limit_percent) {
+  if (interrupted) return exit_interrupted;
+  if (!shelf.failed.empty()) return 3;
+  const bool over = limit_percent && std::any_of(shelf.fixtures.begin(), shelf.fixtures.end(),
+                                                 [&](const FixtureRating& f) {
+                                                   return f.percent_flicker.value_or(0.0) >
+                                                          *limit_percent;
+                                                 });
+  return over ? 1 : 0;
+}
+
+void run(const RateArguments& a, Session& session) {
+  const Judge judge = judge_for(a);
+  const std::vector<ToRate> items = gather_inputs(a.inputs);
+  heed_interrupts();
+  const ShelfRating shelf = rate_all(items, judge, a.jobs, session);
+  if (a.json) {
+    print_line(to_json(shelf));
+  } else {
+    print_text(session, to_text(shelf, session.style));
+  }
+  for (const FailedCapture& failed : shelf.failed) {
+    const bool named = failed.reason.rfind(failed.capture, 0) == 0;
+    note(session, named ? failed.reason : failed.capture + ": " + failed.reason);
+  }
+  session.exit_code = exit_code_of(shelf, a.limit_percent);
+  if (a.csv) write_atomically(*a.csv, to_csv(shelf));
+  if (a.report) write_atomically(*a.report, shelf_html(shelf));
+}
+
+}  // namespace
+
+void add_rate(CLI::App& app, Session& session) {
+  auto a = std::make_shared<RateArguments>();
+  CLI::App* command =
+      app.add_subcommand("rate", "rank fixtures by how fit their light is for filming");
+  command
+      ->add_option("INPUT", a->inputs,
+                   "captures, a folder of them, a shelf file (CSV with the columns "
+                   "fixture,capture[,dark,level,notes]), or lines of 'lampbeat measure --json'; - "
+                   "reads such lines from a pipe")
+      ->required();
+  add_capture_options(*command, a->reading);
+  if (CLI::Option* mains = command->get_option_no_throw("--mains")) {
+    mains->description("rate as on this mains frequency; auto: as captured");
+  }
+  command->add_option("--readout", a->readout, "the camera's readout: 16ms, 1/60, global; else 20ms")
+      ->type_name("TIME");
+  command->add_option("--jobs", a->jobs, "captures measured at once; else one per processor")
+      ->type_name("N")
+      ->check(number_between(1, 1024, "a number of jobs"));
+  command->add_option("--csv", a->csv, "write the ranking as a table")->type_name("FILE");
+  command->add_option("--report", a->report, "write a page to show, print or keep")
+      ->type_name("FILE.html");
+  add_number(*command, "--limit", a->limit_percent, "PERCENT",
+             "exit with 1 when any fixture's percent flicker exceeds this")
+      ->check(number_between(0, 1e6, "a percentage"));
+  command->add_flag("--json", a->json, "one JSON object on standard output");
+  command->footer(
+      "A fixture with several captures is judged at its worst. One unusable capture never stops\n"
+      "the rest: it is listed with its reason and the exit code is 3. Ctrl-C finishes captures in\n"
+      "flight, reports what was done and exits with 130.");
+  command->callback([a, &session] { run(*a, session); });
+}
 
 }  // namespace lampbeat::cli

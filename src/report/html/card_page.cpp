@@ -193,7 +193,7 @@ std::string shutter_card_html(const ShutterPlan& plan) {
       plan.mains_hz
           ? fmt::format("Under each safe shutter: how far the mains may drift from {} Hz before it "
                         "stops being safe; it is taken to stay within ± {} Hz. ",
-                        in_digits(*plan.mains_hz, 3), in_digits(plan.mains_tolerance_hz, 2))
+                        trimmed(in_digits(*plan.mains_hz, 4)), in_digits(plan.mains_tolerance_hz, 2))
           : "No light here follows the mains, so mains drift does not matter. ";
   explained += "In hollow tiles: the depth of the bands or pulsing it would record.";
   if (left_out > 0) explained += fmt::format(" {} more shutters, none better, are left out.", left_out);

@@ -30,9 +30,14 @@ std::string figure(std::string_view key, std::optional<double> value, std::strin
   return with_value(key, *value, shown);
 }
 
+std::string fps_figure(std::string_view key, std::optional<double> fps) {
+  if (!fps) return "<span class=\"absent\">none</span>";
+  return with_value(key, *fps, trimmed(in_digits(*fps, 5)) + "\u00A0fps");
+}
+
 std::string exposure_figure(std::string_view key, std::optional<double> seconds) {
   if (!seconds) return "<span class=\"absent\">none</span>";
-  return with_value(key, *seconds, *seconds > 0.0 ? exposure_label(*seconds) + " s" : "any");
+  return with_value(key, *seconds, *seconds > 0.0 ? exposure_label(*seconds) : "any");
 }
 
 std::string readout_words(double readout_s) {

@@ -11,6 +11,9 @@ namespace lampbeat {
 std::string figure(std::string_view key, std::optional<double> value, std::string_view unit,
                    int significant = 3);
 
+/// A frame rate, "60 fps" or "59.94 fps"; an absent one reads "none".
+std::string fps_figure(std::string_view key, std::optional<double> fps);
+
 /// An exposure in seconds the way cameras write it ("1/60"), with the same care.
 std::string exposure_figure(std::string_view key, std::optional<double> seconds);
 

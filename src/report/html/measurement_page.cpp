@@ -20,15 +20,15 @@ std::string in_a_sentence(const Measurement& m) {
   }
   if (m.percent_flicker && m.dominant_hz) {
     return fmt::format("This light swings {} % about its middle, {} times a second{}.",
-                       in_digits(*m.percent_flicker), in_digits(*m.dominant_hz, 4),
+                       in_digits(*m.percent_flicker), trimmed(in_digits(*m.dominant_hz, 4)),
                        m.mains_hz ? fmt::format(", in step with {} Hz mains",
-                                                in_digits(*m.mains_hz, 3))
+                                                trimmed(in_digits(*m.mains_hz, 3)))
                                   : ", not in step with the mains");
   }
   if (m.dominant_hz) {
     return fmt::format(
         "This light beats {} times a second, but how deeply cannot be said: see the notes below.",
-        in_digits(*m.dominant_hz, 4));
+        trimmed(in_digits(*m.dominant_hz, 4)));
   }
   return "This capture does not say what the light does: see the notes below.";
 }
@@ -75,7 +75,7 @@ std::vector<View> key_figures(const Measurement& m, const PageCompanions& with) 
     facts.push_back(fact("clean from", exposure_figure("shortest_clean_exposure_s",
                                                        with.filming->shortest_clean_exposure_s)));
     facts.push_back(fact("180° clean up to",
-                         figure("highest_clean_fps", with.filming->highest_clean_fps, "fps", 5)));
+                         fps_figure("highest_clean_fps", with.filming->highest_clean_fps)));
   }
   return facts;
 }

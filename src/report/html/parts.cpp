@@ -75,9 +75,7 @@ std::string names_of(const std::vector<LightShare>& lights) {
 
 std::string mains_words(const std::optional<double>& mains_hz, double tolerance_hz) {
   if (!mains_hz) return "no light here follows the mains";
-  std::string words = fmt::format("{} Hz mains", in_digits(*mains_hz, 4));
-  // 60.00 and 60 read the same to people; keep what is not zero.
-  if (const auto zeros = words.find(".00 "); zeros != std::string::npos) words.erase(zeros, 3);
+  std::string words = fmt::format("{} Hz mains", trimmed(in_digits(*mains_hz, 4)));
   if (tolerance_hz > 0.0) words += fmt::format(" ± {} Hz", in_digits(tolerance_hz, 2));
   return words;
 }

@@ -44,10 +44,7 @@ View fixture_row(const FixtureRating& f, std::size_t i) {
   row.text["filming"] = filming_words(f.filming.filming);
   row.markup["shortest"] =
       exposure_figure(key("shortest_clean_exposure_s"), f.filming.shortest_clean_exposure_s);
-  row.markup["fastest"] =
-      f.filming.highest_clean_fps
-          ? figure(key("highest_clean_fps"), f.filming.highest_clean_fps, "fps", 5)
-          : "<span class=\"absent\">none</span>";
+  row.markup["fastest"] = fps_figure(key("highest_clean_fps"), f.filming.highest_clean_fps);
   row.markup["percent"] = figure(key("percent_flicker"), f.percent_flicker, "%");
   row.markup["bar"] = bar(f.percent_flicker);
   row.markup["index"] = figure(key("flicker_index"), f.flicker_index, "");

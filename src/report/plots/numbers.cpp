@@ -19,6 +19,13 @@ std::string in_digits(double value, int significant) {
   return value < 0.0 ? "−" + text : text;
 }
 
+std::string trimmed(std::string number) {
+  if (number.find('.') == std::string::npos) return number;
+  number.erase(number.find_last_not_of('0') + 1);
+  if (number.back() == '.') number.pop_back();
+  return number;
+}
+
 std::vector<double> ticks(double low, double high, int wanted) {
   std::vector<double> values;
   if (!(high > low) || wanted < 1) return values;

@@ -109,7 +109,7 @@ std::string spectrum_svg(const Measurement& m) {
       svg.path(fmt::format("M{:.2f} {:.2f}l5 5l-5 5l-5 -5Z", px, py - 5), "spot hollow", named(c));
     }
     const std::string label = fmt::format("{} · {} %", hz_label(c.hz), in_digits(size_of(c), 2));
-    const double width = 6.4 * static_cast<double>(label.size() - 1);
+    const double width = 7.3 * static_cast<double>(label.size() - 1);
     const double lx = std::clamp(px, x.from + width / 2 + 2, x.to - width / 2);
     if (labelled < 5 && py - 8 > 12 && places.take(lx, py - 9, width)) {
       svg.text(lx, py - 9, label, "label halo", Anchor::middle);

@@ -43,20 +43,22 @@ std::string number_words(std::optional<double> value, const char* unit, const ch
   return value ? in_digits(*value) + unit : std::string(otherwise);
 }
 
-/// Breaks a text at blanks so that it fits, later lines set in by `indent`.
-std::string wrapped(const std::string& text, int width, int indent) {
+/// Breaks a text at blanks so that it fits, its first line set in by `first`, later ones by `later`.
+std::string wrapped(const std::string& text, int width, std::size_t first, std::size_t later) {
   std::string result;
-  std::string line;
+  std::string line(first, ' ');
+  bool fresh = true;
   std::size_t at = 0;
   while (at < text.size()) {
     const std::size_t end = std::min(text.find(' ', at), text.size());
     const std::string word = text.substr(at, end - at);
-    if (!line.empty() && columns_of(line) + 1 + columns_of(word) > static_cast<std::size_t>(width)) {
+    if (!fresh && columns_of(line) + 1 + columns_of(word) > static_cast<std::size_t>(width)) {
       result += line + "\n";
-      line = std::string(static_cast<std::size_t>(indent), ' ') + word;
+      line = std::string(later, ' ') + word;
     } else {
-      line += (line.empty() ? "" : " ") + word;
+      line += (fresh ? "" : " ") + word;
     }
+    fresh = false;
     at = end + 1;
   }
   return result + line + "\n";
@@ -82,9 +84,9 @@ std::string table(const ShelfRating& rating, const TextStyle& style) {
     text.erase(text.find_last_not_of(' ') + 1);
     text += "\n";
     if (f.captures > 1) {
-      text += wrapped(fmt::format("       decided by {} (worst of {} captures)",
+      text += wrapped(fmt::format("decided by {} (worst of {} captures)",
                                   safe_text(f.level.empty() ? f.capture : f.level), f.captures),
-                      style.width, 7);
+                      style.width, 5, 7);
     }
   }
   return text;
@@ -107,10 +109,10 @@ std::string to_text(const ShelfRating& rating, const TextStyle& style) {
   if (!rating.failed.empty()) {
     text += "\nCould not be rated:\n";
     for (const FailedCapture& f : rating.failed) {
-      const bool named = !f.fixture.empty() && f.fixture != f.capture;
-      text += wrapped(fmt::format("  {}{}: {}", named ? safe_text(f.fixture) + ", " : std::string(),
-                                  safe_text(f.capture), safe_text(f.reason)),
-                      style.width, 4);
+      std::string line = safe_text(f.fixture) + ": ";
+      // Most reasons begin with the file's name; the others are given it.
+      if (f.reason.rfind(f.capture, 0) != 0) line += safe_text(f.capture) + ": ";
+      text += wrapped(line + safe_text(f.reason), style.width, 2, 4);
     }
   }
   return text;

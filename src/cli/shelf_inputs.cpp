@@ -1,0 +1,138 @@
+#include "cli/shelf_inputs.hpp"
+
+#include <fmt/format.h>
+#include <unistd.h>
+
+#include <algorithm>
+#include <array>
+#include <filesystem>
+#include <fstream>
+#include <iostream>
+#include <map>
+#include <string_view>
+
+#include "lampbeat/error.hpp"
+
+namespace lampbeat::cli {
+
+namespace {
+
+namespace fs = std::filesystem;
+
+/// In a folder the name decides what is looked at; a file named by the person is always opened.
+bool has_known_ending(const fs::path& path) {
+  constexpr std::array<std::string_view, 15> endings = {
+      ".wav", ".rf64", ".w64", ".aif", ".aiff", ".caf",  ".flac", ".csv",
+      ".tsv", ".txt",  ".dat", ".json", ".jsonl", ".ndjson", ".wave"};
+  std::string ending = path.extension().string();
+  std::transform(ending.begin(), ending.end(), ending.begin(),
+                 [](unsigned char c) { return static_cast<char>(std::tolower(c)); });
+  return std::find(endings.begin(), endings.end(), ending) != endings.end();
+}
+
+bool holds_json_lines(const std::string& path) {
+  std::error_code failed;
+  if (!fs::is_regular_file(path, failed)) return false;
+  std::ifstream file(path, std::ios::binary);
+  std::string head(256, '\0');
+  file.read(head.data(), static_cast<std::streamsize>(head.size()));
+  head.resize(static_cast<std::size_t>(file.gcount()));
+  return is_json_line(head);
+}
+
+void read_lines(std::istream& stream, const std::string& name, std::vector<ToRate>& found) {
+  std::string line;
+  for (std::size_t number = 1; std::getline(stream, line); ++number) {
+    if (line.find_first_not_of(" \t\r") == std::string::npos) continue;
+    ToRate item;
+    item.entry.capture = fmt::format("{}, line {}", name, number);
+    item.line = line;
+    found.push_back(std::move(item));
+  }
+}
+
+std::vector<std::string> captures_in(const std::string& folder) {
+  std::vector<std::string> paths;
+  std::error_code failed;
+  for (const auto& entry : fs::directory_iterator(folder, failed)) {
+    const std::string name = entry.path().filename().string();
+    std::error_code ignored;
+    if (name.rfind('.', 0) == 0 || !entry.is_regular_file(ignored)) continue;
+    if (!has_known_ending(entry.path()) || is_shelf(entry.path().string())) continue;
+    paths.push_back(entry.path().string());
+  }
+  if (failed) throw InputError(fmt::format("{}: cannot be listed: {}", folder, failed.message()));
+  if (paths.empty()) {
+    throw InputError(folder +
+                     ": no captures in this folder (WAV, RF64, W64, AIFF, CAF, FLAC, CSV, TSV, TXT, "
+                     "or lines of 'lampbeat measure --json')");
+  }
+  std::sort(paths.begin(), paths.end());
+  return paths;
+}
+
+void add_file(const std::string& path, std::vector<ToRate>& found) {
+  if (!holds_json_lines(path)) {
+    ToRate item;
+    item.entry.capture = path;
+    found.push_back(std::move(item));
+    return;
+  }
+  std::ifstream file(path, std::ios::binary);
+  read_lines(file, path, found);
+}
+
+void add_standard_input(std::vector<ToRate>& found) {
+  if (isatty(STDIN_FILENO)) {
+    throw UsageError(
+        "'-' reads lines of 'lampbeat measure --json' from a pipe, and nothing is piped in");
+  }
+  read_lines(std::cin, "standard input", found);
+}
+
+/// The capture a JSON line speaks of; its place in the file when it does not say.
+std::string capture_named_in(const ToRate& item) {
+  try {
+    const std::string named = read_measurement_line(item.line).capture;
+    return named.empty() ? item.entry.capture : named;
+  } catch (const InputError&) {
+    return item.entry.capture;  // reported when it is rated
+  }
+}
+
+void name_fixtures(std::vector<ToRate>& items) {
+  std::map<std::string, int> users;
+  std::vector<std::string> captures;
+  for (const ToRate& item : items) {
+    captures.push_back(item.line.empty() ? item.entry.capture : capture_named_in(item));
+    if (item.entry.fixture.empty()) ++users[fs::path(captures.back()).stem().string()];
+  }
+  for (std::size_t i = 0; i < items.size(); ++i) {
+    if (!items[i].entry.fixture.empty()) continue;
+    const std::string stem = fs::path(captures[i]).stem().string();
+    items[i].entry.fixture = users[stem] == 1 && !stem.empty() ? stem : captures[i];
+  }
+}
+
+}  // namespace
+
+std::vector<ToRate> gather_inputs(const std::vector<std::string>& inputs) {
+  std::vector<ToRate> found;
+  for (const std::string& input : inputs) {
+    std::error_code failed;
+    if (input == "-") {
+      add_standard_input(found);
+    } else if (fs::is_directory(input, failed)) {
+      for (const std::string& path : captures_in(input)) add_file(path, found);
+    } else if (is_shelf(input)) {
+      for (ShelfEntry& entry : read_shelf(input)) found.push_back({std::move(entry), {}});
+    } else {
+      add_file(input, found);
+    }
+  }
+  if (found.empty()) throw InputError("nothing to rate: the input holds no line");
+  name_fixtures(found);
+  return found;
+}
+
+}  // namespace lampbeat::cli

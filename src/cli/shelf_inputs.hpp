@@ -1,0 +1,22 @@
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "lampbeat/rating.hpp"
+
+namespace lampbeat::cli {
+
+/// One thing to rate: a capture to be measured, or a line of `measure --json` made elsewhere.
+struct ToRate {
+  ShelfEntry entry;
+  std::string line;  ///< the JSON line; empty for a capture
+};
+
+/// What the inputs of `rate` stand for, in order. A folder gives its captures by name, a shelf file
+/// its rows, a file (or standard input, "-") of JSON lines its lines; anything else is a capture.
+/// Captures and lines without a shelf are named after their files, or by their whole paths where
+/// two would share a name. Throws InputError for a shelf that cannot be read and an empty folder.
+std::vector<ToRate> gather_inputs(const std::vector<std::string>& inputs);
+
+}  // namespace lampbeat::cli
