@@ -168,7 +168,9 @@ void add_footage(CLI::App& app, Session& session) {
   command
       ->add_option("--light", a->lights,
                    "profile of a light in the room (repeatable): says which one it was")
-      ->type_name("LIGHT.json");
+      ->type_name("LIGHT.json")
+      ->expected(1)
+      ->take_all();
   command->add_option("--save", a->save_light, "write the light as a profile for predict and rate")
       ->type_name("LIGHT.json");
   command
