@@ -1,7 +1,189 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <filesystem>
+#include <memory>
+#include <optional>
+#include <string>
+#include <vector>
+
 #include "cli/commands.hpp"
+#include "cli/numbers.hpp"
+#include "lampbeat/camera.hpp"
+#include "lampbeat/error.hpp"
+#include "lampbeat/footage.hpp"
 
 namespace lampbeat::cli {
 
-void add_footage(CLI::App&, Session&) {}
+namespace {
+
+struct FootageArguments {
+  std::string clip;
+  std::string fps;
+  std::string transfer;
+  std::string range;
+  std::string reference;
+  bool plain_wall = false;
+  std::optional<double> light_hz;
+  std::string readout;
+  std::string shutter;
+  std::vector<std::string> lights;
+  std::string save_light;
+  std::string save_camera;
+  std::string camera_name;
+  std::optional<double> limit_percent;
+  bool json = false;
+};
+
+/// Photographs are encoded as sRGB, clips as BT.709, unless somebody says otherwise.
+TransferFunction transfer_of(const FootageArguments& a, const ClipFormat& format) {
+  if (!a.transfer.empty()) return parse_transfer(a.transfer);
+  return format.still ? TransferFunction{Transfer::srgb, {}} : TransferFunction{};
+}
+
+FootageSettings settings_from(const FootageArguments& a, const ClipFormat& format) {
+  FootageSettings settings;
+  if (!a.fps.empty()) settings.fps = parse_frame_rate(a.fps);
+  settings.transfer = transfer_of(a, format);
+  if (!a.range.empty()) settings.full_range = a.range == "full";
+  settings.plain_wall = a.plain_wall;
+  settings.light_hz = a.light_hz;
+  if (!a.readout.empty()) settings.readout_s = parse_readout_s(a.readout);
+  if (!a.shutter.empty()) {
+    const FrameRate fps = settings.fps.value_or(format.fps);
+    settings.exposure_s = parse_exposure_s(a.shutter, fps.numerator > 0 ? fps : FrameRate{1, 1});
+  }
+  for (const std::string& path : a.lights) settings.suspects.push_back(read_light_profile(path));
+  return settings;
+}
+
+/// Adds the measured mode to the camera's file, or begins one.
+void save_camera(const FootageArguments& a, const FootageResult& result, const Session& session) {
+  if (!result.readout_s) {
+    note(session, fmt::format("{} was not written: no readout time was measured", a.save_camera));
+    return;
+  }
+  Camera camera;
+  std::error_code ignored;
+  if (a.save_camera != "-" && std::filesystem::exists(a.save_camera, ignored)) {
+    camera = read_camera(a.save_camera);
+  } else {
+    camera.name = a.camera_name.empty() ? "my camera" : a.camera_name;
+  }
+  if (!a.camera_name.empty()) camera.name = a.camera_name;
+  CameraMode mode;
+  mode.fps = result.fps;
+  mode.rows = result.rows;
+  mode.name = fmt::format("{} rows at {}", mode.rows, frame_rate_label(mode.fps));
+  mode.readout_s = result.readout_s;
+  const auto known = std::find_if(camera.modes.begin(), camera.modes.end(), [&](const auto& m) {
+    return m.rows == mode.rows &&
+           m.fps.numerator * mode.fps.denominator == mode.fps.numerator * m.fps.denominator;
+  });
+  if (known != camera.modes.end()) {
+    known->readout_s = mode.readout_s;
+  } else {
+    camera.modes.push_back(mode);
+  }
+  write_atomically(a.save_camera, camera_json(camera));
+  note(session, fmt::format("saved the readout to {}", a.save_camera));
+}
+
+void save_light(const FootageArguments& a, const FootageResult& result, const Session& session) {
+  if (!result.light || result.light->components.empty()) {
+    note(session, fmt::format("{} was not written: the light was not recovered; that takes "
+                              "--shutter and --light-hz or --readout, and bands in the clip",
+                              a.save_light));
+    return;
+  }
+  write_atomically(a.save_light, light_profile(*result.light));
+  note(session, fmt::format("saved the light to {}", a.save_light));
+}
+
+void run(const FootageArguments& a, Session& session) {
+  if (!a.save_light.empty() && a.shutter.empty()) {
+    throw UsageError(
+        "--save needs --shutter: only with the exposure known can the light be worked back");
+  }
+  if (!a.save_camera.empty() && !a.light_hz) {
+    throw UsageError("--save-camera needs --light-hz: a light of known frequency times the rows");
+  }
+  if (a.clip == "-" && a.reference == "-") {
+    throw UsageError("only one of the clip and its reference can come from standard input");
+  }
+  const auto clip = open_clip(a.clip);
+  const FootageSettings settings = settings_from(a, clip->format());
+  const auto reference = a.reference.empty() ? nullptr : open_clip(a.reference);
+  const FootageResult result = measure_footage(*clip, reference.get(), settings);
+  if (a.json) {
+    print_line(to_json(result));
+  } else {
+    print_text(session, to_text(result, session.style));
+  }
+  if (!a.save_light.empty()) save_light(a, result, session);
+  if (!a.save_camera.empty()) save_camera(a, result, session);
+  if (a.limit_percent && std::max(result.band_percent.value_or(0.0),
+                                  result.pulse_percent.value_or(0.0)) > *a.limit_percent) {
+    session.exit_code = 1;
+  }
+}
+
+}  // namespace
+
+void add_footage(CLI::App& app, Session& session) {
+  auto a = std::make_shared<FootageArguments>();
+  CLI::App* command =
+      app.add_subcommand("footage", "what a camera recorded: bands, roll, readout, the light");
+  command->footer(
+      "Any other clip comes in through ffmpeg:\n"
+      "  ffmpeg -v error -i clip.mp4 -f yuv4mpegpipe -strict -1 - | lampbeat footage -\n"
+      "Film two seconds or more of a plain wall, on a tripod, at a short shutter (1/500), at\n"
+      "mid-grey, exposure and white balance locked.");
+  command->add_option("clip", a->clip, "YUV4MPEG2 clip or '-', or a PNG or PGM still")
+      ->required()
+      ->type_name("CLIP.y4m|-");
+  command->add_option("--fps", a->fps, "frame rate, if the header is wrong: 29.97, 30000/1001")
+      ->type_name("RATE");
+  command
+      ->add_option("--transfer", a->transfer,
+                   "bt709 (clips), srgb (stills), hlg, pq, linear or gamma=N")
+      ->type_name("CURVE");
+  command->add_option("--range", a->range, "code values: limited or full, if the header is wrong")
+      ->check(CLI::IsMember({"limited", "full"}))
+      ->type_name("limited|full");
+  command
+      ->add_option("--reference", a->reference,
+                   "same view at a safe shutter: shows bands that stand still")
+      ->type_name("CLIP.y4m");
+  command->add_flag("--plain-wall", a->plain_wall,
+                    "the view is one evenly lit plain wall: stripes in it are bands");
+  add_number(*command, "--light-hz", a->light_hz, "HZ",
+             "rhythm of the light (100 or 120): gives the camera's readout time")
+      ->check(number_between(10.0, 100000.0, "a frequency in hertz"));
+  command->add_option("--readout", a->readout, "the camera's readout: gives the light's frequency")
+      ->type_name("TIME|global");
+  command
+      ->add_option("--shutter", a->shutter, "the shutter it was filmed at: gives the light itself")
+      ->type_name("TIME|ANGLE");
+  command
+      ->add_option("--light", a->lights,
+                   "profile of a light in the room (repeatable): says which one it was")
+      ->type_name("LIGHT.json")
+      ->expected(1)
+      ->take_all();
+  command->add_option("--save", a->save_light, "write the light as a profile for predict and rate")
+      ->type_name("LIGHT.json");
+  command
+      ->add_option("--save-camera", a->save_camera,
+                   "write the readout into a camera file for predict and shutters")
+      ->type_name("CAMERA.json");
+  command->add_option("--camera-name", a->camera_name, "the camera's name in that file")
+      ->type_name("NAME");
+  add_number(*command, "--limit", a->limit_percent, "PERCENT",
+             "exit with 1 when bands or pulsing are deeper")
+      ->check(number_between(0.0, 100.0, "a percentage"));
+  command->add_flag("--json", a->json, "one line of JSON");
+  command->callback([a, &session] { run(*a, session); });
+}
 
 }  // namespace lampbeat::cli

@@ -58,6 +58,7 @@ PredictionOptions LightArguments::options() const {
   options.viewing.distance_heights = viewing_distance;
   options.viewing.screen_cd_m2 = screen_cd_m2;
   options.viewing.recording_bits = bits;
+  if (playback) options.viewing.playback_fps = parse_frame_rate(*playback).per_s();
   return options;
 }
 
@@ -89,6 +90,10 @@ void add_light_options(CLI::App& command, LightArguments& a) {
       .add_option("--screen", a.screen_cd_m2, "luminance of the wall on the screen (default 100)")
       ->type_name("CD/M2")
       ->check(number_between(0.1, 10000, "a luminance in cd/m2"));
+  command
+      .add_option("--playback", a.playback,
+                  "frame rate the clip is shown at (default: as shot up to 60, slow motion at 30)")
+      ->type_name("RATE");
   command.add_option("--bits", a.bits, "bits of the recording, 8 or 10 (default 8)")
       ->type_name("8|10")
       ->check(CLI::IsMember({8, 10}));

@@ -20,6 +20,7 @@ struct LightArguments {
   std::optional<double> mains_tolerance_hz;
   double viewing_distance = Viewing{}.distance_heights;
   double screen_cd_m2 = Viewing{}.screen_cd_m2;
+  std::optional<std::string> playback;  ///< frame rate the clip is shown at
   int bits = Viewing{}.recording_bits;
 
   PredictionOptions options() const;

@@ -7,7 +7,10 @@
 #include "cli/capture_options.hpp"
 #include "cli/commands.hpp"
 #include "cli/numbers.hpp"
+#include "cli/page_companions.hpp"
 #include "lampbeat/error.hpp"
+#include "lampbeat/html.hpp"
+#include "lampbeat/terminal_plot.hpp"
 
 namespace lampbeat::cli {
 
@@ -19,6 +22,7 @@ struct MeasureArguments {
   std::optional<std::string> save;
   std::optional<std::string> report;
   std::optional<double> limit_percent;
+  bool plot = false;
   bool json = false;
 };
 
@@ -61,9 +65,14 @@ void run(const MeasureArguments& a, Session& session) {
         print_line(to_json(m));
       } else {
         print_text(session, (first ? "" : "\n") + to_text(m, session.style));
+        if (a.plot) print_text(session, "\n" + terminal_plot(m, session.style));
       }
       first = false;
       if (a.save) save_profile(m, *a.save, session);
+      if (a.report) {
+        write_atomically(*a.report, measurement_html(m, companions_of(m)));
+        if (*a.report != "-") note(session, "wrote the page " + *a.report);
+      }
       if (a.limit_percent && m.percent_flicker && *m.percent_flicker > *a.limit_percent) {
         session.exit_code = std::max(session.exit_code, 1);
       }
@@ -94,6 +103,7 @@ void add_measure(CLI::App& app, Session& session) {
   add_number(*command, "--limit", a->limit_percent, "PERCENT",
              "exit with 1 when percent flicker exceeds this")
       ->check(number_between(0, 1e6, "a percentage"));
+  command->add_flag("--plot", a->plot, "draw the light's cycle and its rhythms in the terminal");
   command->add_flag("--json", a->json, "one JSON object a line on standard output");
   command->callback([a, &session] { run(*a, session); });
 }

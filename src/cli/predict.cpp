@@ -4,7 +4,12 @@
 #include "cli/commands.hpp"
 #include "cli/light_options.hpp"
 #include "cli/numbers.hpp"
+#include "cli/page_companions.hpp"
+#include "lampbeat/camera.hpp"
 #include "lampbeat/error.hpp"
+#include "lampbeat/filming.hpp"
+#include "lampbeat/html.hpp"
+#include "lampbeat/picture.hpp"
 
 namespace lampbeat::cli {
 
@@ -15,28 +20,49 @@ struct PredictArguments {
   std::string fps;
   std::string shutter;
   std::string readout;
-  int rows = Shot{}.rows;
+  std::optional<int> rows;
+  std::optional<std::string> camera;
+  std::string mode;
   std::optional<std::string> picture;
+  std::optional<std::string> report;
   std::optional<double> limit_percent;
   bool json = false;
 };
 
-/// Readout of a common camera, assumed when nobody says: see README, "What it assumes".
-constexpr const char* common_readout = "16ms";
+struct AskedShot {
+  Shot shot;
+  bool readout_assumed = false;
+};
 
-Shot shot_from(const PredictArguments& a) {
-  if (a.fps.empty())
+/// What the camera file says, unless the command line says otherwise.
+AskedShot shot_from(const PredictArguments& a) {
+  AskedShot asked;
+  std::optional<CameraMode> mode;
+  if (a.camera) mode = mode_named(read_camera(*a.camera), a.mode);
+  if (!a.camera && !a.mode.empty()) {
+    throw UsageError("--mode needs a --camera file to look it up in");
+  }
+  if (a.fps.empty() && !mode) {
     throw UsageError("at which frame rate? give --fps, such as --fps 25 or --fps 29.97");
+  }
   if (a.shutter.empty()) {
     throw UsageError(
         "at which shutter? give --shutter, such as --shutter 1/50 or --shutter 180deg");
   }
-  Shot shot;
-  shot.fps = parse_frame_rate(a.fps);
+  Shot& shot = asked.shot;
+  shot.fps = a.fps.empty() ? mode->fps : parse_frame_rate(a.fps);
   shot.exposure_s = parse_exposure_s(a.shutter, shot.fps);
-  shot.readout_s = parse_readout_s(a.readout.empty() ? common_readout : a.readout);
-  shot.rows = a.rows;
-  return shot;
+  if (mode) shot.rows = mode->rows;
+  if (a.rows) shot.rows = *a.rows;
+  if (!a.readout.empty()) {
+    shot.readout_s = parse_readout_s(a.readout);
+  } else if (mode && mode->readout_s) {
+    shot.readout_s = *mode->readout_s;
+  } else {
+    shot.readout_s = assumed_readout_s;
+    asked.readout_assumed = true;
+  }
+  return asked;
 }
 
 void run(const PredictArguments& a, Session& session) {
@@ -44,15 +70,23 @@ void run(const PredictArguments& a, Session& session) {
     print_text(session, typical_list(session.style));
     return;
   }
-  const Shot shot = shot_from(a);
+  const AskedShot asked = shot_from(a);
   const auto lights = lights_asked_for(a.lights, session);
-  Prediction prediction = predict(lights, shot, a.lights.options());
-  if (a.readout.empty()) {
+  Prediction prediction = predict(lights, asked.shot, a.lights.options());
+  if (asked.readout_assumed) {
     prediction.findings.push_back(
         {"readout_assumed",
          "No --readout was given, so a 16 ms rolling shutter was assumed. It sets how many bands "
          "there "
          "are, hardly how deep; 'lampbeat footage' measures your camera's."});
+  }
+  if (a.picture) {
+    write_atomically(*a.picture, predicted_frame_png(prediction));
+    if (*a.picture != "-") note(session, "drew the predicted frame " + *a.picture);
+  }
+  if (a.report) {
+    write_atomically(*a.report, prediction_html(prediction, companions_of(prediction)));
+    if (*a.report != "-") note(session, "wrote the page " + *a.report);
   }
   if (a.json) {
     print_line(to_json(prediction));
@@ -80,6 +114,11 @@ void add_predict(CLI::App& app, Session& session) {
       ->type_name("N")
       ->check(number_between(1, 65536, "a number of rows"));
   command->add_option("--picture", a->picture, "draw the predicted frame")->type_name("FILE.png");
+  command->add_option("--camera", a->camera, "a camera file: its mode gives what you leave out")
+      ->type_name("FILE.json");
+  command->add_option("--mode", a->mode, "which of the camera's modes")->type_name("NAME");
+  command->add_option("--report", a->report, "write a page to show, print or keep")
+      ->type_name("FILE.html");
   add_number(*command, "--limit", a->limit_percent, "PERCENT",
              "exit with 1 when bands or pulsing may exceed this, at the worst mains frequency")
       ->check(number_between(0, 1e6, "a percentage"));

@@ -72,7 +72,7 @@ std::optional<KnownWave> wave_of_light(const std::vector<Wave>& waves, double li
         const double roll = (upwards ? -1.0 : 1.0) * waves[w].roll * fps;
         const double off = apart(roll, alias(hz, fps), fps);
         const double allowed =
-            std::hypot(std::min(stated_tolerance * hz, 0.2 * fps), 3.0 * waves[w].roll_sd * fps);
+            std::hypot(std::min(stated_tolerance * hz, 0.04 * fps), 3.0 * waves[w].roll_sd * fps);
         if (std::abs(off) > allowed) continue;
         if (waves[w].bands / hz > longest_readout_s) continue;
         return KnownWave{w, hz + off, order, upwards};

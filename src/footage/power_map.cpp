@@ -73,8 +73,8 @@ double PowerMap::floor_at(std::size_t i, std::size_t j) const {
   return near.empty() ? 0.0 : std::max(median(near), 1e-30);
 }
 
-PowerMap::Peak PowerMap::highest() const {
-  // Strong candidates first; the noise around each decides.
+PowerMap::Peak PowerMap::strongest(double above_floor) const {
+  // Strong candidates first, so that a wave comes before its harmonics; the noise around decides.
   Peak best;
   std::vector<std::size_t> order;
   for (std::size_t i = 0; i < lines_; ++i) {
@@ -94,13 +94,14 @@ PowerMap::Peak PowerMap::highest() const {
     const std::size_t i = order[c] / bins_;
     const std::size_t j = order[c] % bins_;
     const double floor = floor_at(i, j);
-    if (floor <= 0.0 || power_[order[c]] <= best.above_floor * floor) continue;
+    if (floor <= 0.0 || power_[order[c]] < above_floor * floor) continue;
     best.above_floor = power_[order[c]] / floor;
     // The transform's sign is exp(−i…): a wave of positive roll and bands shows at (roll, bands).
     const double column = static_cast<double>(j) - (2 * j > bins_ ? static_cast<double>(bins_) : 0);
     best.roll = static_cast<double>(i) / static_cast<double>(size_);
     best.bands = column / static_cast<double>(bins_) * rows_ / height_;
     best.amplitude = 2.0 * std::sqrt(power_[order[c]]) / samples_;
+    break;
   }
   return best;
 }

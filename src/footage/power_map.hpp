@@ -18,8 +18,9 @@ class PowerMap {
     double amplitude = 0.0;    ///< a wave of this amplitude makes such a peak
     double above_floor = 0.0;  ///< power over the noise around it
   };
-  /// The peak that stands out most from the noise around it.
-  Peak highest() const;
+  /// The strongest peak whose power is this many times the noise around it; above_floor is 0 when
+  /// there is none.
+  Peak strongest(double above_floor) const;
   /// Variance per sample that the noise around this place amounts to.
   double noise_variance(double roll, double bands) const;
   /// Amplitude of a wave that would just stand out by this much from typical noise.

@@ -57,7 +57,9 @@ class Separation {
       scene_ = scene_of(cells_, pattern_, gain_);
       divide_out();
       if (round < 2 || (round == 2 && waves_.empty())) find_new_waves();
-      if (round == 2) add_harmonics();
+      if (round == 2) {
+        for (std::size_t w = 0; w < waves_.size(); ++w) choose_harmonics(w);
+      }
       if (waves_.empty() && round >= 2) break;
       refine(waves_, target_);
       drop_hopeless();
@@ -217,14 +219,18 @@ class Separation {
     }
   }
 
+  /// Whether a peak is a harmonic of a known wave, or of its mirror image: a pattern of little more
+  /// than one band looks much the same running either way.
   bool already_known(double roll, double bands) const {
     for (const Wave& wave : waves_) {
       for (int order = 1; order <= highest_order; ++order) {
-        double off = roll - order * wave.roll;
-        off -= std::round(off);
-        if (std::abs(off) * static_cast<double>(cells_.frames()) < 2.5 &&
-            std::abs(bands - order * wave.bands) < 2.5) {
-          return true;
+        for (const double side : {1.0, -1.0}) {
+          double off = side * roll - order * wave.roll;
+          off -= std::round(off);
+          if (std::abs(off) * static_cast<double>(cells_.frames()) < 2.5 &&
+              std::abs(side * bands - order * wave.bands) < 2.5) {
+            return true;
+          }
         }
       }
     }
@@ -233,8 +239,8 @@ class Separation {
 
   void find_new_waves() {
     while (waves_.size() < most_waves) {
-      const PowerMap::Peak peak = PowerMap(residual(), cells_.scale).highest();
-      if (peak.above_floor < significant) break;
+      const PowerMap::Peak peak = PowerMap(residual(), cells_.scale).strongest(significant);
+      if (peak.above_floor <= 0.0) break;
       Wave found;
       found.roll = peak.roll;
       found.bands = peak.bands;
@@ -244,6 +250,7 @@ class Separation {
       if (waves_.empty()) scan_around(found, target_);
       waves_.push_back(found);
       refine(waves_, target_);
+      choose_harmonics(waves_.size() - 1);
     }
     if (waves_.empty()) find_pulse();
   }
@@ -276,30 +283,30 @@ class Separation {
     divide_out();
   }
 
-  /// All orders at once; those that stand out stay.
-  void add_harmonics() {
-    const std::size_t frames = cells_.frames();
-    for (std::size_t w = 0; w < waves_.size(); ++w) {
-      std::vector<Wave> tried = waves_;
-      for (int order = 2; order <= highest_order; ++order) {
-        const double cycles = order * tried[w].roll;
-        const double moving = std::abs(cycles - std::round(cycles)) * static_cast<double>(frames);
-        const bool resolved =
-            order * tried[w].bands < 0.4 * cells_.scale.picture_rows / cells_.scale.averaged;
-        // A harmonic that (nearly) stands still cannot be told from the scene.
-        if (moving >= 1.0 && resolved) tried[w].harmonics.push_back({order, {}, 0.0, {}});
-      }
-      refine(tried, target_, false);
-      const double fundamental = std::abs(tried[w].harmonics.front().amplitude);
-      auto& own = tried[w].harmonics;
-      own.erase(std::remove_if(own.begin() + 1, own.end(),
-                               [&](const Harmonic& h) {
-                                 return std::abs(h.amplitude) < 4.0 * h.sd ||
-                                        std::abs(h.amplitude) < 0.01 * fundamental;
-                               }),
-                own.end());
-      waves_[w] = tried[w];
+  /// Tries all orders of a wave at once; those that stand out stay.
+  void choose_harmonics(std::size_t w) {
+    std::vector<Wave> tried = waves_;
+    auto& own = tried[w].harmonics;
+    own.resize(1);
+    for (int order = 2; order <= highest_order; ++order) {
+      const double cycles = order * tried[w].roll;
+      const double moving =
+          std::abs(cycles - std::round(cycles)) * static_cast<double>(cells_.frames());
+      const bool resolved =
+          order * tried[w].bands < 0.4 * cells_.scale.picture_rows / cells_.scale.averaged;
+      // A harmonic that (nearly) stands still cannot be told from the scene.
+      if (moving >= 1.0 && resolved) own.push_back({order, {}, 0.0, {}});
     }
+    refine(tried, target_, false);
+    const double fundamental = std::abs(own.front().amplitude);
+    own.erase(std::remove_if(own.begin() + 1, own.end(),
+                             [&](const Harmonic& h) {
+                               return std::abs(h.amplitude) < 4.0 * h.sd ||
+                                      std::abs(h.amplitude) < 0.01 * fundamental;
+                             }),
+              own.end());
+    waves_[w] = tried[w];
+    refine(waves_, target_);
   }
 
   /// A fit that ran away, or that says nothing, is no finding.

@@ -109,7 +109,7 @@ std::string remedy(const Prediction& p) {
     const std::string cost = cost_words(offer->exposure_s, p.shot.fps);
     return fmt::format("Set {}: the nearest clean shutter at {} fps{}.",
                        shutter_words(offer->label, offer->exposure_s), rate,
-                       cost.empty() ? ", and all but a 180\u00b0 one" : " (" + cost + ")");
+                       cost.empty() ? ", exposed as 180\u00b0 is" : " (" + cost + ")");
   }
   PlanRequest request;
   request.readout_s = p.shot.readout_s;

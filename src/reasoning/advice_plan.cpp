@@ -58,6 +58,10 @@ std::string common_setting(const ShutterPlan& plan) {
     margin = fmt::format(", and stays so while the mains is off by up to {:.2g} Hz",
                          *chosen->mains_margin_hz);
   }
+  if (chosen_rates.size() > 1) {
+    return fmt::format("{} serves {} fps alike{}.", shutter, list_words(chosen_rates),
+                       margin.empty() ? "" : ": clean" + margin);
+  }
   return fmt::format("Set {}: clean at {} fps{}.", shutter, list_words(chosen_rates), margin);
 }
 
@@ -140,13 +144,38 @@ std::string blame(const ShutterPlan& plan) {
   return "";
 }
 
+/// Where nothing is clean, what comes nearest.
+std::string least_bad(const ShutterPlan& plan) {
+  for (const FrameRateOutlook& outlook : plan.outlooks) {
+    const Setting* best = best_at(plan, outlook.fps);
+    if (!best || clean(*best) || best->worst.verdict == Verdict::strong) continue;
+    return fmt::format(
+        "The least bad at {} fps is {}: {}, with {} of the light left as {} at "
+        "worst.",
+        frame_rate_label(best->fps), shutter_words(best->label, best->exposure_s),
+        verdict_word(best->worst.verdict),
+        percent_words(std::max(best->worst.band_percent, best->worst.pulse_percent)),
+        plan.readout_s > 0.0 ? "bands" : "pulsing");
+  }
+  return "";
+}
+
+/// What the best setting would record on the other mains of the world.
 std::string travel(const ShutterPlan& plan) {
   const double other_hz = other_mains_hz(plan.mains_hz);
-  if (other_hz == 0.0 || rhythms_worth_a_word(plan.lights).empty()) return "";
-  return fmt::format(
-      "This plan is for {} mains; in a {} country plan again with --mains {:.0f}: "
-      "the clean shutters are others.",
-      hertz_words(*plan.mains_hz), hertz_words(other_hz), other_hz);
+  if (other_hz == 0.0) return "";
+  for (const Setting& s : plan.settings) {
+    if (!clean(s)) continue;
+    PredictionOptions there;
+    there.mains_hz = other_hz;
+    const Shot shot{s.fps, s.exposure_s, plan.readout_s, Shot{}.rows};
+    const Verdict abroad = predict(plan.lights, shot, there).worst.verdict;
+    if (abroad == Verdict::clean) return "";
+    return fmt::format("In a {} country {} at {} fps is {}: plan again with --mains {:.0f}.",
+                       hertz_words(other_hz), shutter_words(s.label, s.exposure_s),
+                       frame_rate_label(s.fps), verdict_word(abroad), other_hz);
+  }
+  return "";
 }
 
 }  // namespace
@@ -162,6 +191,7 @@ std::vector<std::string> advise(const ShutterPlan& plan) {
   say(common_setting(plan));
   say(why(plan));
   say(hopeless_rates(plan));
+  say(least_bad(plan));
   say(cost(plan));
   say(blame(plan));
   say(frame_rate_rule(plan));

@@ -101,9 +101,9 @@ std::string cost_words(double exposure_s, FrameRate fps) {
   const double blur = shutter_angle_deg(exposure_s, fps) / 180.0;
   const double stops = std::log2(blur);
   if (std::abs(stops) < 0.05) return "";
-  return fmt::format("{} stops {} than 180\u00b0, motion blur {:.0f} % of it",
-                     significant(std::abs(stops), std::abs(stops) < 1.0 ? 1 : 2),
-                     stops < 0 ? "darker" : "brighter", 100.0 * blur);
+  const std::string size = significant(std::abs(stops), std::abs(stops) < 1.0 ? 1 : 2);
+  return fmt::format("{} stop{} {} than 180\u00b0, motion blur {:.0f} % of it", size,
+                     size == "1" ? "" : "s", stops < 0 ? "darker" : "brighter", 100.0 * blur);
 }
 
 std::string shutter_words(const std::string& label, double exposure_s) {

@@ -97,8 +97,9 @@ void judge_bands(Recorded& r, std::span<const RemainingRhythm> remaining, double
   for (const RemainingRhythm& line : remaining) {
     const double bands = line.hz * shot.readout_s;
     const double in_frame = std::min(contrast, line.amplitude * share_seen(bands));
-    visibility = std::max(visibility,
-                          band_visibility(in_frame, bands, alias_hz(line.hz, shot.fps), viewing));
+    visibility =
+        std::max(visibility,
+                 band_visibility(in_frame, bands, slowed * alias_hz(line.hz, shot.fps), viewing));
   }
   r.band_visibility = recordable(visibility, contrast, viewing);
 }
@@ -225,8 +226,8 @@ void note_doubts(Prediction& p) {
   const double step_percent = 100.0 * recording_step(p.viewing.recording_bits);
   if (modulation_percent > 0.0 && 2.0 * modulation_percent < step_percent) {
     note("below_recording_step",
-         fmt::format("what is left swings by {:.2g} % in all, less than one step of a {}-bit "
-                     "recording even at white ({:.2g} %): it cannot be recorded as a pattern",
+         fmt::format("what is left swings by {:.2g} % in all, less than one step of a recording "
+                     "with {} bits even at white ({:.2g} %): it cannot be recorded as a pattern",
                      2.0 * modulation_percent, p.viewing.recording_bits, step_percent));
   }
   const double height_deg = picture_angle(p.viewing.distance_heights).height_deg;

@@ -122,12 +122,27 @@ struct Task {
 
 }  // namespace
 
+namespace {
+
+/// A plan is for other days than the capture's: the mains is taken as meant, 60 Hz and not the
+/// 60.01 Hz of that minute, and the tolerance covers where it may run.
+std::optional<double> planned_mains_hz(std::span<const LightShare> lights,
+                                       const PlanRequest& request) {
+  if (request.options.mains_hz) return request.options.mains_hz;
+  for (const LightShare& entry : lights) {
+    if (entry.light.mains_hz) return nominal_mains_hz(*entry.light.mains_hz);
+  }
+  return std::nullopt;
+}
+
+}  // namespace
+
 ShutterPlan plan_shutters(std::span<const LightShare> lights, const PlanRequest& request) {
   if (request.frame_rates.empty()) {
     throw UsageError("name at least one frame rate to plan for, such as 25 or 29.97");
   }
-  const reasoning::Supply supply =
-      reasoning::on_one_mains(reasoning::with_normal_shares(lights), request.options.mains_hz);
+  const reasoning::Supply supply = reasoning::on_one_mains(reasoning::with_normal_shares(lights),
+                                                           planned_mains_hz(lights, request));
   ShutterPlan plan;
   plan.lights = supply.lights;
   plan.mains_hz = supply.mains_hz;

@@ -6,6 +6,7 @@
 #include <fmt/core.h>
 
 #include <chrono>
+#include <cstdio>
 #include <cstdlib>
 #include <random>
 #include <vector>
@@ -87,6 +88,7 @@ int main(int count, char** arguments) {
       fmt::print("{:>5} dB {:>6} % {:>11.4f} {:>12.3f} {:>12.3f} {:>7} {:>10.4f} {:>10.2f}\n",
                  decibel, 100.0 * jitter, 1e3 * bound_hz(sigma, 20000.0, 1.0), row.rms_over_bound,
                  row.stated_over_true, row.missed, row.stray, row.milliseconds);
+      std::fflush(stdout);
     }
   }
   return 0;

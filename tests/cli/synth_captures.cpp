@@ -144,7 +144,7 @@ TEST_CASE("synth refuses what makes no sense, in words, and leaves nothing behin
       {"--rectified 20", "--mains"},
       {"--mains 50 --rectified 130", "rectified ripple"},
       {"--typical tube-magnetc", "tube-magnetic"},
-      {"--mains 50 --rate 0", "sampling rate"},
+      {"--mains 50 --rate 0", "samples per second"},
       {"--mains 50 --rate 20000.5", "whole number"},
       {"--mains 50 --seconds 0", "length"},
       {"--mains 50 --seconds 1e12", "length"},

@@ -117,9 +117,9 @@ TEST_CASE("measure finds in the example captures what their descriptions say") {
     REQUIRE(run.exit_code == 0);
     const auto figures = nlohmann::json::parse(run.out);
     // On 2 s with these sensors' noise; the uncertainty of the frequency is a few tenths of a mHz
-    // for deep ripple and some 2 mHz for the shallow lights.
+    // for deep ripple and about 1 mHz for the shallow lights.
     REQUIRE(figures["dominant_hz"].is_number());
-    CHECK(figures["dominant_hz"].get<double>() == Approx(*expected.dominant_hz).margin(0.01));
+    CHECK(figures["dominant_hz"].get<double>() == Approx(*expected.dominant_hz).margin(0.004));
     if (expected.percent_flicker) {
       REQUIRE(figures["percent_flicker"].is_number());
       REQUIRE(figures["flicker_index"].is_number());

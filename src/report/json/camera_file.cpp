@@ -1,5 +1,6 @@
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 
 #include "lampbeat/camera.hpp"
@@ -53,6 +54,10 @@ class CameraReader {
       refuse(fmt::format("{}\"{}\" should be text", where, key));
     }
     const std::string value = object[key].get<std::string>();
+    if (std::any_of(value.begin(), value.end(),
+                    [](char c) { return static_cast<unsigned char>(c) < 0x20; })) {
+      refuse(fmt::format("{}\"{}\" holds a control character", where, key));
+    }
     if (value.size() > longest_text) {
       refuse(fmt::format("{}\"{}\" is longer than {} characters", where, key, longest_text));
     }

@@ -1,0 +1,67 @@
+# Shell functions shared by captures/demo.sh, tests/run.sh and .ci/run: installing what is missing.
+# Sourced, not run. POSIX sh.
+
+# What building the program needs, as Debian and Ubuntu name it.
+BUILD_PACKAGES="g++ cmake pkg-config libfftw3-dev libsndfile1-dev libpng-dev libcli11-dev libfmt-dev
+nlohmann-json3-dev libeigen3-dev libkainjow-mustache-dev libtbb-dev"
+# What the test suite needs beside it.
+TEST_PACKAGES="catch2 python3 python3-numpy python3-scipy python3-jsonschema ffmpeg chromium parallel tidy"
+
+say() { printf '%s\n' "$*" >&2; }
+
+missing_packages() {
+  for package in "$@"; do
+    dpkg-query -W -f='${Status}\n' "$package" 2>/dev/null | grep -q '^install ok installed$' ||
+      printf '%s ' "$package"
+  done
+}
+
+# install_packages NAME...: installs what is missing with apt, or says what to install and stops.
+install_packages() {
+  if ! command -v apt-get >/dev/null 2>&1 || ! command -v dpkg-query >/dev/null 2>&1; then
+    if command -v cmake >/dev/null 2>&1 && command -v pkg-config >/dev/null 2>&1; then
+      say "No apt here; going on with what is installed. If the build fails, install the equivalents of:"
+      say "  $(echo "$@")"
+      return 0
+    fi
+    say "This system has no apt. Please install the equivalents of these packages and run again:"
+    say "  $(echo "$@")"
+    say "(a C++20 compiler, CMake 3.22+, pkg-config, FFTW 3, libsndfile, libpng, CLI11, fmt,"
+    say " nlohmann-json, Eigen 3, kainjow mustache, oneTBB; for the tests also Catch2)"
+    exit 1
+  fi
+  absent=$(missing_packages "$@")
+  [ -z "$absent" ] && return 0
+  as_root=""
+  if [ "$(id -u)" != 0 ]; then
+    if ! command -v sudo >/dev/null 2>&1; then
+      say "These packages are missing and installing them needs root. Please run, as root:"
+      say "  apt-get install $absent"
+      exit 1
+    fi
+    as_root="sudo"
+  fi
+  say "Installing: $absent"
+  export DEBIAN_FRONTEND=noninteractive
+  # shellcheck disable=SC2086
+  $as_root apt-get update -qq >&2 &&
+    $as_root apt-get install -y -qq --no-install-recommends $absent >&2 || {
+      say "apt could not install: $absent"
+      say "Check the network and the package sources ('apt-get update'), then run this again."
+      exit 1
+    }
+}
+
+# build FOLDER TARGET [CMAKE-OPTION...]: configures and builds; all of it when TARGET is "all".
+build() {
+  folder=$1
+  target=$2
+  shift 2
+  cmake -S . -B "$folder" "$@" >"/tmp/lampbeat-configure.$$" 2>&1 || {
+    cat "/tmp/lampbeat-configure.$$" >&2
+    rm -f "/tmp/lampbeat-configure.$$"
+    exit 1
+  }
+  rm -f "/tmp/lampbeat-configure.$$"
+  cmake --build "$folder" --parallel "$(nproc 2>/dev/null || echo 2)" --target "$target" >&2
+}

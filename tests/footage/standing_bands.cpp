@@ -1,0 +1,147 @@
+// Bands that stand still: 120 Hz light at 30 frames a second, 100 Hz at 25.
+
+#include <string>
+
+#include "lampbeat/error.hpp"
+#include "lampbeat/footage.hpp"
+#include "lampbeat/prediction.hpp"
+#include "support/catch.hpp"
+#include "support/clip_renderer.hpp"
+
+using namespace lampbeat;
+using namespace lampbeat::test;
+
+namespace {
+
+FilmedScene standing() {
+  FilmedScene scene;
+  scene.light = ripple(120.0, 0.2, 0.04);
+  scene.fps = {30, 1};
+  scene.noise = 0.02;
+  scene.seconds = 2.0;
+  return scene;
+}
+
+double promised_percent(const FilmedScene& scene) {
+  const LightShare alone[] = {{scene.light, 1.0}};
+  return predict(alone, {scene.fps, scene.exposure_s, scene.readout_s, scene.height}, {})
+      .nominal.band_percent;
+}
+
+bool warns(const FootageResult& result, const std::string& code) {
+  for (const Finding& f : result.warnings) {
+    if (f.code == code) return true;
+  }
+  return false;
+}
+
+}  // namespace
+
+TEST_CASE("standing bands show against a reference at a safe shutter, whatever the scene") {
+  FilmedScene scene = standing();
+  scene.texture = 0.1;
+  scene.gradient = 0.5;
+  FilmedScene safe = scene;
+  safe.exposure_s = 1.0 / 60.0;  // two whole cycles
+  safe.seed = scene.seed;
+  FilmedClip clip(scene);
+  FilmedClip reference(safe);
+  FootageSettings settings;
+  settings.light_hz = 120.0;
+  const FootageResult result = measure_footage(clip, &reference, settings);
+  REQUIRE(result.band_percent);
+  CHECK(*result.band_percent == Approx(promised_percent(scene)).epsilon(0.10));
+  CHECK(*result.bands_per_frame == Approx(1.92).epsilon(0.02));
+  CHECK(*result.roll_hz == Approx(0.0).margin(0.05));
+  CHECK(*result.readout_s == Approx(0.016).epsilon(0.02));
+}
+
+TEST_CASE("standing bands show on a wall declared plain") {
+  FilmedScene scene = standing();
+  scene.gradient = 0.4;
+  FilmedClip clip(scene);
+  FootageSettings settings;
+  settings.plain_wall = true;
+  settings.light_hz = 120.0;
+  const FootageResult result = measure_footage(clip, nullptr, settings);
+  REQUIRE(result.band_percent);
+  CHECK(*result.band_percent == Approx(promised_percent(scene)).epsilon(0.10));
+  CHECK(*result.bands_per_frame == Approx(1.92).epsilon(0.02));
+  CHECK(*result.readout_s == Approx(0.016).epsilon(0.02));
+}
+
+TEST_CASE("a steady light on a plain wall is clean, and says how faint bands could have been") {
+  FilmedScene scene = standing();
+  scene.light.components.clear();
+  scene.gradient = 0.4;
+  FilmedClip clip(scene);
+  FootageSettings settings;
+  settings.plain_wall = true;
+  const FootageResult result = measure_footage(clip, nullptr, settings);
+  REQUIRE(result.band_percent);
+  CHECK(*result.band_percent < 0.5);
+  CHECK(warns(result, "no_bands_seen"));
+  CHECK(*result.verdict == Verdict::clean);
+}
+
+TEST_CASE("one photograph of a wall gives the bands") {
+  FilmedScene scene = standing();
+  scene.seconds = 1.0 / 30.0;
+  scene.exposure_s = 1.0 / 1000.0;
+  FilmedClip filmed(scene);
+  struct Photograph final : ClipSource {
+    explicit Photograph(FilmedClip& from) : clip(from), about(from.format()) {
+      about.still = true;
+      about.fps = {0, 1};
+    }
+    const ClipFormat& format() const override { return about; }
+    const std::vector<std::uint16_t>* next() override { return clip.next(); }
+    FilmedClip& clip;
+    ClipFormat about;
+  } photograph(filmed);
+  FootageSettings settings;
+  settings.light_hz = 120.0;
+  const FootageResult result = measure_footage(photograph, nullptr, settings);
+  REQUIRE(result.bands_per_frame);
+  CHECK(*result.bands_per_frame == Approx(1.92).epsilon(0.02));
+  CHECK(*result.band_percent == Approx(promised_percent(scene)).epsilon(0.10));
+  CHECK(*result.readout_s == Approx(0.016).epsilon(0.02));
+  CHECK_FALSE(result.roll_hz);
+  CHECK_FALSE(result.pulse_percent);
+  CHECK(warns(result, "still_taken_for_a_wall"));
+}
+
+TEST_CASE("a reference of another size is refused") {
+  FilmedScene scene = standing();
+  FilmedScene other = scene;
+  other.height = 200;
+  FilmedClip clip(scene);
+  FilmedClip reference(other);
+  CHECK_THROWS_AS(measure_footage(clip, &reference, {}), InputError);
+}
+
+TEST_CASE("a clip of a few frames, a black one and a burnt-out one give no figure") {
+  FilmedScene scene = standing();
+  SECTION("few frames") { scene.seconds = 0.1; }
+  SECTION("black") { scene.level = 0.0; }
+  SECTION("burnt out") { scene.level = 5.0; }
+  FilmedClip clip(scene);
+  const FootageResult result = measure_footage(clip, nullptr, {});
+  CHECK_FALSE(result.band_percent);
+  CHECK_FALSE(result.verdict);
+  CHECK_FALSE(result.warnings.empty());
+}
+
+TEST_CASE("a clip without a frame rate needs one") {
+  FilmedScene scene = standing();
+  scene.fps = {30, 1};
+  FilmedClip filmed(scene);
+  struct Rateless final : ClipSource {
+    explicit Rateless(FilmedClip& from) : clip(from), about(from.format()) { about.fps = {0, 1}; }
+    const ClipFormat& format() const override { return about; }
+    const std::vector<std::uint16_t>* next() override { return clip.next(); }
+    FilmedClip& clip;
+    ClipFormat about;
+  } rateless(filmed);
+  CHECK_THROWS_AS(measure_footage(rateless, nullptr, {}), InputError);
+}

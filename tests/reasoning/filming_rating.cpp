@@ -1,0 +1,124 @@
+#include "lampbeat/filming.hpp"
+
+#include <cmath>
+
+#include "lampbeat/error.hpp"
+#include "lampbeat/typical.hpp"
+#include "support/catch.hpp"
+
+using namespace lampbeat;
+
+namespace {
+
+constexpr double readout_s = 0.016;
+
+Light free_ripple(double hz, double amplitude) {
+  Light light;
+  light.components = {{hz, amplitude, 0.0, {}}};
+  return light;
+}
+
+/// Clean by predict at every customary frame rate with room for the exposure, worst mains.
+bool clean_everywhere(const Light& light, double exposure_s) {
+  const LightShare alone{light, 1.0};
+  for (const FrameRate fps : customary_frame_rates()) {
+    if (exposure_s > fps.frame_s() * (1.0 + 1e-9)) continue;
+    const Shot shot{fps, std::min(exposure_s, fps.frame_s()), readout_s, 1080};
+    if (predict({&alone, 1}, shot, {}).worst.verdict != Verdict::clean) return false;
+  }
+  return true;
+}
+
+}  // namespace
+
+TEST_CASE("lights are classed as a cameraman would") {
+  // Common practice, no source: daylight and good drivers take any shutter; lamps that follow the
+  // mains take matched ones.
+  for (const double mains_hz : {50.0, 60.0}) {
+    const auto class_of = [&](const char* name) {
+      return rate_for_filming(typical_light(name, mains_hz), readout_s, {}).filming;
+    };
+    CHECK(class_of("daylight") == FilmingClass::any_shutter);
+    CHECK(class_of("led-steady") == FilmingClass::any_shutter);
+    CHECK(class_of("tungsten") == FilmingClass::matched_shutters_only);
+    CHECK(class_of("tube-magnetic") == FilmingClass::matched_shutters_only);
+    CHECK(class_of("led-pwm") == FilmingClass::matched_shutters_only);
+  }
+  // Half a cycle of 15 Hz fits no customary frame.
+  CHECK(rate_for_filming(free_ripple(15.0, 0.5), readout_s, {}).filming ==
+        FilmingClass::no_safe_shutter);
+}
+
+TEST_CASE("a light for any shutter is clean at every shutter predict is asked about") {
+  const Light light = typical_light("led-steady", 50);
+  const FilmingRating rating = rate_for_filming(light, readout_s, {});
+  CHECK(rating.shortest_clean_exposure_s == 0.0);
+  CHECK(rating.highest_clean_fps == 960.0);
+  for (double exposure_s = 1.0 / 24.0; exposure_s > 1e-5; exposure_s *= 0.31) {
+    CHECK(clean_everywhere(light, exposure_s));
+  }
+}
+
+TEST_CASE("from the shortest clean exposure on every longer one is clean, a shorter one is not") {
+  for (const double hz : {1500.0, 4000.0, 11000.0}) {
+    const Light light = free_ripple(hz, 0.7);
+    const FilmingRating rating = rate_for_filming(light, readout_s, {});
+    INFO(hz << " Hz");
+    REQUIRE(rating.filming == FilmingClass::matched_shutters_only);
+    REQUIRE(rating.shortest_clean_exposure_s.has_value());
+    const double shortest = *rating.shortest_clean_exposure_s;
+    REQUIRE(shortest > 0.0);
+    for (double exposure_s = shortest * 1.002; exposure_s < 1.0 / 24.0; exposure_s *= 1.0713) {
+      INFO("exposure " << exposure_s);
+      CHECK(clean_everywhere(light, exposure_s));
+    }
+    bool broken = false;
+    for (double less = 0.001; less < 0.06; less += 0.004) {
+      broken = broken || !clean_everywhere(light, shortest * (1.0 - less));
+    }
+    CHECK(broken);
+  }
+}
+
+TEST_CASE("a rippling light has no such exposure: between whole cycles it always shows") {
+  for (const char* name : {"tube-magnetic", "led-rippled", "metal-halide"}) {
+    CHECK_FALSE(rate_for_filming(typical_light(name, 50), readout_s, {})
+                    .shortest_clean_exposure_s.has_value());
+  }
+}
+
+TEST_CASE("the highest clean frame rate is clean at 180 degrees and no higher one is") {
+  for (const char* name : {"tungsten", "tube-magnetic", "led-pwm", "tube-electronic"}) {
+    const Light light = typical_light(name, 60);
+    const LightShare alone{light, 1.0};
+    const FilmingRating rating = rate_for_filming(light, readout_s, {});
+    INFO(name);
+    REQUIRE(rating.highest_clean_fps.has_value());
+    for (const FrameRate fps : customary_frame_rates()) {
+      const Shot shot{fps, 0.5 * fps.frame_s(), readout_s, 1080};
+      const Verdict verdict = predict({&alone, 1}, shot, {}).worst.verdict;
+      if (fps.per_s() > *rating.highest_clean_fps) CHECK(verdict != Verdict::clean);
+      if (fps.per_s() == *rating.highest_clean_fps) CHECK(verdict == Verdict::clean);
+    }
+  }
+}
+
+TEST_CASE("a deeper ripple never makes a light fitter for filming") {
+  FilmingClass before = FilmingClass::any_shutter;
+  for (const double amplitude : {0.001, 0.004, 0.02, 0.2, 0.9}) {
+    const FilmingClass now = rate_for_filming(free_ripple(120.0, amplitude), readout_s, {}).filming;
+    CHECK(now >= before);
+    before = now;
+  }
+}
+
+TEST_CASE("customary frame rates rise, from 24/1.001 on") {
+  const auto& rates = customary_frame_rates();
+  CHECK(rates.front().numerator == 24000);
+  for (std::size_t i = 1; i < rates.size(); ++i) CHECK(rates[i].per_s() > rates[i - 1].per_s());
+}
+
+TEST_CASE("nonsense readouts are refused, even for a steady light") {
+  CHECK_THROWS_AS(rate_for_filming(typical_light("daylight", 50), -1.0, {}), UsageError);
+  CHECK_THROWS_AS(rate_for_filming(typical_light("tungsten", 50), 2.0, {}), UsageError);
+}
