@@ -67,7 +67,8 @@ class Records {
       if (text_[at_] == '"') {
         if (at_ + 1 >= text_.size() || text_[at_ + 1] != '"') {
           ++at_;
-          while (at_ < text_.size() && (text_[at_] == ' ' || (text_[at_] == '\t' && separator_ != '\t')))
+          while (at_ < text_.size() &&
+                 (text_[at_] == ' ' || (text_[at_] == '\t' && separator_ != '\t')))
             ++at_;
           const bool ended = at_ >= text_.size() || text_[at_] == separator_ ||
                              text_[at_] == '\n' || text_[at_] == '\r';
@@ -81,7 +82,8 @@ class Records {
       line_ += text_[at_] == '\n' ? 1 : 0;
       cell += text_[at_];
     }
-    throw InputError(fmt::format("{}, line {}: a quote is opened and never closed", path_, opened_on));
+    throw InputError(
+        fmt::format("{}, line {}: a quote is opened and never closed", path_, opened_on));
   }
 
   void end_line() {
@@ -112,7 +114,8 @@ std::string slurp(const std::string& path) {
     file.read(buffer.data(), static_cast<std::streamsize>(buffer.size()));
     text.append(buffer, 0, static_cast<std::size_t>(file.gcount()));
   }
-  if (text.size() > most_bytes) throw InputError(path + ": larger than 16 MB, so it is no shelf file");
+  if (text.size() > most_bytes)
+    throw InputError(path + ": larger than 16 MB, so it is no shelf file");
   if (text.rfind("\xEF\xBB\xBF", 0) == 0) text.erase(0, 3);
   return text;
 }
@@ -198,9 +201,10 @@ std::vector<ShelfEntry> read_shelf(const std::string& path) {
                                    [](const std::string& c) { return c.empty(); });
     if (blank) continue;
     if (record->cells.size() > header->cells.size()) {
-      throw InputError(fmt::format("{}, line {}: {} cells where the header names {}; quote a cell "
-                                   "that holds a separator",
-                                   path, record->line, record->cells.size(), header->cells.size()));
+      throw InputError(
+          fmt::format("{}, line {}: {} cells where the header names {}; quote a cell "
+                      "that holds a separator",
+                      path, record->line, record->cells.size(), header->cells.size()));
     }
     if (cell(fixture).empty() || cell(capture).empty()) {
       throw InputError(fmt::format("{}, line {}: the {} is missing", path, record->line,

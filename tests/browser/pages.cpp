@@ -66,8 +66,9 @@ TEST_CASE("every page shows whole and legible at 390 and 1024 pixels, dark and i
   if (driver.empty()) {
     return skip_unless_required("chromedriver is not installed (apt install chromium-driver)");
   }
-  const Ran ran = run("timeout 120 python3 '" LAMPBEAT_SOURCE_DIR "/tests/browser/check_pages.py' '" +
-                      driver + "' " + pages());
+  const Ran ran =
+      run("timeout 120 python3 '" LAMPBEAT_SOURCE_DIR "/tests/browser/check_pages.py' '" + driver +
+          "' " + pages());
   INFO(ran.said);
   if (ran.status == 77) return skip_unless_required(ran.said);
   CHECK(ran.status == 0);

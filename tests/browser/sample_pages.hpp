@@ -11,7 +11,8 @@
 namespace example {
 
 inline std::string hostile() {
-  return std::string("<script>document.title='run'</script>\"'&amp;<img src=x onerror=alert(1)>\n") +
+  return std::string(
+             "<script>document.title='run'</script>\"'&amp;<img src=x onerror=alert(1)>\n") +
          "\x01\x1b[31m\xff\xfe \xe2\x80\xae}}{{{style}}} =1+1 ]]>--> " + std::string(140, 'w');
 }
 
@@ -22,8 +23,8 @@ inline lampbeat::PageCompanions companions(const std::string& picture_png) {
                  "cycles here; 1/60 costs a third of a stop."};
   with.picture_png = picture_png;
   with.picture_note = "a plain wall at 24 fps, 1/500, readout 16 ms";
-  with.filming = lampbeat::FilmingRating{lampbeat::FilmingClass::matched_shutters_only,
-                                         1.0 / 120.0, 60.0};
+  with.filming =
+      lampbeat::FilmingRating{lampbeat::FilmingClass::matched_shutters_only, 1.0 / 120.0, 60.0};
   with.plan = kitchen_plan(dial());
   with.field = sweep();
   return with;
@@ -45,11 +46,12 @@ inline void write(const std::filesystem::path& path, const std::string& text) {
 
 /// A grey-banded picture is the picture module's work; any small PNG serves to see it placed.
 inline std::string small_png() {
-  const unsigned char bytes[] = {
-      0x89, 'P', 'N', 'G', 0x0d, 0x0a, 0x1a, 0x0a, 0, 0, 0, 0x0d, 'I', 'H', 'D', 'R', 0, 0, 0, 1,
-      0, 0, 0, 1, 8, 0, 0, 0, 0, 0x3a, 0x7e, 0x9b, 0x55, 0, 0, 0, 0x0a, 'I', 'D', 'A', 'T', 0x78,
-      0x9c, 0x63, 0x68, 0, 0, 0, 0x82, 0, 0x81, 0x77, 0xcd, 0x72, 0xb6, 0, 0, 0, 0, 'I', 'E', 'N',
-      'D', 0xae, 0x42, 0x60, 0x82};
+  const unsigned char bytes[] = {0x89, 'P', 'N',  'G',  0x0d, 0x0a, 0x1a, 0x0a, 0,    0, 0, 0x0d,
+                                 'I',  'H', 'D',  'R',  0,    0,    0,    1,    0,    0, 0, 1,
+                                 8,    0,   0,    0,    0,    0x3a, 0x7e, 0x9b, 0x55, 0, 0, 0,
+                                 0x0a, 'I', 'D',  'A',  'T',  0x78, 0x9c, 0x63, 0x68, 0, 0, 0,
+                                 0x82, 0,   0x81, 0x77, 0xcd, 0x72, 0xb6, 0,    0,    0, 0, 'I',
+                                 'E',  'N', 'D',  0xae, 0x42, 0x60, 0x82};
   return {reinterpret_cast<const char*>(bytes), sizeof bytes};
 }
 

@@ -7,7 +7,8 @@
 using nlohmann::json;
 using namespace rate_shell;
 
-TEST_CASE("lines measured by many processes under GNU parallel rank as one run ranks the captures") {
+TEST_CASE(
+    "lines measured by many processes under GNU parallel rank as one run ranks the captures") {
   if (run("command -v parallel").status != 0) {
     if (std::getenv("CI")) FAIL("GNU parallel is not installed (apt install parallel)");
     WARN("skipped: GNU parallel is not installed (apt install parallel)");
@@ -18,14 +19,16 @@ TEST_CASE("lines measured by many processes under GNU parallel rank as one run r
     make_capture(folder / ("lamp " + std::to_string(i) + ".wav"), 4.0 * i + 2.0);
   }
   const Ran measured =
-      run("cd '" + folder.string() + "' && parallel --will-cite -j4 \"'" LAMPBEAT_PROGRAM
+      run("cd '" + folder.string() +
+          "' && parallel --will-cite -j4 \"'" LAMPBEAT_PROGRAM
           "' measure --json {}\" ::: *.wav 2>/dev/null >lines.jsonl; '" LAMPBEAT_PROGRAM
           "' rate --json lines.jsonl; '" LAMPBEAT_PROGRAM "' rate --json - <lines.jsonl");
   const std::size_t cut = measured.out.find('\n');
   REQUIRE(cut != std::string::npos);
   const json from_file = json::parse(measured.out.substr(0, cut));
   const json from_pipe = json::parse(measured.out.substr(cut + 1));
-  const Ran direct = run("cd '" + folder.string() + "' && '" LAMPBEAT_PROGRAM "' rate --json *.wav");
+  const Ran direct =
+      run("cd '" + folder.string() + "' && '" LAMPBEAT_PROGRAM "' rate --json *.wav");
   const json at_once = json::parse(direct.out);
   CHECK(from_file["fixtures"].size() == 8);
   CHECK(from_file["fixtures"] == at_once["fixtures"]);
@@ -35,9 +38,11 @@ TEST_CASE("lines measured by many processes under GNU parallel rank as one run r
 TEST_CASE("a line cut off on its way is reported and the others are ranked") {
   const auto folder = fresh_folder("rate_cut_line");
   make_capture(folder / "a.wav", 10);
-  const Ran ran = run("cd '" + folder.string() + "' && '" LAMPBEAT_PROGRAM
-                      "' measure --json a.wav >l.jsonl && echo '{\"schema\": \"lampb' >>l.jsonl; '" LAMPBEAT_PROGRAM
-                      "' rate --json l.jsonl 2>/dev/null");
+  const Ran ran = run(
+      "cd '" + folder.string() +
+      "' && '" LAMPBEAT_PROGRAM
+      "' measure --json a.wav >l.jsonl && echo '{\"schema\": \"lampb' >>l.jsonl; '" LAMPBEAT_PROGRAM
+      "' rate --json l.jsonl 2>/dev/null");
   CHECK(ran.status == 3);
   const json document = json::parse(ran.out);
   CHECK(document["fixtures"].size() == 1);

@@ -69,7 +69,8 @@ TEST_CASE("results are identical whatever the number of jobs") {
   const std::string one = lampbeat("rate --json --jobs 1 '" + folder.string() + "'").out;
   CHECK(json::parse(one)["fixtures"].size() == 9);
   for (const char* jobs : {"2", "3", "16"}) {
-    CHECK(lampbeat("rate --json --jobs " + std::string(jobs) + " '" + folder.string() + "'").out == one);
+    CHECK(lampbeat("rate --json --jobs " + std::string(jobs) + " '" + folder.string() + "'").out ==
+          one);
   }
 }
 
@@ -99,8 +100,8 @@ TEST_CASE("Ctrl-C leaves what was done and lists the rest as interrupted") {
   }
   // `sh -c 'exec ...'` makes the shell's process the program itself, so that it can be signalled.
   const std::string out = folder.string() + ".json";
-  const Ran ran = run("'" LAMPBEAT_PROGRAM "' rate --json --jobs 1 '" + folder.string() + "' >'" + out +
-                      "' 2>/dev/null & p=$!; sleep 0.15; kill -INT $p; wait $p; echo $?");
+  const Ran ran = run("'" LAMPBEAT_PROGRAM "' rate --json --jobs 1 '" + folder.string() + "' >'" +
+                      out + "' 2>/dev/null & p=$!; sleep 0.15; kill -INT $p; wait $p; echo $?");
   const json document = json::parse(contents(out));
   const std::size_t done = document["fixtures"].size();
   const std::size_t left = document["failed"].size();

@@ -50,7 +50,8 @@ TEST_CASE("a shelf file is read by its header, quotes and all, paths beside it")
 TEST_CASE("a faulty shelf file is refused with its line") {
   using Catch::Matchers::Contains;
   CHECK_THAT(refusal("name,file\n"), Contains("line 1"));
-  CHECK_THAT(refusal("fixture,capture\na,b\nc\n"), Contains("line 3") && Contains("capture's path"));
+  CHECK_THAT(refusal("fixture,capture\na,b\nc\n"),
+             Contains("line 3") && Contains("capture's path"));
   CHECK_THAT(refusal("fixture,capture\na,b,c\n"), Contains("line 2") && Contains("3 cells"));
   CHECK_THAT(refusal("fixture,capture\n\"a,b\n"), Contains("line 2") && Contains("never closed"));
   CHECK_THAT(refusal("fixture,capture\n\"a\"x,b\n"), Contains("closing quote"));
@@ -105,8 +106,10 @@ TEST_CASE("the terminal plot keeps to the width and, without Unicode, to ASCII")
       for (const char c : plot) {
         const auto byte = static_cast<unsigned char>(c);
         ascii = ascii && byte < 0x80;
-        if (c == '\n') columns = 0;
-        else if ((byte & 0xC0U) != 0x80U) widest = std::max(widest, ++columns);
+        if (c == '\n')
+          columns = 0;
+        else if ((byte & 0xC0U) != 0x80U)
+          widest = std::max(widest, ++columns);
       }
       CHECK(widest <= width);
       CHECK(ascii == !unicode);

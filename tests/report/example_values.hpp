@@ -50,7 +50,8 @@ inline lampbeat::Measurement panel() {
   m.cycle_hz = 119.99834;
   for (int i = 0; i < 200; ++i) {
     const double phase = 2.0 * std::numbers::pi * i / 200.0;
-    m.cycle_shape.push_back(1.0 + 0.362 * std::cos(phase + 0.2) + 0.061 * std::cos(2 * phase - 1.7));
+    m.cycle_shape.push_back(1.0 + 0.362 * std::cos(phase + 0.2) +
+                            0.061 * std::cos(2 * phase - 1.7));
   }
   m.spectrum.bin_hz = 1.0;
   unsigned state = 7;
@@ -120,8 +121,8 @@ inline lampbeat::ShutterPlan kitchen_plan(const std::vector<std::string>& shutte
 }
 
 inline std::vector<std::string> dial() {
-  return {"1/24", "1/30", "1/40", "1/48", "1/50", "1/60", "1/80", "1/100", "1/120", "1/160",
-          "1/250", "1/500", "180deg"};
+  return {"1/24",  "1/30",  "1/40",  "1/48",  "1/50",  "1/60",  "1/80",
+          "1/100", "1/120", "1/160", "1/250", "1/500", "180deg"};
 }
 
 inline lampbeat::ShutterPlan sweep() {
@@ -151,11 +152,13 @@ inline lampbeat::ShelfRating shelf() {
       fixture("window panel", FilmingClass::any_shutter, 0.0, 240.0, 0.4123, 1),
       fixture("ceiling panel", FilmingClass::matched_shutters_only, 1.0 / 120.0, 60.0, 38.4, 2),
       fixture("bench strip", FilmingClass::matched_shutters_only, 1.0 / 60.0, 30.0, 61.25, 3),
-      fixture("dimmed pendant", FilmingClass::no_safe_shutter, std::nullopt, std::nullopt, 99.1, 4)};
+      fixture("dimmed pendant", FilmingClass::no_safe_shutter, std::nullopt, std::nullopt, 99.1,
+              4)};
   rating.fixtures[3].level = "20 %";
   rating.fixtures[3].captures = 3;
   rating.fixtures[3].notes = "hums when dimmed";
-  rating.fixtures[3].warnings = {{"clipped", "0.4 % of the samples stand at the rail; lower the gain."}};
+  rating.fixtures[3].warnings = {
+      {"clipped", "0.4 % of the samples stand at the rail; lower the gain."}};
   rating.fixtures[1].standards = panel().standards;
   rating.failed = {{"larder tube", "shelf/tube.wav", "shelf/tube.wav: no such file"}};
   return rating;

@@ -97,11 +97,12 @@ TEST_CASE("names and notes from outside cannot become markup") {
   CHECK(count(html, "<style>") == 1);  // "{{{style}}}" inside a name is not filled in
 }
 
-TEST_CASE("bytes that are no UTF-8, controls and direction marks become the replacement character") {
+TEST_CASE(
+    "bytes that are no UTF-8, controls and direction marks become the replacement character") {
   const std::string r = "\xEF\xBF\xBD";
   CHECK(lampbeat::safe_text("caf\xC3\xA9") == "caf\xC3\xA9");
   CHECK(lampbeat::safe_text("a\xFFz") == "a" + r + "z");
-  CHECK(lampbeat::safe_text("a\xC0\xAFz") == "a" + r + r + "z");          // overlong "/"
+  CHECK(lampbeat::safe_text("a\xC0\xAFz") == "a" + r + r + "z");         // overlong "/"
   CHECK(lampbeat::safe_text("\xED\xA0\x80") == r + r + r);               // a surrogate
   CHECK(lampbeat::safe_text("\xF0\x9F\x92\xA1") == "\xF0\x9F\x92\xA1");  // U+1F4A1
   CHECK(lampbeat::safe_text("\xE2\x80\xAEgpj") == r + "gpj");            // right-to-left override
@@ -110,9 +111,13 @@ TEST_CASE("bytes that are no UTF-8, controls and direction marks become the repl
 }
 
 TEST_CASE("base64 gives the test vectors of RFC 4648, section 10") {
-  const std::pair<const char*, const char*> vectors[] = {
-      {"", ""},         {"f", "Zg=="},         {"fo", "Zm8="},        {"foo", "Zm9v"},
-      {"foob", "Zm9vYg=="}, {"fooba", "Zm9vYmE="}, {"foobar", "Zm9vYmFy"}};
+  const std::pair<const char*, const char*> vectors[] = {{"", ""},
+                                                         {"f", "Zg=="},
+                                                         {"fo", "Zm8="},
+                                                         {"foo", "Zm9v"},
+                                                         {"foob", "Zm9vYg=="},
+                                                         {"fooba", "Zm9vYmE="},
+                                                         {"foobar", "Zm9vYmFy"}};
   for (const auto& [plain, coded] : vectors) CHECK(lampbeat::base64(plain) == coded);
 }
 

@@ -32,12 +32,10 @@ constexpr auto none = FilmingClass::no_safe_shutter;
 }  // namespace
 
 TEST_CASE("fixtures rank by class, then exposure, then frame rate, then percent flicker") {
-  const auto ranked = rank_fixtures({rated("f", none, std::nullopt, std::nullopt, 2),
-                                     rated("e", matched, std::nullopt, 60, 1),
-                                     rated("d", matched, 0.01, 50, 40),
-                                     rated("c", matched, 0.01, 60, 50),
-                                     rated("b", matched, 0.01, 60, 30),
-                                     rated("a", any, 0, 240, 60)});
+  const auto ranked = rank_fixtures(
+      {rated("f", none, std::nullopt, std::nullopt, 2), rated("e", matched, std::nullopt, 60, 1),
+       rated("d", matched, 0.01, 50, 40), rated("c", matched, 0.01, 60, 50),
+       rated("b", matched, 0.01, 60, 30), rated("a", any, 0, 240, 60)});
   CHECK(names(ranked) == std::vector<std::string>{"a", "b", "c", "d", "e", "f"});
 }
 
@@ -67,7 +65,9 @@ TEST_CASE("the worst capture of a fixture decides and is named") {
 
 TEST_CASE("the ranking does not depend on the order given") {
   std::mt19937 engine(5);
-  const auto random = [&](int below) { return std::uniform_int_distribution(0, below - 1)(engine); };
+  const auto random = [&](int below) {
+    return std::uniform_int_distribution(0, below - 1)(engine);
+  };
   std::vector<FixtureRating> shelf;
   for (int i = 0; i < 60; ++i) {
     const auto filming = static_cast<FilmingClass>(random(3));

@@ -23,10 +23,11 @@ void holds(const std::string& schema, const std::string& json) {
   const auto folder = rate_shell::fresh_folder("schema_" + schema);
   const auto document = folder / "document.json";
   std::ofstream(document, std::ios::binary) << json;
-  const auto ran = rate_shell::run(
-      python() + " -W ignore '" LAMPBEAT_SOURCE_DIR "/tests/report/check_schema.py' '" LAMPBEAT_SOURCE_DIR
-                 "/src/report/schemas/" +
-      schema + ".schema.json' '" + document.string() + "'");
+  const auto ran = rate_shell::run(python() +
+                                   " -W ignore '" LAMPBEAT_SOURCE_DIR
+                                   "/tests/report/check_schema.py' '" LAMPBEAT_SOURCE_DIR
+                                   "/src/report/schemas/" +
+                                   schema + ".schema.json' '" + document.string() + "'");
   INFO(schema << ": " << ran.out);
   CHECK(ran.status == 0);
 }
@@ -45,12 +46,14 @@ TEST_CASE("every document holds to its published schema, and the schemas refuse 
   const std::string profile = (folder / "a.json").string();
   rate_shell::make_capture(folder / "a.wav", 30);
 
-  holds("measure", rate_shell::lampbeat("measure --json " + capture + " --save '" + profile + "'").out);
+  holds("measure",
+        rate_shell::lampbeat("measure --json " + capture + " --save '" + profile + "'").out);
   holds("light", rate_shell::contents(profile));
   holds("rate", rate_shell::lampbeat("rate --json /no/such.wav " + capture).out);
   const std::string light = " --light '" + profile + "' ";
   holds("predict",
-        rate_shell::lampbeat("predict --json" + light + "--fps 25 --shutter 1/50 --readout 16ms").out);
+        rate_shell::lampbeat("predict --json" + light + "--fps 25 --shutter 1/50 --readout 16ms")
+            .out);
   holds("shutters", rate_shell::lampbeat("shutters --json" + light + "--fps 24,50,120").out);
 
   // With nothing measured, every figure is null and the document still holds.
@@ -64,7 +67,8 @@ TEST_CASE("every document holds to its published schema, and the schemas refuse 
   footage.lights = {{100.0, 0.1, "twice 50 Hz mains", true}};
   footage.warnings = {{"standing_pattern", "It cannot be told from the scene."}};
   holds("footage", to_json(footage));
-  const Camera camera{"bench camera", {{"HD", {25, 1}, 1080, 0.016, {"1/50", "180deg"}},
-                                       {"Slow", {120000, 1001}, 720, std::nullopt, {}}}};
+  const Camera camera{"bench camera",
+                      {{"HD", {25, 1}, 1080, 0.016, {"1/50", "180deg"}},
+                       {"Slow", {120000, 1001}, 720, std::nullopt, {}}}};
   holds("camera", camera_json(camera));
 }

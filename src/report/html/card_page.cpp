@@ -52,9 +52,8 @@ std::vector<Column> card_columns(const ShutterPlan& plan) {
     return a.rows > b.rows;
   });
   if (columns.size() > most_columns) columns.resize(most_columns);
-  std::stable_sort(columns.begin(), columns.end(), [](const Column& a, const Column& b) {
-    return a.exposure_s > b.exposure_s;
-  });
+  std::stable_sort(columns.begin(), columns.end(),
+                   [](const Column& a, const Column& b) { return a.exposure_s > b.exposure_s; });
   return columns;
 }
 
@@ -97,16 +96,16 @@ View cell(const Setting* s) {
   const Verdict verdict = s->worst.verdict;
   view.text["kind"] = safe(*s) ? "safe" : verdict == Verdict::borderline ? "borderline" : "bad";
   view.text["big"] = s->label;
-  view.text["small"] = safe(*s) ? margin_words(*s)
-                       : verdict == Verdict::borderline
-                           ? "borderline"
-                           : fmt::format("{} %", in_digits(std::max(s->worst.band_percent,
-                                                                    s->worst.pulse_percent),
-                                                           2));
-  view.text["hover"] = fmt::format(
-      "{} at {} frames per second: {}; bands {} % at worst; {} stops from 180°", s->label,
-      frame_rate_label(s->fps), verdict_word(verdict), in_digits(s->worst.band_percent, 2),
-      in_digits(s->stops_from_180deg, 2));
+  view.text["small"] =
+      safe(*s) ? margin_words(*s)
+      : verdict == Verdict::borderline
+          ? "borderline"
+          : fmt::format("{} %",
+                        in_digits(std::max(s->worst.band_percent, s->worst.pulse_percent), 2));
+  view.text["hover"] =
+      fmt::format("{} at {} frames per second: {}; bands {} % at worst; {} stops from 180°",
+                  s->label, frame_rate_label(s->fps), verdict_word(verdict),
+                  in_digits(s->worst.band_percent, 2), in_digits(s->stops_from_180deg, 2));
   return view;
 }
 
@@ -191,12 +190,14 @@ std::string shutter_card_html(const ShutterPlan& plan) {
   const std::size_t left_out = every_column(plan).size() - columns.size();
   std::string explained =
       plan.mains_hz
-          ? fmt::format("Under each safe shutter: how far the mains may drift from {} Hz before it "
-                        "stops being safe; it is taken to stay within ± {} Hz. ",
-                        trimmed(in_digits(*plan.mains_hz, 4)), in_digits(plan.mains_tolerance_hz, 2))
+          ? fmt::format(
+                "Under each safe shutter: how far the mains may drift from {} Hz before it "
+                "stops being safe; it is taken to stay within ± {} Hz. ",
+                trimmed(in_digits(*plan.mains_hz, 4)), in_digits(plan.mains_tolerance_hz, 2))
           : "No light here follows the mains, so mains drift does not matter. ";
   explained += "In hollow tiles: the depth of the bands or pulsing it would record.";
-  if (left_out > 0) explained += fmt::format(" {} more shutters, none better, are left out.", left_out);
+  if (left_out > 0)
+    explained += fmt::format(" {} more shutters, none better, are left out.", left_out);
   view.text["explained"] = explained;
   view.lists["findings"] = findings_view(plan.findings);
   return page(heading + " – " + names_of(plan.lights), "card", "card.css",

@@ -25,7 +25,9 @@ std::string with_value(std::string_view key, double value, const std::string& sh
 std::string figure(std::string_view key, std::optional<double> value, std::string_view unit,
                    int significant) {
   if (!value || !std::isfinite(*value)) return absent;
-  std::string shown = in_digits(*value, significant);
+  // Nobody reads a roll of 0.000000395 Hz; uncertainties ask for two digits and keep them all.
+  const bool tiny = significant == 3 && *value != 0.0 && std::abs(*value) < 0.001;
+  std::string shown = tiny ? std::string("under 0.001") : in_digits(*value, significant);
   if (!unit.empty()) shown += fmt::format("\u00A0{}", unit);
   return with_value(key, *value, shown);
 }
@@ -55,7 +57,8 @@ std::string base64(std::string_view bytes) {
   text.reserve((bytes.size() + 2) / 3 * 4);
   for (std::size_t i = 0; i < bytes.size(); i += 3) {
     const auto byte = [&](std::size_t k) {
-      return k < bytes.size() ? static_cast<std::uint32_t>(static_cast<unsigned char>(bytes[k])) : 0U;
+      return k < bytes.size() ? static_cast<std::uint32_t>(static_cast<unsigned char>(bytes[k]))
+                              : 0U;
     };
     const std::uint32_t three = (byte(i) << 16) | (byte(i + 1) << 8) | byte(i + 2);
     text += digits[three >> 18];

@@ -8,7 +8,8 @@
 namespace lampbeat {
 
 /// A figure as markup: rounded for reading, with its full value and its JSON key beside it.
-/// An absent one reads "not measured". `unit` may be empty.
+/// An absent one reads "not measured"; with the usual three digits, one smaller than 0.001 reads
+/// "under 0.001". `unit` may be empty.
 std::string figure(std::string_view key, std::optional<double> value, std::string_view unit,
                    int significant = 3);
 

@@ -19,11 +19,11 @@ std::string in_a_sentence(const Measurement& m) {
                        in_digits(*m.steady_below_percent, 2));
   }
   if (m.percent_flicker && m.dominant_hz) {
-    return fmt::format("This light swings {} % about its middle, {} times a second{}.",
-                       in_digits(*m.percent_flicker), trimmed(in_digits(*m.dominant_hz, 4)),
-                       m.mains_hz ? fmt::format(", in step with {} Hz mains",
-                                                trimmed(in_digits(*m.mains_hz, 3)))
-                                  : ", not in step with the mains");
+    return fmt::format(
+        "This light swings {} % about its middle, {} times a second{}.",
+        in_digits(*m.percent_flicker), trimmed(in_digits(*m.dominant_hz, 4)),
+        m.mains_hz ? fmt::format(", in step with {} Hz mains", trimmed(in_digits(*m.mains_hz, 3)))
+                   : ", not in step with the mains");
   }
   if (m.dominant_hz) {
     return fmt::format(
@@ -49,7 +49,7 @@ std::vector<View> component_rows(const Measurement& m) {
     row.markup["hz"] = figure(fmt::format("components.{}.hz", i), c.hz, "Hz", 6);
     row.markup["percent"] = figure(fmt::format("components.{}.percent", i), c.percent, "%");
     row.markup["phase"] = figure(fmt::format("components.{}.phase_deg", i), c.phase_deg, "°");
-    row.text["kind"] = c.mains_order ? fmt::format("{} × mains", *c.mains_order)
+    row.text["kind"] = c.mains_order    ? fmt::format("{} × mains", *c.mains_order)
                        : c.kind.empty() ? "free-running"
                                         : c.kind;
     rows.push_back(row);
@@ -72,12 +72,17 @@ std::vector<View> key_figures(const Measurement& m, const PageCompanions& with) 
       fact("SVM", figure("svm", m.svm, "")),
   };
   if (with.filming) {
-    facts.push_back(fact("every exposure clean from", exposure_figure("shortest_clean_exposure_s",
-                                                       with.filming->shortest_clean_exposure_s)));
-    facts.push_back(fact("180° clean up to",
-                         fps_figure("highest_clean_fps", with.filming->highest_clean_fps)));
+    facts.push_back(fact(
+        "every exposure clean from",
+        exposure_figure("shortest_clean_exposure_s", with.filming->shortest_clean_exposure_s)));
+    facts.push_back(
+        fact("180° clean up to", fps_figure("highest_clean_fps", with.filming->highest_clean_fps)));
   }
   return facts;
+}
+
+std::string uncertainty(const char* key, std::optional<double> value, const char* unit) {
+  return "<span class=\"whole\">±\u00A0" + figure(key, value, unit, 2) + "</span>";
 }
 
 std::vector<View> how_captured(const Measurement& m) {
@@ -92,17 +97,18 @@ std::vector<View> how_captured(const Measurement& m) {
   facts.push_back(fact("rate", figure("rate_hz", m.rate_hz, "samples/s", 6)));
   facts.push_back(fact("length", figure("duration_s", m.duration_s, "s", 4)));
   facts.push_back(fact("mean level", figure("mean", m.mean, "")));
-  facts.push_back(fact("noise of one sample", figure("noise_percent", m.noise_percent, "% of mean")));
+  facts.push_back(
+      fact("noise of one sample", figure("noise_percent", m.noise_percent, "% of mean")));
   facts.push_back(fact("mains", figure("mains_hz", m.mains_hz, "Hz", 5)));
   facts.push_back(fact("percent flicker of the raw samples",
                        figure("percent_flicker_raw", m.percent_flicker_raw, "%")));
   if (m.percent_flicker_sd) {
     facts.push_back(fact("uncertainty of percent flicker",
-                         "±\u00A0" + figure("percent_flicker_uncertainty", m.percent_flicker_sd, "%", 2)));
+                         uncertainty("percent_flicker_uncertainty", m.percent_flicker_sd, "%")));
   }
   if (m.dominant_hz_sd) {
     facts.push_back(fact("uncertainty of the frequency",
-                         "±\u00A0" + figure("dominant_hz_uncertainty", m.dominant_hz_sd, "Hz", 2)));
+                         uncertainty("dominant_hz_uncertainty", m.dominant_hz_sd, "Hz")));
   }
   return facts;
 }
@@ -124,7 +130,11 @@ std::vector<View> standard_rows(const Measurement& m) {
     row.text["note"] = "limits depend on the frequency";
     rows.push_back(row);
   }
-  for (View& row : standards_view(m.standards)) rows.push_back(std::move(row));
+  for (View& row : standards_view(m.standards)) {
+    // Its level, with both limits, already stands in the first row.
+    const bool told = m.ieee && row.text["standard"].rfind("IEEE Std 1789", 0) == 0;
+    if (!told) rows.push_back(std::move(row));
+  }
   return rows;
 }
 
@@ -156,10 +166,12 @@ std::string measurement_html(const Measurement& m, const PageCompanions& with) {
   }
   if (!with.advice.empty()) view.lists["has_advice"] = {View{}};
 
-  view.lists["waveform"] = drawing(waveform_svg(m), "Averaged over every cycle of the capture, so "
-                                                    "the sensor's own noise is gone.");
-  view.lists["spectrum"] = drawing(spectrum_svg(m), "Discs are locked to the mains, diamonds run "
-                                                    "free. Dashes: the noise floor.");
+  view.lists["waveform"] = drawing(waveform_svg(m),
+                                   "Averaged over every cycle of the capture, so "
+                                   "the sensor's own noise is gone.");
+  view.lists["spectrum"] = drawing(spectrum_svg(m),
+                                   "Discs are locked to the mains, diamonds run "
+                                   "free. Dashes: the noise floor.");
   view.lists["over_time"] = drawing(over_time_svg(m), "Each dash is one stretch of the capture.");
   if (with.plan) {
     view.lists["map"] = drawing(

@@ -33,8 +33,8 @@ std::vector<View> recorded_rows(const Recorded& n, const Recorded& w) {
   return {
       both("band depth within a frame", "band_percent", n.band_percent, w.band_percent, "%"),
       both("the same in stops", "band_stops", n.band_stops, w.band_stops, "stops"),
-      both("bands over the picture height", "bands_per_frame", n.bands_per_frame,
-           w.bands_per_frame, ""),
+      both("bands over the picture height", "bands_per_frame", n.bands_per_frame, w.bands_per_frame,
+           ""),
       both("roll of the bands", "roll_hz", n.roll_hz, w.roll_hz, "Hz"),
       both("pulsing from frame to frame", "pulse_percent", n.pulse_percent, w.pulse_percent, "%"),
       both("how fast it pulses", "pulse_hz", n.pulse_hz, w.pulse_hz, "Hz"),

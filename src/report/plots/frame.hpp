@@ -16,8 +16,8 @@ struct Axis {
   double to = 1.0;
   bool logarithmic = false;
   double at(double value) const {
-    const double part = logarithmic ? std::log(value / low) / std::log(high / low)
-                                    : (value - low) / (high - low);
+    const double part =
+        logarithmic ? std::log(value / low) / std::log(high / low) : (value - low) / (high - low);
     return from + part * (to - from);
   }
 };

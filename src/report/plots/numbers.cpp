@@ -10,7 +10,9 @@ namespace lampbeat {
 std::string in_digits(double value, int significant) {
   if (value == 0.0) return "0";
   // Rounding may carry into the next decade (9.996 -> 10.0), so the decade is that of the rounded.
-  const auto decade = [](double x) { return static_cast<int>(std::floor(std::log10(std::abs(x)))); };
+  const auto decade = [](double x) {
+    return static_cast<int>(std::floor(std::log10(std::abs(x))));
+  };
   const double unit = std::pow(10.0, decade(value) - significant + 1);
   const double rounded = std::round(value / unit) * unit;
   const int decimals = std::clamp(significant - 1 - decade(rounded), 0, 9);

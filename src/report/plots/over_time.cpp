@@ -25,7 +25,8 @@ std::string over_time_svg(const Measurement& m) {
   Svg svg("over-time", plot_width, plot_height, "Percent flicker through the capture",
           fmt::format("Percent flicker of {} windows over {} seconds; the worst is {} %.", known,
                       in_digits(end_s), in_digits(highest)));
-  draw_grid(svg, x, ticks(0.0, end_s, 6), "time, s", y, ticks(0.0, y.high, 5), "percent flicker, %");
+  draw_grid(svg, x, ticks(0.0, end_s, 6), "time, s", y, ticks(0.0, y.high, 5),
+            "percent flicker, %");
   for (const WindowFigures& w : m.over_time.windows) {
     if (!w.percent_flicker) continue;
     const double py = y.at(*w.percent_flicker);

@@ -51,7 +51,8 @@ void draw_field(Svg& svg, const std::vector<const Setting*>& sweep, const Axis& 
     constexpr const char* classes[] = {"field-clean", "field-borderline", "field-visible",
                                        "field-strong"};
     const auto grade = static_cast<std::size_t>(sweep[i]->worst.verdict);
-    svg.rect(from, y - heights[grade] / 2, std::max(to - from, 0.3), heights[grade], classes[grade]);
+    svg.rect(from, y - heights[grade] / 2, std::max(to - from, 0.3), heights[grade],
+             classes[grade]);
   }
 }
 
@@ -114,8 +115,9 @@ std::string shutter_map_svg(const ShutterPlan& plan, const ShutterPlan* field) {
     }
     const double half_frame_s = 0.5 / fps;
     if (half_frame_s > x.low && half_frame_s < x.high) {
-      svg.line(x.at(half_frame_s), y - 12, x.at(half_frame_s), y + 12, "angle-mark",
-               fmt::format("180° at {} frames per second", frame_rate_label(settings.front()->fps)));
+      svg.line(
+          x.at(half_frame_s), y - 12, x.at(half_frame_s), y + 12, "angle-mark",
+          fmt::format("180° at {} frames per second", frame_rate_label(settings.front()->fps)));
     }
     for (const Setting* s : settings) {
       mark(svg, x.at(s->exposure_s), y, s->worst.verdict, hover_words(*s));

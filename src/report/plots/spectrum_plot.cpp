@@ -68,14 +68,16 @@ std::string spectrum_svg(const Measurement& m) {
   if (!(strongest > 0.0)) return {};
   const double middle_floor = s.floor.empty() ? strongest * 1e-3 : s.floor[s.floor.size() / 2];
   const double high = std::pow(10.0, std::ceil(std::log10(strongest) + 0.25));
-  const double low = std::clamp(std::pow(10.0, std::floor(std::log10(std::max(middle_floor, 1e-9)))),
-                                high * 1e-6, high * 1e-2);
+  const double low =
+      std::clamp(std::pow(10.0, std::floor(std::log10(std::max(middle_floor, 1e-9)))), high * 1e-6,
+                 high * 1e-2);
 
   const Axis x{std::min(10.0, top_hz / 10.0), top_hz, 50.0, plot_width - 12.0, true};
   const Axis y{low, high, plot_height - 44.0, 14.0, true};
   const bool relative = !m.components.empty() && !m.components.front().percent;
   const std::string unit = relative ? "% of the strongest" : "% of the mean";
-  std::string described = "Amplitude in " + unit + " against frequency in hertz, both "
+  std::string described = "Amplitude in " + unit +
+                          " against frequency in hertz, both "
                           "logarithmic. Strongest first: ";
   for (std::size_t i = 0; i < std::min<std::size_t>(5, m.components.size()); ++i) {
     described += (i ? "; " : "") + named(m.components[i]);

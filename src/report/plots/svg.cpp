@@ -17,8 +17,7 @@ Svg::Svg(std::string_view id, double width, double height, std::string_view titl
 void Svg::shape(const std::string& element, std::string_view css_class, std::string_view hover) {
   const std::string name = element.substr(0, element.find(' '));
   body_ += fmt::format("<{} class=\"{}\"", element, css_class);
-  body_ += hover.empty() ? "/>\n"
-                         : fmt::format("><title>{}</title></{}>\n", escaped(hover), name);
+  body_ += hover.empty() ? "/>\n" : fmt::format("><title>{}</title></{}>\n", escaped(hover), name);
 }
 
 void Svg::line(double x1, double y1, double x2, double y2, std::string_view css_class,
@@ -29,9 +28,10 @@ void Svg::line(double x1, double y1, double x2, double y2, std::string_view css_
 
 void Svg::rect(double x, double y, double width, double height, std::string_view css_class,
                std::string_view hover, double radius) {
-  shape(fmt::format("rect x=\"{:.2f}\" y=\"{:.2f}\" width=\"{:.2f}\" height=\"{:.2f}\" rx=\"{:.1f}\"",
-                    x, y, width, height, radius),
-        css_class, hover);
+  shape(
+      fmt::format("rect x=\"{:.2f}\" y=\"{:.2f}\" width=\"{:.2f}\" height=\"{:.2f}\" rx=\"{:.1f}\"",
+                  x, y, width, height, radius),
+      css_class, hover);
 }
 
 void Svg::circle(double x, double y, double radius, std::string_view css_class,
@@ -47,8 +47,9 @@ void Svg::path(std::string_view d, std::string_view css_class, std::string_view 
 void Svg::text(double x, double y, std::string_view words, std::string_view css_class,
                Anchor anchor) {
   constexpr const char* names[] = {"start", "middle", "end"};
-  body_ += fmt::format("<text x=\"{:.2f}\" y=\"{:.2f}\" text-anchor=\"{}\" class=\"{}\">{}</text>\n",
-                       x, y, names[static_cast<int>(anchor)], css_class, escaped(words));
+  body_ +=
+      fmt::format("<text x=\"{:.2f}\" y=\"{:.2f}\" text-anchor=\"{}\" class=\"{}\">{}</text>\n", x,
+                  y, names[static_cast<int>(anchor)], css_class, escaped(words));
 }
 
 void Svg::upright_text(double x, double y, std::string_view words, std::string_view css_class) {
@@ -62,7 +63,8 @@ std::string Svg::finish() const { return head_ + body_ + "</svg>"; }
 
 std::string path_through(const std::vector<std::pair<double, double>>& points) {
   std::string d;
-  for (const auto& [x, y] : points) d += fmt::format("{}{:.2f} {:.2f}", d.empty() ? "M" : "L", x, y);
+  for (const auto& [x, y] : points)
+    d += fmt::format("{}{:.2f} {:.2f}", d.empty() ? "M" : "L", x, y);
   return d;
 }
 

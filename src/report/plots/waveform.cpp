@@ -39,15 +39,16 @@ std::string waveform_svg(const Measurement& m) {
     }
   }
   curve.emplace_back(x.to, y.at(100.0 * m.cycle_shape.front()));
-  svg.path(path_through(curve) + fmt::format("L{:.2f} {:.2f}L{:.2f} {:.2f}Z", x.to, y.from, x.from,
-                                             y.from),
+  svg.path(path_through(curve) +
+               fmt::format("L{:.2f} {:.2f}L{:.2f} {:.2f}Z", x.to, y.from, x.from, y.from),
            "glow");
   svg.line(x.from, y.at(100), x.to, y.at(100), "mean-line", "the mean, which a long exposure sees");
   svg.path(path_through(curve), "light-line",
            fmt::format("one cycle: {} ms, {}", in_digits(cycle_ms), hz_label(m.cycle_hz)));
 
   const auto spot = [&](auto extreme, const char* word, double dy) {
-    const double phase = static_cast<double>(extreme - m.cycle_shape.begin()) / static_cast<double>(n);
+    const double phase =
+        static_cast<double>(extreme - m.cycle_shape.begin()) / static_cast<double>(n);
     const double px = x.at((1.0 + phase) * cycle_ms);
     const double py = y.at(100.0 * *extreme);
     svg.circle(px, py, 3.5, "spot");

@@ -13,8 +13,9 @@ namespace {
 
 /// Characters, not bytes; good enough to line columns up.
 std::size_t columns_of(const std::string& text) {
-  return static_cast<std::size_t>(std::count_if(
-      text.begin(), text.end(), [](char c) { return (static_cast<unsigned char>(c) & 0xC0U) != 0x80U; }));
+  return static_cast<std::size_t>(std::count_if(text.begin(), text.end(), [](char c) {
+    return (static_cast<unsigned char>(c) & 0xC0U) != 0x80U;
+  }));
 }
 
 /// The front of a text and an ellipsis when it is too long, then blanks up to the width.
@@ -43,7 +44,8 @@ std::string number_words(std::optional<double> value, const char* unit, const ch
   return value ? in_digits(*value) + unit : std::string(otherwise);
 }
 
-/// Breaks a text at blanks so that it fits, its first line set in by `first`, later ones by `later`.
+/// Breaks a text at blanks so that it fits, its first line set in by `first`, later ones by
+/// `later`.
 std::string wrapped(const std::string& text, int width, std::size_t first, std::size_t later) {
   std::string result;
   std::string line(first, ' ');
@@ -64,9 +66,7 @@ std::string wrapped(const std::string& text, int width, std::size_t first, std::
   return result + line + "\n";
 }
 
-constexpr std::size_t name_columns(int width) {
-  return width >= 90 ? 30 : width >= 72 ? 20 : 16;
-}
+constexpr std::size_t name_columns(int width) { return width >= 90 ? 30 : width >= 72 ? 20 : 16; }
 
 std::string table(const ShelfRating& rating, const TextStyle& style) {
   const bool wide = style.width >= 72;
@@ -102,8 +102,10 @@ std::string to_text(const ShelfRating& rating, const TextStyle& style) {
     text += bold + "No fixture could be rated." + plain + "\n";
   } else {
     const FixtureRating& best = rating.fixtures.front();
-    text += bold + fmt::format("First: {} ({}).", safe_text(best.fixture),
-                               filming_words(best.filming.filming)) + plain + "\n\n";
+    text += bold +
+            fmt::format("First: {} ({}).", safe_text(best.fixture),
+                        filming_words(best.filming.filming)) +
+            plain + "\n\n";
     text += table(rating, style);
   }
   if (!rating.failed.empty()) {

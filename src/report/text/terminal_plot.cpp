@@ -28,8 +28,7 @@ class Dots {
     constexpr unsigned bits[4][2] = {{0x01, 0x08}, {0x02, 0x10}, {0x04, 0x20}, {0x40, 0x80}};
     const int column = unicode_ ? x / 2 : x;
     const int row = unicode_ ? y / 4 : y;
-    cells_[static_cast<std::size_t>(row * columns_ + column)] |=
-        unicode_ ? bits[y % 4][x % 2] : 1U;
+    cells_[static_cast<std::size_t>(row * columns_ + column)] |= unicode_ ? bits[y % 4][x % 2] : 1U;
   }
   std::string row(int r) const {
     std::string text;
@@ -110,8 +109,7 @@ std::string rhythms(const Measurement& m, const TextStyle& style, int width) {
   std::vector<MeasuredComponent> shown(
       m.components.begin(),
       m.components.begin() + std::min<std::ptrdiff_t>(most_bars, std::ssize(m.components)));
-  std::sort(shown.begin(), shown.end(),
-            [](const auto& a, const auto& b) { return a.hz < b.hz; });
+  std::sort(shown.begin(), shown.end(), [](const auto& a, const auto& b) { return a.hz < b.hz; });
   double high = 0.0;
   double low = 1e9;
   for (const MeasuredComponent& c : shown) {
@@ -129,7 +127,8 @@ std::string rhythms(const Measurement& m, const TextStyle& style, int width) {
                         bar_of(std::clamp(part, 0.0, 1.0), columns, style.unicode));
   }
   if (m.components.size() > shown.size()) {
-    text += fmt::format("and {} weaker; bars are logarithmic\n", m.components.size() - shown.size());
+    text +=
+        fmt::format("and {} weaker; bars are logarithmic\n", m.components.size() - shown.size());
   } else {
     text += "bars are logarithmic\n";
   }
