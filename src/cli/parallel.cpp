@@ -14,11 +14,12 @@ void for_each_index(std::size_t count, int jobs, const std::function<void(std::s
                                     static_cast<std::size_t>(threads));
   tbb::task_arena arena(threads);
   arena.execute([&] {
-    tbb::parallel_for(tbb::blocked_range<std::size_t>(0, count, 1),
-                      [&](const tbb::blocked_range<std::size_t>& range) {
-                        for (std::size_t i = range.begin(); i < range.end(); ++i) work(i);
-                      },
-                      tbb::simple_partitioner());
+    tbb::parallel_for(
+        tbb::blocked_range<std::size_t>(0, count, 1),
+        [&](const tbb::blocked_range<std::size_t>& range) {
+          for (std::size_t i = range.begin(); i < range.end(); ++i) work(i);
+        },
+        tbb::simple_partitioner());
   });
 }
 

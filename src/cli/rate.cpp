@@ -127,11 +127,11 @@ ShelfRating rate_all(const std::vector<ToRate>& items, const Judge& judge, int j
 int exit_code_of(const ShelfRating& shelf, const std::optional<double>& limit_percent) {
   if (interrupted) return exit_interrupted;
   if (!shelf.failed.empty()) return 3;
-  const bool over = limit_percent && std::any_of(shelf.fixtures.begin(), shelf.fixtures.end(),
-                                                 [&](const FixtureRating& f) {
-                                                   return f.percent_flicker.value_or(0.0) >
-                                                          *limit_percent;
-                                                 });
+  const bool over =
+      limit_percent &&
+      std::any_of(shelf.fixtures.begin(), shelf.fixtures.end(), [&](const FixtureRating& f) {
+        return f.percent_flicker.value_or(0.0) > *limit_percent;
+      });
   return over ? 1 : 0;
 }
 
@@ -170,7 +170,8 @@ void add_rate(CLI::App& app, Session& session) {
   if (CLI::Option* mains = command->get_option_no_throw("--mains")) {
     mains->description("rate as on this mains frequency; auto: as captured");
   }
-  command->add_option("--readout", a->readout, "the camera's readout: 16ms, 1/60, global; else 20ms")
+  command
+      ->add_option("--readout", a->readout, "the camera's readout: 16ms, 1/60, global; else 20ms")
       ->type_name("TIME");
   command->add_option("--jobs", a->jobs, "captures measured at once; else one per processor")
       ->type_name("N")

@@ -22,7 +22,7 @@ namespace fs = std::filesystem;
 /// In a folder the name decides what is looked at; a file named by the person is always opened.
 bool has_known_ending(const fs::path& path) {
   constexpr std::array<std::string_view, 15> endings = {
-      ".wav", ".rf64", ".w64", ".aif", ".aiff", ".caf",  ".flac", ".csv",
+      ".wav", ".rf64", ".w64", ".aif",  ".aiff",  ".caf",    ".flac", ".csv",
       ".tsv", ".txt",  ".dat", ".json", ".jsonl", ".ndjson", ".wave"};
   std::string ending = path.extension().string();
   std::transform(ending.begin(), ending.end(), ending.begin(),
@@ -63,9 +63,10 @@ std::vector<std::string> captures_in(const std::string& folder) {
   }
   if (failed) throw InputError(fmt::format("{}: cannot be listed: {}", folder, failed.message()));
   if (paths.empty()) {
-    throw InputError(folder +
-                     ": no captures in this folder (WAV, RF64, W64, AIFF, CAF, FLAC, CSV, TSV, TXT, "
-                     "or lines of 'lampbeat measure --json')");
+    throw InputError(
+        folder +
+        ": no captures in this folder (WAV, RF64, W64, AIFF, CAF, FLAC, CSV, TSV, TXT, "
+        "or lines of 'lampbeat measure --json')");
   }
   std::sort(paths.begin(), paths.end());
   return paths;
