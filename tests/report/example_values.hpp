@@ -29,10 +29,10 @@ inline lampbeat::Measurement panel() {
   m.dominant_hz_sd = 0.00042;
   m.mains_hz = 59.99917;
   m.noise_percent = 0.83;
-  m.components = {{119.99834, 0.0004, 36.2, 0.02, 12.5, 1.0, 2, "mains"},
-                  {239.99668, 0.0008, 6.11, 0.02, -98.0, 0.169, 4, "mains"},
-                  {359.99502, 0.0012, 1.94, 0.02, 171.0, 0.054, 6, "mains"},
-                  {1987.3, 0.02, 0.71, 0.02, 44.0, 0.0196, std::nullopt, "free-running"}};
+  m.components = {{119.99834, 0.0004, 36.2, 0.02, 1.0, 12.5, 2, "mains"},
+                  {239.99668, 0.0008, 6.11, 0.02, 0.169, -98.0, 4, "mains"},
+                  {359.99502, 0.0012, 1.94, 0.02, 0.054, 171.0, 6, "mains"},
+                  {1987.3, 0.02, 0.71, 0.02, 0.0196, 44.0, std::nullopt, "free-running"}};
   m.lowpass_percent = {0.12, 0.13, 36.1, 38.0, 38.4};
   m.svm = 1.2345;
   m.ieee = Ieee1789{"above low risk", 9.6, 3.99};
@@ -90,7 +90,9 @@ inline lampbeat::ShutterPlan kitchen_plan(const std::vector<std::string>& shutte
   plan.readout_s = 0.016;
   for (const char* rate : frame_rates) {
     const FrameRate fps = parse_frame_rate(rate);
-    FrameRateOutlook outlook{fps, false, 3.1};
+    FrameRateOutlook outlook;
+    outlook.fps = fps;
+    outlook.needed_percent_flicker = 3.1;
     for (const std::string& shutter : shutters) {
       Setting s;
       try {

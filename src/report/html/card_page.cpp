@@ -13,7 +13,7 @@ namespace lampbeat {
 namespace {
 
 /// More columns than this leave no room for letters that can be read from two metres.
-constexpr std::size_t most_columns = 9;
+constexpr std::size_t most_columns = 8;
 
 bool safe(const Setting& s) { return s.worst.verdict == Verdict::clean; }
 

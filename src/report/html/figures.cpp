@@ -30,6 +30,10 @@ std::string figure(std::string_view key, std::optional<double> value, std::strin
   return with_value(key, *value, shown);
 }
 
+std::string count_figure(std::string_view key, std::uint64_t count) {
+  return fmt::format("<data value=\"{}\" title=\"{}\">{}</data>", count, escaped(key), count);
+}
+
 std::string fps_figure(std::string_view key, std::optional<double> fps) {
   if (!fps) return "<span class=\"absent\">none</span>";
   return with_value(key, *fps, trimmed(in_digits(*fps, 5)) + "\u00A0fps");

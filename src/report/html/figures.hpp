@@ -1,5 +1,6 @@
 #pragma once
 
+#include <cstdint>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -10,6 +11,9 @@ namespace lampbeat {
 /// An absent one reads "not measured". `unit` may be empty.
 std::string figure(std::string_view key, std::optional<double> value, std::string_view unit,
                    int significant = 3);
+
+/// A whole number, in full.
+std::string count_figure(std::string_view key, std::uint64_t count);
 
 /// A frame rate, "60 fps" or "59.94 fps"; an absent one reads "none".
 std::string fps_figure(std::string_view key, std::optional<double> fps);

@@ -72,7 +72,7 @@ std::vector<View> key_figures(const Measurement& m, const PageCompanions& with) 
       fact("SVM", figure("svm", m.svm, "")),
   };
   if (with.filming) {
-    facts.push_back(fact("clean from", exposure_figure("shortest_clean_exposure_s",
+    facts.push_back(fact("every exposure clean from", exposure_figure("shortest_clean_exposure_s",
                                                        with.filming->shortest_clean_exposure_s)));
     facts.push_back(fact("180° clean up to",
                          fps_figure("highest_clean_fps", with.filming->highest_clean_fps)));
@@ -88,7 +88,7 @@ std::vector<View> how_captured(const Measurement& m) {
   kind.text["name"] = "read as";
   kind.text["plain"] = m.capture_kind;
   std::vector<View> facts = {name, kind};
-  facts.push_back(fact("samples", figure("samples", static_cast<double>(m.samples), "", 9)));
+  facts.push_back(fact("samples", count_figure("samples", m.samples)));
   facts.push_back(fact("rate", figure("rate_hz", m.rate_hz, "samples/s", 6)));
   facts.push_back(fact("length", figure("duration_s", m.duration_s, "s", 4)));
   facts.push_back(fact("mean level", figure("mean", m.mean, "")));
@@ -98,11 +98,11 @@ std::vector<View> how_captured(const Measurement& m) {
                        figure("percent_flicker_raw", m.percent_flicker_raw, "%")));
   if (m.percent_flicker_sd) {
     facts.push_back(fact("uncertainty of percent flicker",
-                         "± " + figure("percent_flicker_uncertainty", m.percent_flicker_sd, "%", 2)));
+                         "±\u00A0" + figure("percent_flicker_uncertainty", m.percent_flicker_sd, "%", 2)));
   }
   if (m.dominant_hz_sd) {
     facts.push_back(fact("uncertainty of the frequency",
-                         "± " + figure("dominant_hz_uncertainty", m.dominant_hz_sd, "Hz", 2)));
+                         "±\u00A0" + figure("dominant_hz_uncertainty", m.dominant_hz_sd, "Hz", 2)));
   }
   return facts;
 }

@@ -36,10 +36,17 @@ std::vector<View> standards_view(const std::vector<StandardVerdict>& standards) 
 }
 
 std::vector<View> settings_view(const std::vector<Setting>& settings) {
+  constexpr int most_of_each = 3;
   std::vector<View> rows;
+  std::string rate;
+  int of_this_rate = 0;
   for (const Setting& s : settings) {
+    const std::string fps = frame_rate_label(s.fps);
+    of_this_rate = fps == rate ? of_this_rate + 1 : 1;
+    rate = fps;
+    if (of_this_rate > most_of_each) continue;
     View row;
-    row.text["fps"] = frame_rate_label(s.fps);
+    row.text["fps"] = fps;
     row.text["label"] = s.label;
     row.text["verdict"] = verdict_word(s.worst.verdict);
     row.markup["tile"] = verdict_tile(s.worst.verdict);

@@ -20,7 +20,7 @@ std::vector<View> findings_view(const Findings& findings);
 /// Rows of the standards table.
 std::vector<View> standards_view(const std::vector<StandardVerdict>& standards);
 
-/// Rows of the table of settings beneath a shutter map.
+/// Rows of the table of settings beneath a shutter map: the best three of each frame rate.
 std::vector<View> settings_view(const std::vector<Setting>& settings);
 
 /// One drawing with its caption, or nothing when there is no drawing.

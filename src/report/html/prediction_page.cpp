@@ -93,9 +93,9 @@ std::string prediction_html(const Prediction& p, const PageCompanions& with) {
   }
   view.lists["recorded"] = recorded_rows(p.nominal, p.worst);
   view.text["nominal_mains"] =
-      p.nominal.mains_hz > 0.0 ? in_digits(p.nominal.mains_hz, 5) + " Hz" : "as measured";
+      p.nominal.mains_hz > 0.0 ? trimmed(in_digits(p.nominal.mains_hz, 5)) + " Hz" : "as measured";
   view.text["worst_mains"] =
-      p.worst.mains_hz > 0.0 ? in_digits(p.worst.mains_hz, 5) + " Hz" : "as measured";
+      p.worst.mains_hz > 0.0 ? trimmed(in_digits(p.worst.mains_hz, 5)) + " Hz" : "as measured";
   view.lists["lights"] = light_rows(p.lights);
   view.text["viewing"] = fmt::format(
       "Watched from {} picture heights on a screen of {} cd/m², recorded with {} bits. Bands count "

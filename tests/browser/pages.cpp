@@ -1,0 +1,74 @@
+#include <array>
+#include <cstdio>
+#include <cstdlib>
+#include <string>
+
+#include "browser/sample_pages.hpp"
+#include "support/catch.hpp"
+
+// Driven by two scripts beside this file; both need Python 3 and nothing beyond it.
+
+namespace {
+
+namespace fs = std::filesystem;
+
+struct Ran {
+  int status = -1;
+  std::string said;
+};
+
+Ran run(const std::string& command) {
+  Ran ran;
+  std::FILE* pipe = popen((command + " 2>&1").c_str(), "r");
+  REQUIRE(pipe != nullptr);
+  std::array<char, 4096> buffer{};
+  while (const std::size_t n = std::fread(buffer.data(), 1, buffer.size(), pipe)) {
+    ran.said.append(buffer.data(), n);
+  }
+  const int status = pclose(pipe);
+  ran.status = WIFEXITED(status) ? WEXITSTATUS(status) : -1;
+  return ran;
+}
+
+std::string program(const std::string& names) {
+  for (std::size_t at = 0; at < names.size();) {
+    const std::size_t end = std::min(names.find(' ', at), names.size());
+    const Ran found = run("command -v " + names.substr(at, end - at));
+    if (found.status == 0) return found.said.substr(0, found.said.find('\n'));
+    at = end + 1;
+  }
+  return {};
+}
+
+std::string pages() {
+  const fs::path folder = fs::path(LAMPBEAT_TEST_TMP) / "pages";
+  static const bool written = (example::write_sample_pages(folder), true);
+  REQUIRE(written);
+  return "'" + folder.string() + "'/*.html";
+}
+
+void skip_unless_required(const std::string& why) {
+  if (std::getenv("CI")) FAIL(why);
+  WARN("skipped: " + why);
+}
+
+}  // namespace
+
+TEST_CASE("every page is balanced HTML with well-formed drawings and asks for nothing outside") {
+  if (program("python3").empty()) return skip_unless_required("python3 is not installed");
+  const Ran ran = run("python3 '" LAMPBEAT_SOURCE_DIR "/tests/browser/check_markup.py' " + pages());
+  INFO(ran.said);
+  CHECK(ran.status == 0);
+}
+
+TEST_CASE("every page shows whole and legible at 390 and 1024 pixels, dark and in print") {
+  const std::string driver = program("chromedriver");
+  if (driver.empty()) {
+    return skip_unless_required("chromedriver is not installed (apt install chromium-driver)");
+  }
+  const Ran ran = run("timeout 120 python3 '" LAMPBEAT_SOURCE_DIR "/tests/browser/check_pages.py' '" +
+                      driver + "' " + pages());
+  INFO(ran.said);
+  if (ran.status == 77) return skip_unless_required(ran.said);
+  CHECK(ran.status == 0);
+}

@@ -1,0 +1,114 @@
+#include <nlohmann/json.hpp>
+#include <thread>
+
+#include "cli/rate_shell.hpp"
+#include "support/catch.hpp"
+
+using nlohmann::json;
+using namespace rate_shell;
+
+namespace {
+
+std::vector<std::string> fixtures(const json& document) {
+  std::vector<std::string> names;
+  for (const auto& f : document["fixtures"]) names.push_back(f["fixture"]);
+  return names;
+}
+
+}  // namespace
+
+TEST_CASE("a folder is rated best first and one unusable capture never stops the rest") {
+  const auto folder = fresh_folder("rate_folder");
+  make_capture(folder / "deep.wav", 60);
+  make_capture(folder / "faint.wav", 0.02);
+  make_capture(folder / "middling.csv", 20);
+  make_capture(folder / ".hidden.wav", 20);
+  std::ofstream(folder / "broken.wav") << "RIFF";
+  std::ofstream(folder / "readme.md") << "not a capture";
+  const Ran ran = lampbeat("rate --json '" + folder.string() + "'");
+  CHECK(ran.status == 3);
+  const json document = json::parse(ran.out);
+  CHECK(document["schema"] == "lampbeat.rate/1");
+  CHECK(fixtures(document) == std::vector<std::string>{"faint", "middling", "deep"});
+  CHECK(document["fixtures"][0]["filming"] == "any shutter");
+  CHECK(document["fixtures"][0]["shortest_clean_exposure_s"] == 0);
+  CHECK(document["fixtures"][2]["percent_flicker"].get<double>() == Approx(60).margin(0.5));
+  REQUIRE(document["failed"].size() == 1);
+  CHECK(document["failed"][0]["fixture"] == "broken");
+}
+
+TEST_CASE("a shelf file names fixtures; the worst level decides and is named") {
+  const auto folder = fresh_folder("rate_shelf");
+  make_capture(folder / "full.wav", 3);
+  make_capture(folder / "dim.wav", 50);
+  make_capture(folder / "panel.wav", 20);
+  std::ofstream(folder / "shelf.csv") << "fixture,capture,level,notes\n"
+                                         "pendant,full.wav,full,\n"
+                                         "pendant,dim.wav,20 %,=SUM(A1)\n"
+                                         "panel,panel.wav,,\n"
+                                         "tube,missing.wav,,\n";
+  const auto csv = folder / "out.csv";
+  const auto page = folder / "out.html";
+  const Ran ran = lampbeat("rate --json '" + (folder / "shelf.csv").string() + "' --csv '" +
+                           csv.string() + "' --report '" + page.string() + "'");
+  CHECK(ran.status == 3);
+  const json document = json::parse(ran.out);
+  REQUIRE(fixtures(document) == std::vector<std::string>{"panel", "pendant"});
+  CHECK(document["fixtures"][1]["level"] == "20 %");
+  CHECK(document["fixtures"][1]["captures"] == 2);
+  CHECK(document["failed"][0]["fixture"] == "tube");
+  CHECK(contents(csv).find("'=SUM(A1)") != std::string::npos);
+  CHECK(contents(page).find("<!DOCTYPE html>") == 0);
+}
+
+TEST_CASE("results are identical whatever the number of jobs") {
+  const auto folder = fresh_folder("rate_jobs");
+  for (int i = 0; i < 9; ++i) {
+    make_capture(folder / ("lamp" + std::to_string(i) + ".wav"), 5.0 * (i % 4) + 1.0);
+  }
+  const std::string one = lampbeat("rate --json --jobs 1 '" + folder.string() + "'").out;
+  CHECK(json::parse(one)["fixtures"].size() == 9);
+  for (const char* jobs : {"2", "3", "16"}) {
+    CHECK(lampbeat("rate --json --jobs " + std::string(jobs) + " '" + folder.string() + "'").out == one);
+  }
+}
+
+TEST_CASE("a limit that any fixture exceeds gives exit code 1") {
+  const auto folder = fresh_folder("rate_limit");
+  make_capture(folder / "a.wav", 10);
+  make_capture(folder / "b.wav", 30);
+  CHECK(lampbeat("rate --limit 40 '" + folder.string() + "'").status == 0);
+  CHECK(lampbeat("rate --limit 20 '" + folder.string() + "'").status == 1);
+}
+
+TEST_CASE("an empty folder, a missing capture and a bad option say so with their exit codes") {
+  const auto folder = fresh_folder("rate_nothing");
+  CHECK(lampbeat("rate '" + folder.string() + "'").status == 3);
+  CHECK(lampbeat("rate '" + (folder / "none.wav").string() + "'").status == 3);
+  CHECK(lampbeat("rate").status == 2);
+  CHECK(lampbeat("rate --readout soon x.wav").status == 2);
+  make_capture(folder / "a.wav", 10);
+  CHECK(lampbeat("rate '" + folder.string() + "' --csv /nowhere/at/all.csv").status == 4);
+}
+
+TEST_CASE("Ctrl-C leaves what was done and lists the rest as interrupted") {
+  const auto folder = fresh_folder("rate_interrupted");
+  make_capture(folder / "a.wav", 10);
+  for (int i = 0; i < 400; ++i) {
+    std::filesystem::create_symlink("a.wav", folder / ("z" + std::to_string(i) + ".wav"));
+  }
+  // `sh -c 'exec ...'` makes the shell's process the program itself, so that it can be signalled.
+  const std::string out = folder.string() + ".json";
+  const Ran ran = run("'" LAMPBEAT_PROGRAM "' rate --json --jobs 1 '" + folder.string() + "' >'" + out +
+                      "' 2>/dev/null & p=$!; sleep 0.15; kill -INT $p; wait $p; echo $?");
+  const json document = json::parse(contents(out));
+  const std::size_t done = document["fixtures"].size();
+  const std::size_t left = document["failed"].size();
+  CHECK(done + left == 401);
+  if (left > 0) {
+    CHECK(ran.out == "130\n");
+    CHECK(document["failed"][0]["reason"].get<std::string>().find("interrupted") == 0);
+  } else {
+    CHECK((ran.out == "130\n" || ran.out == "0\n"));  // a machine so fast that all was done
+  }
+}
