@@ -7,7 +7,7 @@ trap 'rm -rf "$scratch"' EXIT
 
 cmake --install build --prefix "$scratch/usr" >/dev/null
 for file in bin/lampbeat share/man/man1/lampbeat.1 share/bash-completion/completions/lampbeat \
-  share/lampbeat/schemas/measure.json; do
+  share/lampbeat/schemas/measure.schema.json; do
   [ -e "$scratch/usr/$file" ] || { echo "install.sh: $file was not installed" >&2; exit 1; }
 done
 

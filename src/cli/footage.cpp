@@ -139,7 +139,7 @@ void add_footage(CLI::App& app, Session& session) {
       "  ffmpeg -v error -i clip.mp4 -f yuv4mpegpipe -strict -1 - | lampbeat footage -\n"
       "Film two seconds or more of a plain wall, on a tripod, at a short shutter (1/500), at\n"
       "mid-grey, exposure and white balance locked.");
-  command->add_option("clip", a->clip, "YUV4MPEG2 clip or '-', or a PNG or PGM still")
+  command->add_option("CLIP", a->clip, "YUV4MPEG2 clip or '-', or a PNG or PGM still")
       ->required()
       ->type_name("CLIP.y4m|-");
   command->add_option("--fps", a->fps, "frame rate, if the header is wrong: 29.97, 30000/1001")

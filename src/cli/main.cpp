@@ -3,6 +3,7 @@
 #include <string>
 
 #include "cli/commands.hpp"
+#include "cli/help_format.hpp"
 #include "cli/near_miss.hpp"
 #include "lampbeat/error.hpp"
 #include "lampbeat/version.hpp"
@@ -29,6 +30,7 @@ void refuse_unknown_command(const CLI::App& app, int count, char** arguments) {
 int run(int count, char** arguments, lampbeat::cli::Session& session) {
   using namespace lampbeat::cli;
   CLI::App app{purpose, "lampbeat"};
+  app.formatter(help_format());
   app.footer(closing);
   app.set_version_flag("--version", std::string("lampbeat ") + lampbeat::version +
                                         " (measurement version " +

@@ -78,7 +78,7 @@ PageCompanions companions_of(const Prediction& prediction) {
               rates.end());
   rates.insert(rates.begin(), prediction.shot.fps);
   PredictionOptions options;
-  options.mains_hz = prediction.mains_hz;
+  if (prediction.mains_hz) options.mains_hz = nominal_mains_hz(*prediction.mains_hz);
   if (prediction.mains_hz) options.mains_tolerance_hz = prediction.mains_tolerance_hz;
   options.viewing = prediction.viewing;
   add_map(page, prediction.lights, prediction.shot.readout_s, prediction.shot.rows, rates, options);

@@ -171,7 +171,7 @@ void add_rate(CLI::App& app, Session& session) {
     mains->description("rate as on this mains frequency; auto: as captured");
   }
   command
-      ->add_option("--readout", a->readout, "the camera's readout: 16ms, 1/60, global; else 20ms")
+      ->add_option("--readout", a->readout, "the camera's readout: 16ms, 1/60, global; else 16ms")
       ->type_name("TIME");
   command->add_option("--jobs", a->jobs, "captures measured at once; else one per processor")
       ->type_name("N")

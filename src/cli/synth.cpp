@@ -221,9 +221,9 @@ void add_sensor_options(CLI::App& command, SynthOptions& options) {
 void add_synth(CLI::App& app, Session& session) {
   auto options = std::make_shared<SynthOptions>();
   CLI::App* command = app.add_subcommand(
-      "synth", "Make a practice capture of a described light, to try everything without a sensor");
+      "synth", "make a practice capture or clip, to try everything without a sensor");
   command
-      ->add_option("output", options->output,
+      ->add_option("OUT", options->output,
                    "OUT.wav, OUT.flac, OUT.csv or OUT.y4m; - is standard output: a clip with\n"
                    "--fps, a table without")
       ->type_name("OUT")

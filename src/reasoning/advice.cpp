@@ -7,6 +7,7 @@
 
 #include "lampbeat/banding.hpp"
 #include "reasoning/advice_words.hpp"
+#include "reasoning/mains.hpp"
 #include "reasoning/shutters_offers.hpp"
 #include "reasoning/shutters_outlook.hpp"
 
@@ -38,7 +39,11 @@ std::string shutter_of(const Prediction& p) {
 /// The clean exposure nearest to the one asked about, in stops.
 std::optional<Offer> nearest_clean(std::span<const LightShare> lights, const Shot& asked,
                                    const PredictionOptions& options) {
-  std::vector<Offer> offers = customary_offers(lights, asked.fps);
+  // Whole cycles of the mains as meant: nobody sets 1/60.01 because it ran fast that minute.
+  const std::vector<LightShare> meant =
+      options.mains_hz ? drifted(lights, nominal_mains_hz(*options.mains_hz))
+                       : std::vector<LightShare>(lights.begin(), lights.end());
+  std::vector<Offer> offers = customary_offers(meant, asked.fps);
   const auto stops_away = [&](const Offer& offer) {
     return std::abs(std::log2(offer.exposure_s / asked.exposure_s));
   };

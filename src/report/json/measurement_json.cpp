@@ -2,6 +2,7 @@
 
 #include "lampbeat/report.hpp"
 #include "report/json/json.hpp"
+#include "report/json/shared_parts.hpp"
 
 namespace lampbeat {
 
@@ -19,27 +20,6 @@ Json component(const MeasuredComponent& c) {
           {"hz_uncertainty", number(c.hz_sd)},
           {"percent_uncertainty", number(c.percent_sd)},
           {"relative", number(c.relative)}};
-}
-
-Json ieee(const std::optional<Ieee1789>& verdict) {
-  if (!verdict) {
-    return {{"level", nullptr},
-            {"low_risk_limit_percent", nullptr},
-            {"no_effect_limit_percent", nullptr}};
-  }
-  return {{"level", verdict->level},
-          {"low_risk_limit_percent", number(verdict->low_risk_limit_percent)},
-          {"no_effect_limit_percent", number(verdict->no_effect_limit_percent)}};
-}
-
-Json standard(const StandardVerdict& v) {
-  return {{"standard", v.standard},
-          {"quantity", v.quantity},
-          {"value", number(v.value)},
-          {"unit", v.unit},
-          {"limit", number(v.limit)},
-          {"met", v.met ? Json(*v.met) : Json(nullptr)},
-          {"note", v.note}};
 }
 
 Json over_time(const TimeResolved& t) {
@@ -87,9 +67,9 @@ std::string to_json(const Measurement& m) {
   }
   document["svm"] = number(m.svm);
   document["pst_lm"] = number(m.pst_lm);
-  document["ieee1789"] = ieee(m.ieee);
+  document["ieee1789"] = json::ieee1789(m.ieee);
   document["standards"] = Json::array();
-  for (const StandardVerdict& v : m.standards) document["standards"].push_back(standard(v));
+  for (const StandardVerdict& v : m.standards) document["standards"].push_back(json::standard(v));
   document["over_time"] = over_time(m.over_time);
   document["warnings"] = json::list_of(m.warnings);
   return json::one_line(document);

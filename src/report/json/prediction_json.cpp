@@ -1,27 +1,17 @@
 #include "lampbeat/advice.hpp"
 #include "lampbeat/report.hpp"
 #include "report/json/json.hpp"
+#include "report/json/shared_parts.hpp"
 
 namespace lampbeat {
-
-namespace {
 
 using json::Json;
 using json::number;
 
-Json light(const LightShare& entry) {
-  return {{"name", entry.light.name},
-          {"share", number(entry.share)},
-          {"source", entry.light.source},
-          {"mains_hz", number(entry.light.mains_hz)}};
-}
-
-}  // namespace
-
 std::string to_json(const Prediction& p) {
   Json document = json::document("lampbeat.predict/1");
   document["lights"] = Json::array();
-  for (const LightShare& entry : p.lights) document["lights"].push_back(light(entry));
+  for (const LightShare& entry : p.lights) document["lights"].push_back(json::light_share(entry));
   document["mains_hz"] = number(p.mains_hz);
   document["mains_tolerance_hz"] = number(p.mains_tolerance_hz);
   document["fps"] = number(p.shot.fps.per_s());

@@ -1,5 +1,6 @@
 #include "lampbeat/report.hpp"
 #include "report/json/json.hpp"
+#include "report/json/shared_parts.hpp"
 
 namespace lampbeat {
 
@@ -7,27 +8,6 @@ namespace {
 
 using json::Json;
 using json::number;
-
-Json ieee(const std::optional<Ieee1789>& verdict) {
-  if (!verdict) {
-    return {{"level", nullptr},
-            {"low_risk_limit_percent", nullptr},
-            {"no_effect_limit_percent", nullptr}};
-  }
-  return {{"level", verdict->level},
-          {"low_risk_limit_percent", number(verdict->low_risk_limit_percent)},
-          {"no_effect_limit_percent", number(verdict->no_effect_limit_percent)}};
-}
-
-Json standard(const StandardVerdict& v) {
-  return {{"standard", v.standard},
-          {"quantity", v.quantity},
-          {"value", number(v.value)},
-          {"unit", v.unit},
-          {"limit", number(v.limit)},
-          {"met", v.met ? Json(*v.met) : Json(nullptr)},
-          {"note", v.note}};
-}
 
 Json fixture(const FixtureRating& f) {
   Json entry = {{"fixture", f.fixture},
@@ -39,13 +19,13 @@ Json fixture(const FixtureRating& f) {
                 {"flicker_index", number(f.flicker_index)},
                 {"dominant_hz", number(f.dominant_hz)},
                 {"svm", number(f.svm)},
-                {"ieee1789", ieee(f.ieee)},
+                {"ieee1789", json::ieee1789(f.ieee)},
                 {"filming", filming_words(f.filming.filming)},
                 {"shortest_clean_exposure_s", number(f.filming.shortest_clean_exposure_s)},
                 {"highest_clean_fps", number(f.filming.highest_clean_fps)},
                 {"rank", f.rank}};
   entry["standards"] = Json::array();
-  for (const StandardVerdict& v : f.standards) entry["standards"].push_back(standard(v));
+  for (const StandardVerdict& v : f.standards) entry["standards"].push_back(json::standard(v));
   entry["warnings"] = json::list_of(f.warnings);
   return entry;
 }

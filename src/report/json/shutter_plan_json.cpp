@@ -1,6 +1,7 @@
 #include "lampbeat/advice.hpp"
 #include "lampbeat/report.hpp"
 #include "report/json/json.hpp"
+#include "report/json/shared_parts.hpp"
 
 namespace lampbeat {
 
@@ -8,13 +9,6 @@ namespace {
 
 using json::Json;
 using json::number;
-
-Json light(const LightShare& entry) {
-  return {{"name", entry.light.name},
-          {"share", number(entry.share)},
-          {"source", entry.light.source},
-          {"mains_hz", number(entry.light.mains_hz)}};
-}
 
 Json setting(const Setting& s) {
   return {{"fps", number(s.fps.per_s())},
@@ -49,7 +43,8 @@ Json outlook(const FrameRateOutlook& o) {
 std::string to_json(const ShutterPlan& plan) {
   Json document = json::document("lampbeat.shutters/1");
   document["lights"] = Json::array();
-  for (const LightShare& entry : plan.lights) document["lights"].push_back(light(entry));
+  for (const LightShare& entry : plan.lights)
+    document["lights"].push_back(json::light_share(entry));
   document["mains_hz"] = number(plan.mains_hz);
   document["mains_tolerance_hz"] = number(plan.mains_tolerance_hz);
   document["readout_s"] = number(plan.readout_s);

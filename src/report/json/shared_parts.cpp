@@ -1,0 +1,33 @@
+#include "report/json/shared_parts.hpp"
+
+namespace lampbeat::json {
+
+Json ieee1789(const std::optional<Ieee1789>& verdict) {
+  if (!verdict) {
+    return {{"level", nullptr},
+            {"low_risk_limit_percent", nullptr},
+            {"no_effect_limit_percent", nullptr}};
+  }
+  return {{"level", verdict->level},
+          {"low_risk_limit_percent", number(verdict->low_risk_limit_percent)},
+          {"no_effect_limit_percent", number(verdict->no_effect_limit_percent)}};
+}
+
+Json standard(const StandardVerdict& v) {
+  return {{"standard", v.standard},
+          {"quantity", v.quantity},
+          {"value", number(v.value)},
+          {"unit", v.unit},
+          {"limit", number(v.limit)},
+          {"met", v.met ? Json(*v.met) : Json(nullptr)},
+          {"note", v.note}};
+}
+
+Json light_share(const LightShare& entry) {
+  return {{"name", entry.light.name},
+          {"share", number(entry.share)},
+          {"source", entry.light.source},
+          {"mains_hz", number(entry.light.mains_hz)}};
+}
+
+}  // namespace lampbeat::json
