@@ -96,7 +96,7 @@ std::vector<LightCandidate> light_candidates(const Wave& wave, double fps,
   const double coarse = timed ? wave.bands / *readout_s : 0.0;
   const double coarse_sd =
       timed ? coarse * std::hypot(wave.bands_sd / wave.bands, readout_tolerance) : 0.0;
-  const double reach = timed ? std::max(3.0 * coarse_sd, 0.5 * fps) : 0.0;
+  const double reach = timed ? std::max(3.0 * coarse_sd, 1.5 * fps) : 0.0;
   const double highest = timed ? coarse + reach : highest_mains_order * 60.0;
   const double lowest = timed ? coarse - reach : 0.0;
   int most = 400;
