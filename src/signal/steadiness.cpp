@@ -115,6 +115,13 @@ std::optional<LongTermFrequency> SteadinessTracker::result() const {
     const double scatter =
         frequencies_.yy / frequencies_.w - std::pow(frequencies_.y / frequencies_.w, 2);
     found.wander_hz = std::sqrt(std::max(0.0, scatter));
+    // Neighbouring windows of a wandering frequency are alike, so they do not average out as
+    // strangers would: about four of them tell as much as one.
+    if (found.wanders) {
+      found.fundamental_hz_sd =
+          std::max(found.fundamental_hz_sd,
+                   found.wander_hz / std::sqrt(std::max(1.0, static_cast<double>(windows_) / 4.0)));
+    }
   }
   return found;
 }
