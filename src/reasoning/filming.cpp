@@ -51,6 +51,7 @@ class FilmingCheck {
     if (mains_hz_) {
       tolerance_hz_ = options.mains_tolerance_hz.value_or(default_mains_tolerance_hz(*mains_hz_));
     }
+    reckon_with_the_unseen();
     for (const LightComponent& c : light_[0].light.components) {
       if (c.amplitude < 1e-6) continue;
       lines_.push_back({c.amplitude, c.hz, mains_hz_ && c.mains_order ? *c.mains_order : 0});
@@ -131,6 +132,21 @@ class FilmingCheck {
     plain.mains_tolerance_hz = 0.0;
     const Shot shot{fps, exposure_s, readout_s_, rows};
     return predict({&ripple, 1}, shot, plain).nominal.visibility / contrast;
+  }
+
+  /// A ripple as strong as the recording's noise could hide may be there: a noisy capture in which
+  /// nothing was found does not make a light fit for every shutter. It is taken to follow the
+  /// mains, as most do, or to be at 100 Hz, the slowest common one, when the mains is not known.
+  void reckon_with_the_unseen() {
+    Light& light = light_[0].light;
+    if (light.noise_percent <= 0.0) return;
+    LightComponent unseen{100.0, light.noise_percent / 100.0, 0.0, {}};
+    if (mains_hz_) {
+      unseen.hz = 2.0 * *mains_hz_;
+      unseen.mains_order = 2;
+      light.mains_hz = mains_hz_;
+    }
+    light.components.push_back(unseen);
   }
 
   double hz_at(const Line& line, std::size_t drift) const {

@@ -4,6 +4,8 @@
 #include <cmath>
 #include <numbers>
 
+#include "signal/rhythm.hpp"
+
 namespace lampbeat {
 
 namespace {
@@ -12,6 +14,14 @@ namespace {
 /// thousandth of the mean is nothing anybody could see or film.
 constexpr double noise_may_grow = 1.3;
 constexpr double nobody_minds = 1e-3;
+/// A tone has changed when it differs by a tenth, by more than the noise explains, and by at least
+/// half a percent of the level. Weak companions of the strongest tone are left out.
+constexpr double share_may_change = 0.1;
+constexpr double sds_may_change = 6.0;
+constexpr double level_may_change = 5e-3;
+constexpr double companion = 0.3;
+/// Near its detection floor a tone comes and goes with the noise.
+constexpr double floors_of_a_change = 3.0;
 
 template <typename Visit>
 void for_each_tone(ToneAnalysis& analysis, Visit visit) {
@@ -31,8 +41,42 @@ Epoch::Epoch(const ToneAnalysis& first, double start_s) : first_(first), start_s
 bool Epoch::explains(const ToneAnalysis& fit) const {
   const double grown =
       std::sqrt(std::max(0.0, fit.noise_sd * fit.noise_sd - first_.noise_sd * first_.noise_sd));
-  return fit.noise_sd <= noise_may_grow * first_.noise_sd ||
-         grown <= nobody_minds * std::abs(fit.mean);
+  const bool fits = fit.noise_sd <= noise_may_grow * first_.noise_sd ||
+                    grown <= nobody_minds * std::abs(fit.mean);
+  return fits && as_strong(fit);
+}
+
+bool Epoch::as_strong(const ToneAnalysis& fit) const {
+  const Tone* strongest = strongest_tone(first_);
+  if (!strongest) return true;
+  // Relative to the level, which may drift; a recording without one is compared as it is.
+  const bool level = first_.mean > 0.5 * strongest->amplitude && fit.mean > 0.0;
+  const double before = level ? first_.mean : strongest->amplitude;
+  const double now = level ? fit.mean : strongest->amplitude;
+  for (std::size_t s = 0; s < std::min(fit.series.size(), first_.series.size()); ++s) {
+    const auto& was = first_.series[s].tones;
+    const auto& is = fit.series[s].tones;
+    for (std::size_t k = 0; k < std::min(was.size(), is.size()); ++k) {
+      if (was[k].amplitude < companion * strongest->amplitude) continue;
+      const double change = std::abs(is[k].amplitude / now - was[k].amplitude / before);
+      const double sd = std::hypot(is[k].amplitude_sd / now, was[k].amplitude_sd / before);
+      if (change > share_may_change * was[k].amplitude / before + sds_may_change * sd &&
+          change > level_may_change) {
+        return false;
+      }
+    }
+  }
+  return true;
+}
+
+bool Epoch::stays_steady(const ToneAnalysis& found) const {
+  const Tone* strongest = strongest_tone(found);
+  return !strongest || strongest->amplitude < floors_of_a_change * first_.detection_floor;
+}
+
+bool Epoch::covers(double time_s) const {
+  constexpr double rounding_s = 1e-9;
+  return time_s >= start_s_ - rounding_s && time_s < start_s_ + duration_s_ - rounding_s;
 }
 
 void Epoch::add(const ToneAnalysis& tones, double start_s, double duration_s, double samples) {

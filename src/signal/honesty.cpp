@@ -23,6 +23,18 @@ Finding reads_below_zero(double lowest_percent) {
                   lowest_percent)};
 }
 
+Finding reads_only_below_zero(bool dark_given) {
+  return {
+      "dark_level_unknown",
+      dark_given
+          ? "Every sample lies below the dark reading, as if the light darkened the sensor: the "
+            "signal is upside down or the dark reading belongs to another gain. Percentages are "
+            "left out; swap the sensor's leads or record the dark level again."
+          : "The sensor reads below zero all along, as light never does: its signal is upside "
+            "down (an inverting amplifier, swapped leads) or its zero is wrong. Percentages are "
+            "left out; swap the leads, or record the covered sensor and give it with --dark."};
+}
+
 Finding dark_level_unknown() {
   return {"dark_level_unknown",
           "No dark reading was given. If the covered sensor does not read zero, every 1 % of the "
@@ -94,12 +106,16 @@ Finding alias_suspected(double rate_hz) {
 }
 
 Finding steady(double below_percent, double up_to_hz) {
+  constexpr double may_show_on_film_percent = 0.3;
   return {"no_periodic_flicker",
           fmt::format(
               "No periodic flicker found above {:.2g} % of the mean up to {:.4g} Hz. A weaker one "
-              "would drown in this recording's noise; more light on the sensor lowers the "
+              "would drown in this recording's noise{}; more light on the sensor lowers the "
               "noise.",
-              below_percent, up_to_hz)};
+              below_percent, up_to_hz,
+              below_percent < may_show_on_film_percent
+                  ? ""
+                  : ", and the filming advice reckons with one that strong")};
 }
 
 Finding several_rhythms(int rhythms, double left_out_percent) {
@@ -176,11 +192,11 @@ Finding low_pass_needs_even() {
 }
 
 Finding pst_needs_length(double duration_s) {
-  return {
-      "pst_needs_180_s",
-      fmt::format("PstLM needs three minutes or more of evenly spaced samples; this capture has "
-                  "{:.0f} s.",
-                  duration_s)};
+  return {"pst_needs_180_s",
+          fmt::format("This light flickers slowly enough for PstLM to count, but PstLM needs three "
+                      "minutes or more of evenly spaced samples; this capture has "
+                      "{:.0f} s.",
+                      duration_s)};
 }
 
 }  // namespace lampbeat::honesty

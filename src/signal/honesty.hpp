@@ -9,6 +9,7 @@ namespace lampbeat::honesty {
 
 Finding no_dc_level(bool sound_file);
 Finding reads_below_zero(double lowest_percent);
+Finding reads_only_below_zero(bool dark_given);
 Finding dark_level_unknown();
 Finding clipped(double high_percent, double low_percent);
 Finding rate_hides_mains(double rate_hz);

@@ -61,18 +61,7 @@ void MeasurementBuilder::add(const PlacedWindow& placed) {
 
   const ToneAnalysis tones = tones_in(placed, light);
   const RhythmChoice choice = choose_rhythms(tones);
-  unrelated_rhythms_ = std::max(unrelated_rhythms_, choice.unrelated);
-  if (tones.mean > 0.0) {
-    left_out_percent_ = std::max(left_out_percent_, 100.0 * choice.left_out / tones.mean);
-  }
-  const std::optional<CycleFigures> cycle =
-      response_.flat()
-          ? (choice.rhythms.empty() ? std::nullopt : cycle_figures(light, choice.rhythms))
-          : figures_of_tones(tones, tones.mean, choice.rhythms);
-  if (cycle && !typical_cycle_) {
-    typical_cycle_ = cycle;
-    cycle_hz_ = choice.rhythms.front().hz;
-  }
+  const std::optional<CycleFigures> cycle = cycle_in(light, tones, choice);
   filter(light, choice.rhythms);
   meter_slow_flicker(light);
 
@@ -83,12 +72,32 @@ void MeasurementBuilder::add(const PlacedWindow& placed) {
   if (cycle) {
     figures.percent_flicker = cycle->percent_flicker;
     figures.flicker_index = cycle->flicker_index;
-    percent_flicker_variance_ += cycle->percent_flicker_sd * cycle->percent_flicker_sd;
-    flicker_index_variance_ += cycle->flicker_index_sd * cycle->flicker_index_sd;
-    ++windows_with_cycle_;
   }
   if (const Tone* strongest = strongest_tone(tones)) figures.dominant_hz = strongest->hz;
   remember(figures);
+}
+
+std::optional<CycleFigures> MeasurementBuilder::cycle_in(const Window& light,
+                                                         const ToneAnalysis& tones,
+                                                         const RhythmChoice& choice) {
+  EpochFigures& epoch = epochs_.back().figures;
+  epoch.unrelated_rhythms = std::max(epoch.unrelated_rhythms, choice.unrelated);
+  if (tones.mean > 0.0) {
+    epoch.left_out_percent = std::max(epoch.left_out_percent, 100.0 * choice.left_out / tones.mean);
+  }
+  if (choice.rhythms.empty()) return std::nullopt;
+  const std::optional<CycleFigures> cycle =
+      response_.flat() ? cycle_figures(light, choice.rhythms)
+                       : figures_of_tones(tones, tones.mean, choice.rhythms);
+  if (!cycle) return std::nullopt;
+  if (!epoch.typical_cycle) {
+    epoch.typical_cycle = cycle;
+    epoch.cycle_hz = choice.rhythms.front().hz;
+  }
+  epoch.percent_flicker_variance += cycle->percent_flicker_sd * cycle->percent_flicker_sd;
+  epoch.flicker_index_variance += cycle->flicker_index_sd * cycle->flicker_index_sd;
+  ++epoch.windows_with_cycle;
+  return cycle;
 }
 
 void MeasurementBuilder::count_raw(const Window& raw) {
@@ -126,7 +135,7 @@ Window MeasurementBuilder::as_light(const PlacedWindow& placed) {
 
 ToneAnalysis MeasurementBuilder::tones_in(const PlacedWindow& placed, const Window& light) {
   const auto samples = static_cast<double>(light.size());
-  if (!epochs_.empty() && !epochs_.back().first().series.empty()) {
+  if (!epochs_.empty() && !epochs_.back().steady()) {
     const ToneAnalysis fit = follow_tones(light, epochs_.back().first());
     if (epochs_.back().explains(fit)) {
       epochs_.back().add(fit, placed.start_s, light.duration_s(), samples);
@@ -137,14 +146,18 @@ ToneAnalysis MeasurementBuilder::tones_in(const PlacedWindow& placed, const Wind
   settings.mains_hz = settings_.mains_hz;
   const ToneAnalysis found = analyse_tones(light, settings);
   const bool still_steady =
-      !epochs_.empty() && epochs_.back().first().series.empty() && found.series.empty();
+      !epochs_.empty() && epochs_.back().steady() && epochs_.back().stays_steady(found);
   if (!still_steady) {
     if (!epochs_.empty() && !first_change_s_) first_change_s_ = placed.start_s;
     if (epochs_.size() == 2)
       epochs_.erase(epochs_.begin() + (epochs_[0].duration_s() < epochs_[1].duration_s() ? 0 : 1));
     epochs_.emplace_back(found, placed.start_s);
   }
-  if (spectrum_.amplitude.empty()) spectrum_ = spectrum_of(light);
+  EpochFigures& figures = epochs_.back().figures;
+  if (figures.spectrum.amplitude.empty()) figures.spectrum = spectrum_of(light);
+  if (const Tone* strongest = strongest_tone(found)) {
+    figures.strongest_doubtful = std::max(figures.strongest_doubtful, strongest->amplitude);
+  }
   epochs_.back().add(found, placed.start_s, light.duration_s(), samples);
   return undo(response_, found);
 }
@@ -153,20 +166,23 @@ void MeasurementBuilder::filter(const Window& light, const std::vector<Rhythm>& 
   std::vector<double> rhythms_hz;
   for (const Rhythm& rhythm : rhythms) rhythms_hz.push_back(rhythm.hz);
   const auto extremes = ja10_extremes(light, rhythms_hz);
+  EpochFigures& figures = epochs_.back().figures;
   for (std::size_t i = 0; i < extremes.size(); ++i) {
-    if (!extremes[i]) {
-      filtered_everywhere_ = false;
-    } else if (!filtered_[i]) {
-      filtered_[i] = extremes[i];
+    if (!extremes[i] || !(extremes[i]->highest + extremes[i]->lowest > 0.0)) {
+      figures.filtered[i] = false;
     } else {
-      filtered_[i]->highest = std::max(filtered_[i]->highest, extremes[i]->highest);
-      filtered_[i]->lowest = std::min(filtered_[i]->lowest, extremes[i]->lowest);
+      const double percent = modulation_percent(*extremes[i]);
+      figures.lowpass_percent[i] = std::max(figures.lowpass_percent[i], percent);
     }
   }
 }
 
 void MeasurementBuilder::meter_slow_flicker(const Window& light) {
-  if (!light.even() || 1.0 / light.interval_s < slowest_pst_rate_hz) pst_possible_ = false;
+  // A recording without DC, given a level window by window, has lost the slow changes PstLM is
+  // about.
+  if (settings_.mean_level || !response_.flat() || !light.even() ||
+      1.0 / light.interval_s < slowest_pst_rate_hz)
+    pst_possible_ = false;
   if (!pst_possible_) {
     pst_.reset();
     return;

@@ -28,7 +28,8 @@ class MeasurementBuilder {
   Window as_light(const PlacedWindow& placed);
   void count_raw(const Window& raw);
   ToneAnalysis tones_in(const PlacedWindow& placed, const Window& light);
-  std::optional<CycleFigures> cycle_in(const Window& light, const ToneAnalysis& tones);
+  std::optional<CycleFigures> cycle_in(const Window& light, const ToneAnalysis& tones,
+                                       const RhythmChoice& choice);
   void filter(const Window& light, const std::vector<Rhythm>& rhythms);
   void meter_slow_flicker(const Window& light);
   void remember(const WindowFigures& figures);
@@ -62,21 +63,11 @@ class MeasurementBuilder {
 
   std::vector<Epoch> epochs_;  ///< the longest so far and the current one
   std::optional<double> first_change_s_;
-  std::optional<CycleFigures> typical_cycle_;
-  double cycle_hz_ = 0.0;
-  int unrelated_rhythms_ = 0;
-  double left_out_percent_ = 0.0;
-  double percent_flicker_variance_ = 0.0;
-  double flicker_index_variance_ = 0.0;
-  int windows_with_cycle_ = 0;
-  std::array<std::optional<FilteredExtremes>, ja10_cut_offs_hz.size()> filtered_;
-  bool filtered_everywhere_ = true;
   std::optional<PstMeter> pst_;
   bool pst_possible_ = true;
 
   TimeResolved over_time_;
   std::optional<WindowFigures> latest_;
-  Spectrum spectrum_;
   std::vector<double> light_;
 };
 

@@ -23,6 +23,10 @@ constexpr double uneven_from_percent = 5.0;
 constexpr double drift_from_percent = 2.0;
 constexpr double wander_from_hz = 0.005;
 constexpr double half_cycles_from_percent = 0.3;
+constexpr double largest_reading = 1e100;  ///< beyond these, squares overflow
+constexpr double smallest_reading = 1e-100;
+constexpr double slow_below_hz = 40.0;
+constexpr double slow_from_percent = 0.2;
 
 double median(std::vector<double> values) {
   std::sort(values.begin(), values.end());
@@ -30,11 +34,11 @@ double median(std::vector<double> values) {
   return n % 2 == 1 ? values[n / 2] : (values[n / 2 - 1] + values[n / 2]) / 2.0;
 }
 
-std::vector<double> present(const std::vector<WindowFigures>& windows,
+std::vector<double> present(const std::vector<WindowFigures>& windows, const Epoch& epoch,
                             std::optional<double> WindowFigures::*figure) {
   std::vector<double> values;
   for (const WindowFigures& w : windows) {
-    if (w.*figure) values.push_back(*(w.*figure));
+    if (w.*figure && epoch.covers(w.start_s)) values.push_back(*(w.*figure));
   }
   return values;
 }
@@ -87,10 +91,16 @@ MeasurementBuilder::Trust MeasurementBuilder::trust_in(const ToneAnalysis& tones
   const double mean = sum_ / static_cast<double>(samples_) - dark;
   if (!settings_.mean_level) {
     const double noise = 6.0 * tones.noise_sd;
+    trust.below_zero = highest_ - dark < 0.0;
     const bool negative = lowest_ - dark + noise < -0.005 * std::max(highest_ - dark, 0.0);
     const bool around_zero = mean <= 0.03 * swing && negative;
-    const bool nothing = mean <= 3.0 * tones.noise_sd / std::sqrt(static_cast<double>(samples_));
-    trust.no_dc = around_zero || nothing;
+    const Tone* strongest = strongest_tone(tones);
+    const double least = strongest ? 3.0 * tones.noise_sd / std::sqrt(static_cast<double>(samples_))
+                                   : tones.noise_sd;
+    // No light, however short its flashes, has a rhythm stronger than twice its mean.
+    const bool impossible =
+        strongest && strongest->amplitude > 2.0 * mean + 6.0 * strongest->amplitude_sd + least;
+    trust.no_dc = !trust.below_zero && (around_zero || impossible || mean <= least);
     trust.below_zero = negative && !trust.no_dc;
   }
   trust.clipped = clipping_.high + clipping_.low > 0;
@@ -117,6 +127,13 @@ Measurement MeasurementBuilder::result(const Findings& source_findings) {
                     "one second of them",
                     format_.name, samples_, samples_ == 1 ? "" : "s"));
   }
+  const double largest = std::max(std::abs(lowest_), std::abs(highest_));
+  if (largest > largest_reading || (largest > 0.0 && largest < smallest_reading)) {
+    throw InputError(fmt::format(
+        "{}: the readings reach {:g}, which no sensor gives; see whether the right column is read "
+        "and the file is whole",
+        format_.name, lowest_ < -highest_ ? lowest_ : highest_));
+  }
   const Epoch& epoch = longest_epoch();
   const ToneAnalysis tones = undo(response_, epoch.whole());
   const Trust trust = trust_in(tones);
@@ -128,11 +145,11 @@ Measurement MeasurementBuilder::result(const Findings& source_findings) {
   m.warnings = source_findings;
   doubt(m, tones, trust);
   m.over_time = over_time_;
-  if (const auto list = present(over_time_.windows, &WindowFigures::percent_flicker);
+  if (const auto list = present(over_time_.windows, epoch, &WindowFigures::percent_flicker);
       !list.empty()) {
     m.over_time.median_percent_flicker = median(list);
   }
-  if (!trust.figures()) {
+  if (!trust.figures() || trust.steady) {
     m.over_time.median_percent_flicker.reset();
     m.over_time.worst_percent_flicker.reset();
     m.over_time.worst_start_s.reset();
@@ -154,6 +171,7 @@ void MeasurementBuilder::describe_capture(Measurement& m) const {
 
 void MeasurementBuilder::relate_components(Measurement& m, const ToneAnalysis& tones,
                                            const Trust& trust) const {
+  if (trust.rate_hides_mains) return;
   const Tone* strongest = strongest_tone(tones);
   for (const ToneSeries& series : tones.series) {
     if (series.kind == SeriesKind::mains_locked && !m.mains_hz) m.mains_hz = series.fundamental_hz;
@@ -174,7 +192,7 @@ void MeasurementBuilder::relate_components(Measurement& m, const ToneAnalysis& t
   }
   std::stable_sort(m.components.begin(), m.components.end(),
                    [](const auto& a, const auto& b) { return a.relative > b.relative; });
-  if (strongest && !trust.rate_hides_mains) {
+  if (strongest) {
     m.dominant_hz = strongest->hz;
     m.dominant_hz_sd = strongest->hz_sd;
   }
@@ -185,7 +203,8 @@ void MeasurementBuilder::take_figures(Measurement& m, const ToneAnalysis& tones,
   const double dark = settings_.dark_level.value_or(0.0);
   const double mean = settings_.mean_level.value_or(sum_ / static_cast<double>(samples_) - dark);
   if (trust.mean()) m.mean = mean;
-  if (trust.mean() && tones.mean > 0.0) m.noise_percent = 100.0 * tones.noise_sd / tones.mean;
+  if (trust.mean() && !trust.too_short && tones.mean > 0.0)
+    m.noise_percent = 100.0 * tones.noise_sd / tones.mean;
   if (!trust.no_dc && !trust.below_zero) {
     const double shift =
         settings_.mean_level ? *settings_.mean_level - sum_ / static_cast<double>(samples_) : -dark;
@@ -195,35 +214,38 @@ void MeasurementBuilder::take_figures(Measurement& m, const ToneAnalysis& tones,
   }
   if (trust.steady && trust.mean() && !trust.rate_hides_mains && !trust.too_short &&
       tones.mean > 0.0) {
-    m.steady_below_percent = 100.0 * tones.detection_floor / tones.mean;
+    const double hidden =
+        std::max(tones.detection_floor, longest_epoch().figures.strongest_doubtful);
+    m.steady_below_percent = 100.0 * hidden / tones.mean;
   }
   if (!trust.figures()) return;
 
-  const auto percents = present(over_time_.windows, &WindowFigures::percent_flicker);
-  const auto indices = present(over_time_.windows, &WindowFigures::flicker_index);
-  if (!percents.empty()) {
+  const Epoch& epoch = longest_epoch();
+  const EpochFigures& figures = epoch.figures;
+  const auto percents = present(over_time_.windows, epoch, &WindowFigures::percent_flicker);
+  const auto indices = present(over_time_.windows, epoch, &WindowFigures::flicker_index);
+  if (!percents.empty() && !trust.steady && figures.windows_with_cycle > 0) {
     // Light cannot go below nothing: what noise adds beyond 100 % is not the light's.
     m.percent_flicker = std::min(100.0, median(percents));
     m.flicker_index = median(indices);
-    const double n = windows_with_cycle_;
-    m.percent_flicker_sd = std::sqrt(percent_flicker_variance_) / n;
-    m.flicker_index_sd = std::sqrt(flicker_index_variance_) / n;
+    const double n = figures.windows_with_cycle;
+    m.percent_flicker_sd = std::sqrt(figures.percent_flicker_variance) / n;
+    m.flicker_index_sd = std::sqrt(figures.flicker_index_variance) / n;
   }
-  if (typical_cycle_ && typical_cycle_->mean > 0.0) {
-    for (const double x : typical_cycle_->shape) m.cycle_shape.push_back(x / typical_cycle_->mean);
-    m.cycle_hz = cycle_hz_;
+  if (const auto& cycle = figures.typical_cycle; cycle && cycle->mean > 0.0 && !trust.steady) {
+    for (const double x : cycle->shape) m.cycle_shape.push_back(x / cycle->mean);
+    m.cycle_hz = figures.cycle_hz;
   }
-  m.spectrum = spectrum_;
+  m.spectrum = figures.spectrum;
   for (double& a : m.spectrum.amplitude) a *= 100.0 / tones.mean;
   for (double& a : m.spectrum.floor) a *= 100.0 / tones.mean;
 }
 
 void MeasurementBuilder::judge_by_standards(Measurement& m, const Trust& trust) const {
-  if (trust.mean() && !trust.rate_hides_mains && filtered_everywhere_ && response_.flat()) {
-    for (std::size_t i = 0; i < filtered_.size(); ++i) {
-      if (filtered_[i] && filtered_[i]->highest + filtered_[i]->lowest > 0.0) {
-        m.lowpass_percent[i] = modulation_percent(*filtered_[i]);
-      }
+  const EpochFigures& epoch = longest_epoch().figures;
+  if (trust.mean() && !trust.rate_hides_mains && !trust.too_short && response_.flat()) {
+    for (std::size_t i = 0; i < epoch.filtered.size(); ++i) {
+      if (epoch.filtered[i]) m.lowpass_percent[i] = epoch.lowpass_percent[i];
     }
   }
   if (trust.figures()) {
@@ -247,9 +269,12 @@ void MeasurementBuilder::doubt(Measurement& m, const ToneAnalysis& tones,
   const double rate_hz = mean_rate_hz();
   const auto n = static_cast<double>(samples_);
   if (trust.no_dc) say(honesty::no_dc_level(format_.sound_file));
-  if (trust.below_zero)
-    say(honesty::reads_below_zero(100.0 * (lowest_ - settings_.dark_level.value_or(0.0)) /
-                                  std::abs(tones.mean)));
+  if (trust.below_zero) {
+    const double dark = settings_.dark_level.value_or(0.0);
+    say(highest_ < dark
+            ? honesty::reads_only_below_zero(settings_.dark_level.has_value())
+            : honesty::reads_below_zero(100.0 * (lowest_ - dark) / std::abs(tones.mean)));
+  }
   if (trust.clipped) {
     say(honesty::clipped(100.0 * static_cast<double>(clipping_.high) / n,
                          100.0 * static_cast<double>(clipping_.low) / n));
@@ -271,11 +296,18 @@ void MeasurementBuilder::doubt(Measurement& m, const ToneAnalysis& tones,
   }
   if (tones.alias_suspected) say(honesty::alias_suspected(rate_hz));
   if (m.steady_below_percent) say(honesty::steady(*m.steady_below_percent, rate_hz / 2.0));
-  if (unrelated_rhythms_ > 1) say(honesty::several_rhythms(unrelated_rhythms_, left_out_percent_));
+  if (const EpochFigures& epoch = longest_epoch().figures; epoch.unrelated_rhythms > 1) {
+    say(honesty::several_rhythms(epoch.unrelated_rhythms, epoch.left_out_percent));
+  }
   const double drift_percent = trust.mean() && highest_mean_ > 0.0
                                    ? 100.0 * (highest_mean_ - lowest_mean_) / highest_mean_
                                    : 0.0;
-  if (drift_percent > drift_from_percent) {
+  const double window_samples =
+      n / static_cast<double>(std::max<std::size_t>(1, over_time_.windows.size()));
+  const double mean_sd_percent =
+      highest_mean_ > 0.0 ? 100.0 * tones.noise_sd / highest_mean_ / std::sqrt(window_samples)
+                          : 0.0;
+  if (drift_percent > std::max(drift_from_percent, 8.0 * mean_sd_percent)) {
     say(honesty::level_drift(lowest_mean_, highest_mean_, drift_percent));
   }
   if (first_change_s_) say(honesty::light_changed(*first_change_s_));
@@ -292,6 +324,13 @@ void MeasurementBuilder::doubt(Measurement& m, const ToneAnalysis& tones,
   if (m.ieee && m.dominant_hz_sd && std::abs(*m.dominant_hz - 90.0) <= 2.0 * *m.dominant_hz_sd) {
     say(honesty::near_level_boundary(*m.dominant_hz));
   }
+  if (m.pst_lm) {
+    say(pst_scale_note());
+  } else if (trust.figures() && std::any_of(m.components.begin(), m.components.end(), [](auto& c) {
+               return c.hz < slow_below_hz && c.percent.value_or(0.0) >= slow_from_percent;
+             })) {
+    say(honesty::pst_needs_length(end_s_));
+  }
   for (Finding& finding : ja10_conditions(rate_hz, end_s_)) say(std::move(finding));
   if (!settings_.dark_level && trust.mean() && !settings_.mean_level) {
     say(honesty::dark_level_unknown());
@@ -304,6 +343,11 @@ Light light_from(const Measurement& m) {
         m.capture + ": its light cannot be described without a trusted mean level (" +
         (m.warnings.empty() ? std::string("see the warnings") : m.warnings.front().code) +
         "); record again, or give --mean or --dark");
+  }
+  if (m.components.empty() && !m.steady_below_percent) {
+    throw InputError(m.capture +
+                     ": too slow or too short a recording to know this light's rhythm from; record "
+                     "at least a second at 2000, better 20000 samples a second");
   }
   Light light;
   light.name = m.capture;

@@ -1,6 +1,7 @@
 #include "signal/rhythm.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <numeric>
 
 namespace lampbeat {
@@ -15,6 +16,10 @@ struct Candidate {
 /// A tone this much weaker than its series' strongest does not decide the period: a trace of the
 /// mains frequency must not halve the number of cycles that are averaged for nothing.
 constexpr double decides_period = 1e-3;
+/// A rhythm that moves percent flicker by less than a tenth of a point, or is a five-hundredth of
+/// the strongest one, is listed but not worth a cycle of its own.
+constexpr double matters_of_mean = 1e-3;
+constexpr double matters_of_strongest = 2e-3;
 
 Candidate slowest_shared_period(const ToneSeries& series) {
   Candidate candidate;
@@ -42,6 +47,11 @@ RhythmChoice choose_rhythms(const ToneAnalysis& tones) {
   }
   std::stable_sort(candidates.begin(), candidates.end(),
                    [](const auto& a, const auto& b) { return a.strength > b.strength; });
+  const auto negligible = [&](const Candidate& c) {
+    return c.strength < matters_of_mean * std::abs(tones.mean) ||
+           c.strength < matters_of_strongest * candidates.front().strength;
+  };
+  while (candidates.size() > 1 && negligible(candidates.back())) candidates.pop_back();
   RhythmChoice choice;
   choice.unrelated = static_cast<int>(candidates.size());
   for (const Candidate& candidate : candidates) {

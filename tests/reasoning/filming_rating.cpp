@@ -122,3 +122,16 @@ TEST_CASE("nonsense readouts are refused, even for a steady light") {
   CHECK_THROWS_AS(rate_for_filming(typical_light("daylight", 50), -1.0, {}), UsageError);
   CHECK_THROWS_AS(rate_for_filming(typical_light("tungsten", 50), 2.0, {}), UsageError);
 }
+
+TEST_CASE("what a noisy capture could hide keeps a light from being called fit for any shutter") {
+  Light steady;
+  steady.noise_percent = 0.05;
+  CHECK(rate_for_filming(steady, readout_s, {}).filming == FilmingClass::any_shutter);
+  steady.noise_percent = 1.4;
+  const FilmingRating noisy = rate_for_filming(steady, readout_s, {});
+  CHECK(noisy.filming == FilmingClass::matched_shutters_only);
+  // The same as if the ripple were there.
+  const FilmingRating rippled = rate_for_filming(free_ripple(100, 0.014), readout_s, {});
+  CHECK(noisy.shortest_clean_exposure_s == rippled.shortest_clean_exposure_s);
+  CHECK(noisy.highest_clean_fps == rippled.highest_clean_fps);
+}

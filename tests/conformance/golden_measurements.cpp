@@ -1,0 +1,75 @@
+#include <cmath>
+#include <optional>
+#include <string>
+
+#include "lampbeat/version.hpp"
+#include "support/catch.hpp"
+#include "support/metering.hpp"
+
+using namespace lampbeat;
+
+// What this version of the measurement says of the example captures, digit by digit. None of these
+// is the truth (that is in captures/MANIFEST.md, and other tests hold the figures to it): they are
+// here so that a change of the method is noticed. Whoever moves one on purpose raises
+// measurement_version in lampbeat/version.hpp, so that two measurements made a year apart are
+// compared knowingly.
+
+namespace {
+
+constexpr int recorded_under_version = 1;
+/// Compilers and FFT plans round differently; a change of method moves far more.
+constexpr double agreement = 1e-4;
+
+struct Golden {
+  const char* capture;
+  std::optional<double> dark_level;
+  std::optional<double> percent_flicker, flicker_index, dominant_hz, mains_hz, svm, below_200;
+};
+
+const Golden all_golden[] = {
+    {"cabinet-strip-20.wav", 0.01, 100, 0.799797702, 481.299995, std::nullopt, 3.03980523,
+     5.3749223},
+    {"cabinet-strip-70.wav", 0.01, 100, 0.299909706, 481.29997, std::nullopt, 1.18985073,
+     2.01262762},
+    {"ceiling-panel.wav", 0.01, 1.19738711, 0.00351152225, 119.999003, 59.9995015, 0.0406564248,
+     1.25011413},
+    {"worktop-panel.wav", 0.01, 45.1361911, 0.107407918, 120.019949, 60.0099746, 1.25417849,
+     34.1660977},
+    {"worktop-panel.flac", 0.01, 45.1360448, 0.107408027, 120.019949, 60.0099745, 1.25417909,
+     34.1652903},
+    {"worktop-sound-card.wav", std::nullopt, std::nullopt, std::nullopt, 120.02, 60.0099999,
+     std::nullopt, std::nullopt},
+    {"store-room-tube.flac", 0.01, 29.5271251, 0.072126842, 119.959977, 59.9799883, 0.84023756,
+     24.3941548},
+    {"range-hood.csv", 0, 4.98264033, 0.0159384627, 119.979677, 59.9898387, 0.184213366,
+     5.31756563},
+    {"pantry-logger.csv", 3.072, 29.9846944, 0.0742405731, 120.039989, 60.0199944, 0.867081693,
+     std::nullopt},
+};
+
+void check(const char* figure, const std::optional<double>& measured,
+           const std::optional<double>& golden) {
+  CAPTURE(figure);
+  REQUIRE(measured.has_value() == golden.has_value());
+  if (golden) CHECK(*measured == Approx(*golden).epsilon(agreement));
+}
+
+}  // namespace
+
+TEST_CASE("The example captures measure as they did under this measurement version") {
+  REQUIRE(measurement_version == recorded_under_version);
+  for (const Golden& golden : all_golden) {
+    CAPTURE(golden.capture);
+    const auto source =
+        open_capture(std::string(LAMPBEAT_SOURCE_DIR) + "/captures/" + golden.capture, {});
+    MeasurementSettings settings;
+    settings.dark_level = golden.dark_level;
+    const Measurement m = measure(*source, settings);
+    check("percent flicker", m.percent_flicker, golden.percent_flicker);
+    check("flicker index", m.flicker_index, golden.flicker_index);
+    check("dominant frequency", m.dominant_hz, golden.dominant_hz);
+    check("mains frequency", m.mains_hz, golden.mains_hz);
+    check("SVM", m.svm, golden.svm);
+    check("low-pass at 200 Hz", m.lowpass_percent[2], golden.below_200);
+  }
+}
