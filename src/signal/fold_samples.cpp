@@ -87,32 +87,38 @@ std::optional<PhasedSamples> phase_samples(const Window& window,
 
   PhasedSamples samples;
   const std::size_t n = window.size();
-  samples.value.reserve(n);
-  samples.time_s.reserve(n);
-  samples.first.reserve(n);
-  samples.half.reserve(n);
   const bool two = rhythms.size() == 2;
-  if (two) samples.second.reserve(n);
+  samples.value.resize(n);
+  samples.time_s.resize(n);
+  samples.first.resize(n);
+  samples.half.resize(n);
+  if (two) samples.second.resize(n);
   const double turn = 2.0 * std::numbers::pi;
   unsigned long long cycle = 0;
   unsigned half = 0;
   const double start_first = std::remainder(rhythms[0].phase_rad / turn, 1.0);
   const double start_second = two ? std::remainder(rhythms[1].phase_rad / turn, 1.0) : 0.0;
-  for (std::size_t i = 0; i < n; ++i) {
-    const double t = window.time_at(i);
+  std::size_t used = 0;
+  for (; used < n; ++used) {
+    const double t = window.time_at(used);
     if (t >= end_s) break;
-    if (!std::isfinite(window.value[i]) || !std::isfinite(t)) return std::nullopt;
-    samples.value.push_back(window.value[i]);
-    samples.time_s.push_back(t);
-    samples.first.push_back(fraction(rhythms[0].hz * t + start_first));
-    if (two) samples.second.push_back(fraction(rhythms[1].hz * t + start_second));
+    if (!std::isfinite(window.value[used]) || !std::isfinite(t)) return std::nullopt;
+    samples.value[used] = window.value[used];
+    samples.time_s[used] = t;
+    samples.first[used] = fraction(rhythms[0].hz * t + start_first);
+    if (two) samples.second[used] = fraction(rhythms[1].hz * t + start_second);
     const auto now = static_cast<unsigned long long>(std::max(0.0, t * slowest_hz));
     if (now != cycle) {
       cycle = now;
       half = static_cast<unsigned>(std::popcount(cycle)) & 1u;
     }
-    samples.half.push_back(half);
+    samples.half[used] = half;
   }
+  samples.value.resize(used);
+  samples.time_s.resize(used);
+  samples.first.resize(used);
+  samples.half.resize(used);
+  if (two) samples.second.resize(used);
   if (samples.size() < 6) return std::nullopt;
   return samples;
 }

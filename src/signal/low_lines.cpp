@@ -67,7 +67,8 @@ std::size_t circle_points(std::size_t highest) { return std::bit_ceil(4 * (highe
 }  // namespace
 
 bool few_lines(std::size_t samples, std::size_t highest) {
-  return samples >= 4096 && samples >= 4 * circle_points(highest);
+  constexpr std::size_t long_record = 32768;
+  return samples >= std::max(long_record, 8 * circle_points(highest));
 }
 
 std::vector<std::complex<double>> low_lines(std::span<const double> value, std::size_t highest) {

@@ -7,7 +7,8 @@
 
 namespace lampbeat::signal {
 
-/// Whether low_lines is worth its while: with few samples a line, a whole transform is as quick.
+/// Whether low_lines is worth its while: a short record, or one with few samples a line, is
+/// transformed whole, exactly and about as quickly.
 bool few_lines(std::size_t samples, std::size_t highest);
 
 /// The lowest lines of a long record's transform, X_k = Σ x_n exp(−2πi k n / N) for k = 0 ..

@@ -47,13 +47,13 @@ std::size_t whole_cycles(const Window& window, std::span<const double> rhythms_h
 }
 
 /// Extremes of the real record of `samples` values whose transform is `spectrum` up to line `last`,
-/// zero above. A record sampled far more densely than its highest line needs is looked at on fewer
-/// points, at least 16 a cycle of that line, its extremes taken from parabolas through three.
+/// zero above. In brief: looked at on fewer points, at least 16 a cycle of that line, its extremes
+/// taken from parabolas through three.
 FilteredExtremes extremes_below(std::span<const std::complex<double>> spectrum, std::size_t last,
-                                std::size_t samples) {
+                                std::size_t samples, bool in_brief) {
   constexpr std::size_t points_a_cycle = 16;
   const std::size_t enough = std::bit_ceil(points_a_cycle * (last + 1));
-  const bool fewer = 2 * enough <= samples;
+  const bool fewer = in_brief && enough < samples;
   const std::size_t points = fewer ? enough : samples;
   const std::vector<double> x = signal::inverse_transform(spectrum.first(last + 1), points);
   const auto [low, high] = std::minmax_element(x.begin(), x.end());
@@ -91,15 +91,14 @@ std::array<std::optional<FilteredExtremes>, ja10_cut_offs_hz.size()> ja10_extrem
   const std::size_t samples = whole_cycles(window, rhythms_hz);
   const auto record = window.value.first(samples);
   const std::size_t highest = last_line(ja10_cut_offs_hz.back(), samples, window.interval_s);
-  // Only where the recorder samples so densely that the exact procedure's own points lie close
-  // enough together to find the extremes.
-  const auto spectrum = signal::few_lines(samples, highest)
-                            ? signal::low_lines(record, highest)
-                            : signal::forward_transform(record, samples);
+  // A record so dense needs neither all its lines nor all its points for the same extremes.
+  const bool in_brief = signal::few_lines(samples, highest);
+  const auto spectrum =
+      in_brief ? signal::low_lines(record, highest) : signal::forward_transform(record, samples);
   for (std::size_t i = 0; i < ja10_cut_offs_hz.size(); ++i) {
     if (!(ja10_cut_offs_hz[i] < 0.5 / window.interval_s)) continue;
     const std::size_t last = last_line(ja10_cut_offs_hz[i], samples, window.interval_s);
-    result[i] = extremes_below(spectrum, last, samples);
+    result[i] = extremes_below(spectrum, last, samples, in_brief);
   }
   return result;
 }
