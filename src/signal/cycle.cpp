@@ -70,7 +70,8 @@ std::vector<double> shape_of(const PhasedSamples& samples, std::size_t divisions
   for (std::size_t i = 0; i < samples.size(); ++i) {
     // Points lie at the middle of their share of the cycle, the first one around phase zero.
     const double place = samples.first[i] * static_cast<double>(points) + 0.5;
-    const std::size_t k = static_cast<std::size_t>(place) % points;
+    const auto rounded = static_cast<std::size_t>(place);
+    const std::size_t k = rounded < points ? rounded : 0;
     sum[k] += samples.value[i];
     count[k] += 1.0;
   }
@@ -106,8 +107,7 @@ std::optional<CycleFigures> cycle_figures(const Window& window,
                                           const std::vector<Rhythm>& rhythms) {
   std::optional<PhasedSamples> samples = signal::phase_samples(window, rhythms);
   if (!samples) return std::nullopt;
-  signal::level_out(*samples);
-  const Fold fold = signal::fold_samples(*samples, signal::choose_resolution(*samples));
+  const Fold fold = signal::best_fold(*samples);
   if (!(fold.mean > 0.0) || !halves_meet(fold)) return std::nullopt;
 
   CycleFigures figures;

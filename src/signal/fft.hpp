@@ -16,4 +16,9 @@ std::size_t fast_transform_size(std::size_t n);
 std::vector<std::complex<double>> forward_transform(std::span<const double> value,
                                                     std::size_t size);
 
+/// The real record of `size` values that has these lines, unnormalised: x_n = Σ X_k exp(2πi k n /
+/// size), lines from 0 upwards, their conjugates at negative frequencies, zero beyond the end of
+/// `line`. At most size/2 + 1 lines. Safe to call from several threads at once.
+std::vector<double> inverse_transform(std::span<const std::complex<double>> line, std::size_t size);
+
 }  // namespace lampbeat::signal

@@ -73,15 +73,24 @@ inline constexpr std::size_t finest_division = 8192;
 /// border where rounding would deal them out at random.
 inline constexpr double first_border = -0.3819660112501051 / static_cast<double>(finest_division);
 
-Fold fold_samples(const PhasedSamples& samples, Resolution resolution);
+/// The sums alone; neither noise nor range yet.
+Fold gather(const PhasedSamples& samples, Resolution resolution);
 
-/// The division of the cycle that lets each half of the cycles predict the other best: fine when
-/// the samples are clean or the light has edges, coarse when noise rules.
-Resolution choose_resolution(const PhasedSamples& samples);
+/// Two neighbouring cells of the first rhythm, or two rows of the second, become one.
+Fold merged(const Fold& fine, bool along_first);
+
+/// Adds noise and range to a fold that only has its sums.
+void judge(Fold& fold);
+
+/// Folds at the division of the cycle that lets each half of the cycles predict the other best:
+/// fine when the samples are clean or the light has edges, coarse when noise rules. The samples are
+/// levelled out first.
+Fold best_fold(PhasedSamples& samples);
 
 /// Divides the samples by a slow linear change of the light's level (warm-up, a hand on the
-/// dimmer) where there is a significant one, so that it does not pass for flicker.
-void level_out(PhasedSamples& samples);
+/// dimmer) where there is a significant one, so that it does not pass for flicker; true when it
+/// did. `coarse` is a fold of the samples in few cells.
+bool level_out(PhasedSamples& samples, const Fold& coarse);
 
 /// A value read from the folded cycle and its variance.
 struct Reading {

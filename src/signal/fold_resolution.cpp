@@ -1,7 +1,9 @@
 #include <algorithm>
 #include <bit>
 #include <limits>
+#include <optional>
 #include <utility>
+#include <vector>
 
 #include "signal/fold.hpp"
 
@@ -9,29 +11,9 @@ namespace lampbeat::signal {
 namespace {
 
 constexpr std::size_t coarsest_division = 8;
-
-/// Two neighbouring cells of the first rhythm, or two rows of the second, become one.
-Fold merged(const Fold& fine, bool along_first) {
-  Fold coarse;
-  coarse.mean = fine.mean;
-  coarse.samples = fine.samples;
-  coarse.resolution = fine.resolution;
-  (along_first ? coarse.resolution.first : coarse.resolution.second) /= 2;
-  for (unsigned h = 0; h < 2; ++h) {
-    coarse.half[h].resize(coarse.resolution.cells());
-    for (std::size_t j = 0; j < fine.resolution.second; ++j) {
-      for (std::size_t i = 0; i < fine.resolution.first; ++i) {
-        const CellSums& from = fine.half[h][j * fine.resolution.first + i];
-        const std::size_t to = along_first ? j * coarse.resolution.first + i / 2
-                                           : (j / 2) * coarse.resolution.first + i;
-        coarse.half[h][to].count += from.count;
-        coarse.half[h][to].value += from.value;
-        coarse.half[h][to].square += from.square;
-      }
-    }
-  }
-  return coarse;
-}
+/// Cells enough to see a drift of the level, full enough to see nothing else.
+constexpr std::size_t levelling_division = 64;
+constexpr std::size_t levelling_torus = 16;
 
 /// Mean squared error of predicting each half's samples from the other half's cells, over the
 /// samples for which there is a prediction. A division so fine that most cells lack one is refused.
@@ -51,40 +33,66 @@ double prediction_error(const Fold& fold) {
   return error / predicted;
 }
 
+/// The fold and all its mergers down to the coarsest, along one rhythm.
+std::vector<Fold> all_divisions(Fold finest, bool along_first) {
+  std::vector<Fold> folds{std::move(finest)};
+  const auto divisions = [&] {
+    const Resolution& r = folds.back().resolution;
+    return along_first ? r.first : r.second;
+  };
+  while (divisions() > coarsest_division) folds.push_back(merged(folds.back(), along_first));
+  return folds;
+}
+
+/// Keeps the fold that predicts best of all it is shown.
+class Best {
+ public:
+  void consider(std::vector<Fold>& folds) {
+    for (Fold& fold : folds) {
+      const double error = prediction_error(fold);
+      // Equal but for rounding counts as no better: the finer division, tried first, stays.
+      if (!(error < least_ * (1.0 - 1e-9))) continue;
+      least_ = error;
+      fold_ = std::move(fold);
+    }
+  }
+  std::optional<Fold>& fold() { return fold_; }
+
+ private:
+  std::optional<Fold> fold_;
+  double least_ = std::numeric_limits<double>::infinity();
+};
+
 }  // namespace
 
-Resolution choose_resolution(const PhasedSamples& samples) {
+Fold best_fold(PhasedSamples& samples) {
   const std::size_t budget =
       std::clamp(std::bit_floor(samples.size() / 4), coarsest_division, finest_division);
-  Resolution best{coarsest_division, samples.second.empty() ? 1 : coarsest_division};
-  double least = std::numeric_limits<double>::infinity();
-  const auto consider = [&](const Fold& fold) {
-    const double error = prediction_error(fold);
-    // Equal but for rounding counts as no better: the finer division, tried first, stays.
-    if (error < least * (1.0 - 1e-9)) {
-      least = error;
-      best = fold.resolution;
+  const bool two = !samples.second.empty();
+  Best best;
+  if (two) {
+    level_out(samples, gather(samples, {levelling_torus, levelling_torus}));
+    const std::size_t widest = std::max(coarsest_division, budget / coarsest_division);
+    for (std::size_t first = coarsest_division; first <= widest; first *= 2) {
+      const std::size_t second = std::max(coarsest_division, budget / first);
+      std::vector<Fold> folds = all_divisions(gather(samples, {first, second}), false);
+      best.consider(folds);
     }
-  };
-  if (samples.second.empty()) {
-    Fold fold = fold_samples(samples, {budget, 1});
-    consider(fold);
-    while (fold.resolution.first > coarsest_division) {
-      fold = merged(fold, true);
-      consider(fold);
+  } else {
+    std::vector<Fold> folds = all_divisions(gather(samples, {budget, 1}), true);
+    const auto coarse = std::find_if(folds.begin(), folds.end(), [](const Fold& fold) {
+      return fold.resolution.first == levelling_division;
+    });
+    if (level_out(samples,
+                  coarse != folds.end() ? *coarse : gather(samples, {levelling_division, 1}))) {
+      folds = all_divisions(gather(samples, {budget, 1}), true);
     }
-    return best;
+    best.consider(folds);
   }
-  const std::size_t widest = std::max(coarsest_division, budget / coarsest_division);
-  for (std::size_t first = coarsest_division; first <= widest; first *= 2) {
-    Fold fold = fold_samples(samples, {first, std::max(coarsest_division, budget / first)});
-    consider(fold);
-    while (fold.resolution.second > coarsest_division) {
-      fold = merged(fold, false);
-      consider(fold);
-    }
-  }
-  return best;
+  Fold fold = best.fold() ? std::move(*best.fold())
+                          : gather(samples, {coarsest_division, two ? coarsest_division : 1});
+  judge(fold);
+  return fold;
 }
 
 }  // namespace lampbeat::signal

@@ -12,6 +12,7 @@
 #include "signal/line_fit.hpp"
 #include "signal/line_model.hpp"
 #include "signal/peaks.hpp"
+#include "signal/thinned_fit.hpp"
 
 namespace lampbeat {
 namespace {
@@ -362,7 +363,7 @@ ToneAnalysis follow_tones(const Window& window, const ToneAnalysis& known) {
     }
   }
 
-  const LineFit fit = signal::fit_lines(window, model, 2);
+  const LineFit fit = signal::fit_slow_lines(window, model, 2);
   ToneAnalysis result = known;
   result.mean = fit.level;
   result.change = fit.change;

@@ -62,6 +62,8 @@ class Decimator {
   void feed(std::span<const double> value, std::vector<double>& out);
 
  private:
+  std::span<const double> feed_whole_pairs(std::span<const double> value, std::vector<double>& out);
+
   std::size_t factor_, order_;
   std::vector<std::vector<double>> weight_;  ///< one stretch of the window each
   std::vector<double> partial_;              ///< sums of the outputs under way

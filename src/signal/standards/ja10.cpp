@@ -1,5 +1,6 @@
 #include <fmt/format.h>
 #include <algorithm>
+#include <bit>
 #include <cmath>
 #include <complex>
 #include <limits>
@@ -7,6 +8,7 @@
 
 #include "lampbeat/standards.hpp"
 #include "signal/fft.hpp"
+#include "signal/low_lines.hpp"
 
 // California Energy Code, Joint Appendix JA10: conditions from JA10.5, calculation from JA10.6.
 
@@ -22,7 +24,8 @@ double broken_cycle(double samples, double interval_s, std::span<const double> r
   double worst = 0.0;
   for (const double hz : rhythms_hz) {
     const double cycles = samples * interval_s * hz;
-    worst = std::max(worst, std::abs(cycles - std::round(cycles)));
+    const double nearest = static_cast<double>(static_cast<long long>(cycles + 0.5));
+    worst = std::max(worst, std::abs(cycles - nearest));
   }
   return worst;
 }
@@ -43,28 +46,40 @@ std::size_t whole_cycles(const Window& window, std::span<const double> rhythms_h
   return best;
 }
 
-/// Extremes of the real record whose Fourier transform is `spectrum` up to line `last`, zero above.
-/// The inverse comes from a forward transform: with h_k = Re X_k + Im X_k over all k (a Hartley
-/// spectrum), the transform of h holds N·x_n = Re H_n + Im H_n and N·x_(N−n) = Re H_n − Im H_n.
-FilteredExtremes extremes_below(const std::vector<std::complex<double>>& spectrum, std::size_t last,
-                                std::size_t samples) {
-  std::vector<double> hartley(samples, 0.0);
-  hartley[0] = spectrum[0].real();
-  for (std::size_t k = 1; k <= last; ++k) {
-    hartley[k] = spectrum[k].real() + spectrum[k].imag();
-    hartley[samples - k] = spectrum[k].real() - spectrum[k].imag();
-  }
-  const auto back = signal::forward_transform(hartley, samples);
-  double highest = -std::numeric_limits<double>::infinity();
-  double lowest = std::numeric_limits<double>::infinity();
-  for (const auto& h : back) {
-    for (const double x : {h.real() + h.imag(), h.real() - h.imag()}) {
-      highest = std::max(highest, x);
-      lowest = std::min(lowest, x);
-    }
+/// Extremes of the real record of `samples` values whose transform is `spectrum` up to line `last`,
+/// zero above. In brief: looked at on fewer points, at least 16 a cycle of that line, its extremes
+/// taken from parabolas through three.
+FilteredExtremes extremes_below(std::span<const std::complex<double>> spectrum, std::size_t last,
+                                std::size_t samples, bool in_brief) {
+  constexpr std::size_t points_a_cycle = 16;
+  const std::size_t enough = std::bit_ceil(points_a_cycle * (last + 1));
+  const bool fewer = in_brief && enough < samples;
+  const std::size_t points = fewer ? enough : samples;
+  const std::vector<double> x = signal::inverse_transform(spectrum.first(last + 1), points);
+  const auto [low, high] = std::minmax_element(x.begin(), x.end());
+  FilteredExtremes extremes{*high, *low};
+  if (fewer) {
+    const auto crest = [&](std::size_t at) {
+      const double before = x[(at + points - 1) % points];
+      const double after = x[(at + 1) % points];
+      const double bend = before - 2.0 * x[at] + after;
+      const double tilt = after - before;
+      return bend == 0.0 ? x[at] : x[at] - tilt * tilt / (8.0 * bend);
+    };
+    extremes = {crest(static_cast<std::size_t>(high - x.begin())),
+                crest(static_cast<std::size_t>(low - x.begin()))};
   }
   const double scale = 1.0 / static_cast<double>(samples);
-  return {highest * scale, lowest * scale};
+  return {extremes.highest * scale, extremes.lowest * scale};
+}
+
+/// Up to which line of the record's transform a cut-off lets pass. What is above the cut-off goes,
+/// a line at the cut-off itself stays. The record is cut to a whole number of samples, which moves
+/// its lines by up to half a sample's worth.
+std::size_t last_line(double cut_off_hz, std::size_t samples, double interval_s) {
+  const double line_hz = 1.0 / (static_cast<double>(samples) * interval_s);
+  const double lines = cut_off_hz / line_hz * (1.0 + 0.5 / static_cast<double>(samples));
+  return std::min(static_cast<std::size_t>(lines), (samples - 1) / 2);
 }
 
 }  // namespace
@@ -74,16 +89,16 @@ std::array<std::optional<FilteredExtremes>, ja10_cut_offs_hz.size()> ja10_extrem
   std::array<std::optional<FilteredExtremes>, ja10_cut_offs_hz.size()> result;
   if (!window.even() || window.size() < 4 || !(window.interval_s > 0.0)) return result;
   const std::size_t samples = whole_cycles(window, rhythms_hz);
-  const auto spectrum = signal::forward_transform(window.value.first(samples), samples);
-  const double line_hz = 1.0 / (static_cast<double>(samples) * window.interval_s);
+  const auto record = window.value.first(samples);
+  const std::size_t highest = last_line(ja10_cut_offs_hz.back(), samples, window.interval_s);
+  // A record so dense needs neither all its lines nor all its points for the same extremes.
+  const bool in_brief = signal::few_lines(samples, highest);
+  const auto spectrum =
+      in_brief ? signal::low_lines(record, highest) : signal::forward_transform(record, samples);
   for (std::size_t i = 0; i < ja10_cut_offs_hz.size(); ++i) {
-    const double cut_off_hz = ja10_cut_offs_hz[i];
-    if (!(cut_off_hz < 0.5 / window.interval_s)) continue;
-    // What is above the cut-off goes, a line at the cut-off itself stays. The record is cut to a
-    // whole number of samples, which moves its lines by up to half a sample's worth.
-    const double lines = cut_off_hz / line_hz * (1.0 + 0.5 / static_cast<double>(samples));
-    const auto last = std::min(static_cast<std::size_t>(lines), (samples - 1) / 2);
-    result[i] = extremes_below(spectrum, last, samples);
+    if (!(ja10_cut_offs_hz[i] < 0.5 / window.interval_s)) continue;
+    const std::size_t last = last_line(ja10_cut_offs_hz[i], samples, window.interval_s);
+    result[i] = extremes_below(spectrum, last, samples, in_brief);
   }
   return result;
 }
