@@ -292,7 +292,10 @@ void MeasurementBuilder::doubt(Measurement& m, const ToneAnalysis& tones,
   if (m.ieee && m.dominant_hz_sd && std::abs(*m.dominant_hz - 90.0) <= 2.0 * *m.dominant_hz_sd) {
     say(honesty::near_level_boundary(*m.dominant_hz));
   }
-  for (Finding& finding : ja10_conditions(rate_hz, end_s_)) say(std::move(finding));
+  // Without low-pass percentages there is nothing whose conditions could matter.
+  if (m.lowpass_percent.back()) {
+    for (Finding& finding : ja10_conditions(rate_hz, end_s_)) say(std::move(finding));
+  }
   if (!settings_.dark_level && trust.mean() && !settings_.mean_level) {
     say(honesty::dark_level_unknown());
   }
