@@ -40,3 +40,5 @@
 #include "lampbeat/picture.hpp"
 #include "lampbeat/rating.hpp"
 #include "lampbeat/report.hpp"
+#include "lampbeat/terminal_plot.hpp"
+#include "lampbeat/html.hpp"

@@ -18,6 +18,8 @@ std::unique_ptr<CaptureSource> open_capture(const std::string& path,
     throw UsageError(fmt::format(
         "--rate is a number of samples per second greater than 0, not {:g}", *options.rate_hz));
   }
+  if (path.empty())
+    throw UsageError("an empty name ('') names no capture; give a file, or - for a pipe");
   ByteSource bytes(path);
   const FileKind kind = file_kind(bytes.name(), bytes.look(64));
   return kind == FileKind::sound ? open_sound_file(std::move(bytes), options)

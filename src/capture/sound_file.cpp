@@ -6,6 +6,7 @@
 #include <cmath>
 #include <cstdint>
 #include <cstdio>
+#include <filesystem>
 #include <string>
 #include <vector>
 
@@ -64,6 +65,7 @@ std::optional<SoundFormat> sound_format_for(const std::string& path) {
 struct SoundFileWriter::State {
   std::string path;
   std::string growing_path;  ///< where the samples gather until the file is complete
+  bool device = false;       ///< written to, not replaced
   SoundFormat format = SoundFormat::wav_float;
   SoundHandle file;
   std::uint64_t frames = 0;
@@ -82,7 +84,11 @@ SoundFileWriter::SoundFileWriter(const std::string& path, SoundFormat format, in
                                  is_flac(format) ? "FLAC takes 1 to 655350" : "at least 1"));
   }
   state_->path = path;
-  state_->growing_path = fmt::format("{}.{}.part", path, ::getpid());
+  std::error_code unreadable;
+  const auto status = std::filesystem::status(path, unreadable);
+  state_->device = std::filesystem::is_other(status) ||
+                   std::filesystem::is_character_file(status) || std::filesystem::is_fifo(status);
+  state_->growing_path = state_->device ? path : fmt::format("{}.{}.part", path, ::getpid());
   state_->format = format;
   SF_INFO info{};
   info.samplerate = rate_hz;
@@ -97,7 +103,7 @@ SoundFileWriter::SoundFileWriter(const std::string& path, SoundFormat format, in
 SoundFileWriter::~SoundFileWriter() {
   if (!state_->file) return;
   state_->file.reset();
-  std::remove(state_->growing_path.c_str());
+  if (!state_->device) std::remove(state_->growing_path.c_str());
 }
 
 void SoundFileWriter::write(std::span<const double> value) {
@@ -138,8 +144,9 @@ void SoundFileWriter::close() {
   if (!state_->file) return;
   sf_write_sync(state_->file.get());
   const int trouble = sf_close(state_->file.release());
+  if (state_->device && trouble == 0) return;
   if (trouble != 0 || std::rename(state_->growing_path.c_str(), state_->path.c_str()) != 0) {
-    std::remove(state_->growing_path.c_str());
+    if (!state_->device) std::remove(state_->growing_path.c_str());
     state_->fail(trouble != 0 ? sf_error_number(trouble) : "its name cannot be used");
   }
 }

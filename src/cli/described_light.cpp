@@ -68,7 +68,8 @@ PwmDimmer dimmer_in(const std::string& text) {
     const bool percent = !parts[1].empty() && parts[1].back() == '%';
     const auto hz = number_in(parts[0]);
     const auto duty = number_in(percent ? parts[1].substr(0, parts[1].size() - 1) : parts[1]);
-    if (hz && duty) return {*hz, percent ? *duty / 100.0 : *duty};
+    const double lit = duty.value_or(0.0) / (percent ? 100.0 : 1.0);
+    if (hz && duty && lit > 0.0 && lit < 1.0) return {*hz, lit};
   }
   throw UsageError(
       fmt::format("--pwm takes HZ:DUTY, such as 480:0.3 or 480:30%, not '{}'", text.substr(0, 60)));

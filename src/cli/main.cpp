@@ -1,8 +1,15 @@
+#include <fmt/format.h>
+#include <fmt/ranges.h>
 #include <malloc.h>
 
+#include <array>
+#include <cerrno>
+#include <cstdio>
+#include <cstring>
 #include <exception>
 #include <new>
 #include <string>
+#include <vector>
 
 #include "cli/commands.hpp"
 #include "cli/help_format.hpp"
@@ -22,11 +29,21 @@ constexpr const char* closing =
     "Never open a fixture or touch mains wiring to measure light.";
 
 /// A mistyped command deserves its neighbour's name, not a list of everything.
-void refuse_unknown_command(const CLI::App& app, int count, char** arguments) {
-  if (count < 2 || arguments[1][0] == '-') return;
+void require_known_command(const CLI::App& app, int count, char** arguments) {
   std::vector<std::string> names;
   for (const CLI::App* command : app.get_subcommands({})) names.push_back(command->get_name());
-  lampbeat::cli::require_known("command", arguments[1], names);
+  if (count < 2) {
+    throw lampbeat::UsageError(fmt::format("which command? there are {}", fmt::join(names, ", ")));
+  }
+  if (arguments[1][0] != '-') lampbeat::cli::require_known("command", arguments[1], names);
+}
+
+/// A full disk behind standard output shows only when the last of it is written.
+void finish_standard_output() {
+  errno = 0;
+  if (std::fflush(stdout) == 0 && std::ferror(stdout) == 0) return;
+  throw lampbeat::OutputError(fmt::format("standard output: cannot write all of it: {}",
+                                          std::strerror(errno != 0 ? errno : EIO)));
 }
 
 int run(int count, char** arguments, lampbeat::cli::Session& session) {
@@ -44,13 +61,14 @@ int run(int count, char** arguments, lampbeat::cli::Session& session) {
   add_rate(app, session);
   add_footage(app, session);
   add_synth(app, session);
-  refuse_unknown_command(app, count, arguments);
+  require_known_command(app, count, arguments);
   try {
     app.parse(count, arguments);
   } catch (const CLI::ParseError& error) {
     if (error.get_exit_code() == 0) return app.exit(error);  // --help, --version
     throw lampbeat::UsageError(error.what());
   }
+  finish_standard_output();
   return session.exit_code;
 }
 
@@ -63,6 +81,15 @@ void keep_freed_memory() {
 #endif
 }
 
+/// The command whose help would answer a wrong usage; empty when there is none such.
+std::string command_in(int count, char** arguments) {
+  constexpr std::array known = {"measure", "predict", "shutters", "rate", "footage", "synth"};
+  for (const char* name : known) {
+    if (count > 1 && std::strcmp(arguments[1], name) == 0) return std::string(name) + " ";
+  }
+  return "";
+}
+
 }  // namespace
 
 int main(int count, char** arguments) {
@@ -72,9 +99,7 @@ int main(int count, char** arguments) {
     return run(count, arguments, session);
   } catch (const lampbeat::UsageError& error) {
     note(session, error.what());
-    const bool has_command = count > 1 && arguments[1][0] != '-';
-    note(session, has_command ? std::string("see 'lampbeat ") + arguments[1] + " --help'"
-                              : std::string("see 'lampbeat --help'"));
+    note(session, fmt::format("see 'lampbeat {}--help'", command_in(count, arguments)));
     return 2;
   } catch (const lampbeat::InputError& error) {
     note(session, error.what());

@@ -80,6 +80,11 @@ void run(const MeasureArguments& a, Session& session) {
       if (a.captures.size() == 1) throw;
       note(session, error.what());
       session.exit_code = 3;
+    } catch (const UsageError& error) {
+      // In a batch the options suit some captures and not others: a table without times, say.
+      if (a.captures.size() == 1) throw;
+      note(session, error.what());
+      session.exit_code = 3;
     }
   }
 }

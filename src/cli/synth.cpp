@@ -134,6 +134,10 @@ void make_capture(SynthOptions options, const Session& session) {
   if (sound && (options.counts || options.time_unit != "s")) {
     throw UsageError("--counts and --time-unit describe a table; name the output with .csv");
   }
+  if (options.bits && (*options.bits < 4 || *options.bits > 24)) {
+    throw UsageError(
+        fmt::format("--bits is a converter's resolution, 4 to 24, not {}", *options.bits));
+  }
   if (options.counts && !options.bits) {
     throw UsageError("--counts needs the converter's resolution; add --bits 10 or --bits 12");
   }
@@ -236,7 +240,9 @@ void add_synth(CLI::App& app, Session& session) {
       ->add_option("--noise", options->noise_percent,
                    "white noise, standard deviation, % of the mean (0; of each pixel: 1)")
       ->type_name("PERCENT");
-  command->add_option("--bits", options->bits, "resolution of the converter; of a clip: 8 or 10")
+  command
+      ->add_option("--bits", options->bits,
+                   "resolution of the converter, 4 to 24; of a clip: 8 or 10")
       ->type_name("N");
   command->add_option("--seed", options->seed, "another seed, other noise; same seed, same file")
       ->type_name("N")

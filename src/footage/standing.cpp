@@ -45,7 +45,7 @@ class ProfileFit {
 
   /// Best shading and amplitudes for so many bands and these orders.
   Solution solve(double bands, const std::vector<int>& orders) {
-    const auto shades = static_cast<Eigen::Index>(profile_.shading_degree + 1);
+    const auto shades = static_cast<Eigen::Index>(profile_.shading_degree) + 1;
     const auto waves = static_cast<Eigen::Index>(orders.size());
     Eigen::MatrixXd columns(rows(), shades + 2 * waves);
     for (Eigen::Index r = 0; r < rows(); ++r) {
@@ -160,7 +160,9 @@ StandingSearch find_standing(const RowProfile& profile) {
   const double most_bands = 0.3 * static_cast<double>(fit.rows());
   double bands = profile.fewest_bands;
   double least = shading_only;
-  for (double b = profile.fewest_bands; b < most_bands; b += 0.2) {
+  const int tries = static_cast<int>(std::ceil((most_bands - profile.fewest_bands) / 0.2));
+  for (int i = 0; i < tries; ++i) {
+    const double b = profile.fewest_bands + 0.2 * i;
     const double left = fit.solve(b, {1}).squares;
     if (left < least) {
       least = left;
@@ -170,7 +172,7 @@ StandingSearch find_standing(const RowProfile& profile) {
   std::vector<int> orders{1};
   const auto improve = [&] {
     bands = best_between(fit, orders, std::max(profile.fewest_bands, bands - 0.2), bands + 0.2);
-    const ProfileFit::Solution solution = fit.solve(bands, orders);
+    ProfileFit::Solution solution = fit.solve(bands, orders);
     fit.keep_shading();
     return solution;
   };

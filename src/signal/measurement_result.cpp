@@ -331,7 +331,10 @@ void MeasurementBuilder::doubt(Measurement& m, const ToneAnalysis& tones,
              })) {
     say(honesty::pst_needs_length(end_s_));
   }
-  for (Finding& finding : ja10_conditions(rate_hz, end_s_)) say(std::move(finding));
+  // Without low-pass percentages there is nothing whose conditions could matter.
+  if (m.lowpass_percent.back()) {
+    for (Finding& finding : ja10_conditions(rate_hz, end_s_)) say(std::move(finding));
+  }
   if (!settings_.dark_level && trust.mean() && !settings_.mean_level) {
     say(honesty::dark_level_unknown());
   }

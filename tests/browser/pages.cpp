@@ -1,3 +1,5 @@
+#include <unistd.h>
+
 #include <array>
 #include <cstdio>
 #include <cstdlib>
@@ -41,7 +43,7 @@ std::string program(const std::string& names) {
 }
 
 std::string pages() {
-  const fs::path folder = fs::path(LAMPBEAT_TEST_TMP) / "pages";
+  const fs::path folder = fs::path(LAMPBEAT_TEST_TMP) / ("pages-" + std::to_string(::getpid()));
   static const bool written = (example::write_sample_pages(folder), true);
   REQUIRE(written);
   return "'" + folder.string() + "'/*.html";

@@ -1,5 +1,7 @@
 // Thousands of seeded mutations of valid captures: whatever comes in, samples or a message go out.
 
+#include <unistd.h>
+
 #include <cmath>
 #include <cstdint>
 #include <filesystem>
@@ -22,7 +24,8 @@ namespace {
 using namespace lampbeat;
 using namespace std::string_view_literals;
 
-const std::filesystem::path folder = std::filesystem::path(LAMPBEAT_TEST_TMP) / "fuzz";
+const std::filesystem::path folder =
+    std::filesystem::path(LAMPBEAT_TEST_TMP) / ("fuzz-" + std::to_string(::getpid()));
 
 void put(const std::filesystem::path& path, const std::string& bytes) {
   std::filesystem::remove(path);  // some file systems wait for the disk when a file is overwritten

@@ -151,12 +151,19 @@ TEST_CASE("retuning moves what is locked and leaves a dimmer where it is") {
   CHECK(p.mains_tolerance_hz == Approx(0.5));
 }
 
-TEST_CASE("a capture on mains a little off is judged at the nominal frequency") {
-  const Prediction p = of(ripple(60.015, 0.3), {{24, 1}, 1.0 / 60.0, 0.016, 1080});
-  CHECK(p.mains_hz == 60.0);
-  CHECK(p.nominal.band_percent < 1e-6);
-  // A generator is what it is.
-  CHECK(of(ripple(53.0, 0.3), {{24, 1}, 1.0 / 60.0, 0.016, 1080}).mains_hz == 53.0);
+TEST_CASE("a light is judged as it was taken, and on the mains that is asked for") {
+  const Light taken = ripple(60.015, 0.3);
+  const Shot shot{{24, 1}, 1.0 / 60.0, 0.016, 1080};
+  const Prediction as_taken = of(taken, shot);
+  CHECK(as_taken.mains_hz == 60.015);
+  CHECK(as_taken.nominal.roll_hz == Approx(0.03));
+  PredictionOptions options;
+  options.mains_hz = 60.0;
+  const Prediction retuned_to_60 = of(taken, shot, options);
+  CHECK(retuned_to_60.mains_hz == 60.0);
+  CHECK(retuned_to_60.nominal.band_percent < 1e-6);
+  CHECK(nominal_mains_hz(60.015) == 60.0);
+  CHECK(nominal_mains_hz(53.0) == 53.0);  // a generator is what it is
 }
 
 TEST_CASE("lights taken on different mains are put on one, and it is said") {

@@ -121,9 +121,25 @@ std::string sentences(const std::string& heading, const std::vector<std::string>
   return result;
 }
 
+namespace {
+
+/// A message may begin with a file's name, which keeps its small letter.
+bool starts_with_word(const std::string& message) {
+  const std::string first = message.substr(0, message.find(' '));
+  return first.find_first_of("./:_") == std::string::npos;
+}
+
+}  // namespace
+
 std::string findings(const std::string& heading, const Findings& list, const TextStyle& style) {
   std::vector<std::string> messages;
-  for (const Finding& finding : list) messages.push_back(finding.message);
+  for (const Finding& finding : list) {
+    std::string message = finding.message;
+    if (!message.empty() && message[0] >= 'a' && message[0] <= 'z' && starts_with_word(message)) {
+      message[0] = static_cast<char>(message[0] - 'a' + 'A');
+    }
+    messages.push_back(std::move(message));
+  }
   return sentences(heading, messages, style);
 }
 

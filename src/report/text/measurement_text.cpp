@@ -129,7 +129,7 @@ std::vector<Row> figures(const Measurement& m) {
                   m.rate_hz
                       ? fmt::format("{} a second{}", text::number(*m.rate_hz, 5),
                                     m.noise_percent ? ", noise " + text::percent(*m.noise_percent) +
-                                                          " of the mean a sample"
+                                                          " of the mean per sample"
                                                     : "")
                       : ""});
   return rows;

@@ -77,7 +77,7 @@ std::string laid_out(const Line& line, const std::array<int, columns_shown>& wid
 }
 
 std::size_t that_fit_a_screen(std::size_t frame_rates) {
-  constexpr std::size_t lines = 24;
+  constexpr std::size_t lines = 18;
   return std::clamp<std::size_t>(lines / std::max<std::size_t>(frame_rates, 1), 2, 6);
 }
 
@@ -113,6 +113,7 @@ std::string to_text(const ShutterPlan& plan, const TextStyle& style,
   for (std::size_t i = 0; i < plan.outlooks.size(); ++i) {
     result += text::bold(frame_rate_label(plan.outlooks[i].fps) + " fps", style) + "\n";
     for (const Line& line : shown[i]) result += laid_out(line, widths, style.width);
+    if (shown[i].empty()) result += "  no shutter fits into a frame\n";
   }
   if (left_out > 0) result += fmt::format("{} more settings: --all\n", left_out);
   result += text::wrapped(
