@@ -14,6 +14,7 @@ namespace {
 /// thousandth of the mean is nothing anybody could see or film.
 constexpr double noise_may_grow = 1.3;
 constexpr double nobody_minds = 1e-3;
+constexpr double disturbed = 1.5;
 /// A tone has changed when it differs by a tenth, by more than the noise explains, and by at least
 /// half a percent of the level. Weak companions of the strongest tone are left out.
 constexpr double share_may_change = 0.1;
@@ -43,7 +44,10 @@ bool Epoch::explains(const ToneAnalysis& fit) const {
       std::sqrt(std::max(0.0, fit.noise_sd * fit.noise_sd - first_.noise_sd * first_.noise_sd));
   const bool fits = fit.noise_sd <= noise_may_grow * first_.noise_sd ||
                     grown <= nobody_minds * std::abs(fit.mean);
-  return fits && as_strong(fit);
+  // The first window held the change itself: what follows is another light.
+  const bool began_disturbed = windows_ == 1 && first_.noise_sd > disturbed * fit.noise_sd &&
+                               first_.noise_sd > nobody_minds * std::abs(fit.mean);
+  return fits && !began_disturbed && as_strong(fit);
 }
 
 bool Epoch::as_strong(const ToneAnalysis& fit) const {

@@ -1,8 +1,11 @@
 #include "signal/measurement_builder.hpp"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <cmath>
 
+#include "lampbeat/error.hpp"
 #include "signal/reconstruction.hpp"
 
 namespace lampbeat {
@@ -49,7 +52,16 @@ MeasurementBuilder::MeasurementBuilder(const CaptureFormat& format,
                                        const MeasurementSettings& settings)
     : format_(format),
       settings_(settings),
-      response_{settings.sensor_corner_hz, settings.coupling_corner_hz} {}
+      response_{settings.sensor_corner_hz, settings.coupling_corner_hz} {
+  const auto require_positive = [](const std::optional<double>& given, const char* what) {
+    if (given && !(*given > 0.0 && std::isfinite(*given))) {
+      throw UsageError(fmt::format("{} must be greater than 0, not {:g}", what, *given));
+    }
+  };
+  require_positive(settings.mean_level, "the mean level");
+  require_positive(settings.sensor_corner_hz, "the sensor's corner frequency");
+  require_positive(settings.coupling_corner_hz, "the coupling's corner frequency");
+}
 
 void MeasurementBuilder::add(const PlacedWindow& placed) {
   count_raw(placed.window);
@@ -114,6 +126,7 @@ void MeasurementBuilder::count_raw(const Window& raw) {
   Rails rails{format_.rail_low, format_.rail_high, format_.step.value_or(0.0),
               settings_.dark_level.value_or(0.0)};
   if (rails.step == 0.0) rails.step = visible_step(raw.value, *high - *low);
+  step_ = std::max(step_, rails.step);
   clipping_ += find_clipping(raw.value, rails);
 }
 

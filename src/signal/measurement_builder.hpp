@@ -60,6 +60,7 @@ class MeasurementBuilder {
   double lowest_mean_ = 0.0;
   double highest_mean_ = 0.0;
   Clipping clipping_;
+  double step_ = 0.0;  ///< quantisation step, 0 when none shows
 
   std::vector<Epoch> epochs_;  ///< the longest so far and the current one
   std::optional<double> first_change_s_;

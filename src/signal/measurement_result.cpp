@@ -110,7 +110,8 @@ MeasurementBuilder::Trust MeasurementBuilder::trust_in(const ToneAnalysis& tones
   trust.short_capture = end_s_ < good_duration_s;
   if (const Tone* strongest = strongest_tone(tones)) {
     const RhythmChoice choice = choose_rhythms(tones);
-    const double slowest_hz = choice.rhythms.empty() ? strongest->hz : choice.rhythms.front().hz;
+    double slowest_hz = choice.rhythms.empty() ? strongest->hz : choice.rhythms.front().hz;
+    for (const Rhythm& rhythm : choice.rhythms) slowest_hz = std::min(slowest_hz, rhythm.hz);
     trust.rate_too_low = rate_hz < fewest_samples_a_cycle * strongest->hz;
     trust.rate_marginal = !trust.rate_too_low && rate_hz < good_samples_a_cycle * strongest->hz;
     trust.too_short = end_s_ * slowest_hz < fewest_cycles;
@@ -231,6 +232,11 @@ void MeasurementBuilder::take_figures(Measurement& m, const ToneAnalysis& tones,
     const double n = figures.windows_with_cycle;
     m.percent_flicker_sd = std::sqrt(figures.percent_flicker_variance) / n;
     m.flicker_index_sd = std::sqrt(figures.flicker_index_variance) / n;
+    // Without noise to dither it, a converter's step hides where within it an extreme lies.
+    if (tones.noise_sd < step_) {
+      const double step_percent = 100.0 * step_ / tones.mean / std::sqrt(24.0);
+      m.percent_flicker_sd = std::hypot(*m.percent_flicker_sd, step_percent);
+    }
   }
   if (const auto& cycle = figures.typical_cycle; cycle && cycle->mean > 0.0 && !trust.steady) {
     for (const double x : cycle->shape) m.cycle_shape.push_back(x / cycle->mean);
@@ -288,8 +294,9 @@ void MeasurementBuilder::doubt(Measurement& m, const ToneAnalysis& tones,
   } else if (trust.rate_too_low || trust.rate_marginal) {
     say(honesty::rate_too_low(rate_hz, *m.dominant_hz, !trust.rate_too_low));
   }
-  if (trust.too_short || trust.short_capture) {
-    say(honesty::too_short(end_s_, end_s_ * slowest_hz, !trust.too_short));
+  const bool no_cycle = trust.figures() && !trust.steady && !m.percent_flicker;
+  if (trust.too_short || trust.short_capture || no_cycle) {
+    say(honesty::too_short(end_s_, end_s_ * slowest_hz, !trust.too_short && !no_cycle));
   }
   if (!all_even_ && jitter_percent_ > uneven_from_percent) {
     say(honesty::uneven_sampling(jitter_percent_));

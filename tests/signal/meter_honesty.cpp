@@ -226,3 +226,25 @@ TEST_CASE("The doubt about the dark level comes last, and no other where there i
   REQUIRE(m.warnings.size() == 1);
   CHECK(m.warnings.back().code == "dark_level_unknown");
 }
+
+TEST_CASE("Levels and corners that cannot be are refused") {
+  const auto s = recording(20000, 1, sum_of(0, {{100, 0.2, 0}}));
+  for (const double wrong : {0.0, -1.0, std::numeric_limits<double>::infinity()}) {
+    MeasurementSettings settings;
+    settings.mean_level = wrong;
+    CHECK_THROWS_AS(measured(s, settings), UsageError);
+    settings = {};
+    settings.sensor_corner_hz = wrong;
+    CHECK_THROWS_AS(measured(s, settings), UsageError);
+    settings = {};
+    settings.coupling_corner_hz = wrong;
+    CHECK_THROWS_AS(measured(s, settings), UsageError);
+  }
+}
+
+TEST_CASE("A coarse converter's step is part of the uncertainty") {
+  auto s = recording(20000, 3, sum_of(1, {{100.02, 0.01, 0}}));
+  signals::quantise(s, 4, 8);
+  const Measurement m = measured(s);
+  CHECK(std::abs(*m.percent_flicker - 1.0) < 3.0 * *m.percent_flicker_sd);
+}
