@@ -1,4 +1,6 @@
+#if __has_include(<malloc.h>)
 #include <malloc.h>
+#endif
 
 #include <exception>
 #include <new>
