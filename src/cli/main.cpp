@@ -1,6 +1,8 @@
 #include <fmt/format.h>
 #include <fmt/ranges.h>
+#if __has_include(<malloc.h>)
 #include <malloc.h>
+#endif
 
 #include <array>
 #include <cerrno>
