@@ -49,9 +49,8 @@ void require_the_light(const Json& m, double start_s = 0.0) {
   const double percents[] = {30.0, 10.0};
   for (std::size_t i = 0; i < 2; ++i) {
     const Json& c = m["components"][i];
-    CHECK(c["hz"].get<double>() ==
-          Catch::Approx(light_hz * static_cast<double>(i + 1)).margin(0.01));
-    CHECK(c["percent"].get<double>() == Catch::Approx(percents[i]).margin(0.1));
+    CHECK(c["hz"].get<double>() == Approx(light_hz * static_cast<double>(i + 1)).margin(0.01));
+    CHECK(c["percent"].get<double>() == Approx(percents[i]).margin(0.1));
     CHECK(std::abs(std::remainder(c["phase_deg"].get<double>() - phases_rad[i] * 180.0 / pi,
                                   360.0)) < 1.0);
     CHECK(c["mains_order"] == static_cast<int>(2 * (i + 1)));
@@ -161,7 +160,7 @@ TEST_CASE("measure takes the dark level and the true mean, and needs them where 
   CHECK(without["flicker_index"].is_null());
   CHECK(without["svm"].is_null());
   CHECK(without["lowpass_percent"]["200"].is_null());
-  CHECK(without["dominant_hz"].get<double>() == Catch::Approx(light_hz).margin(0.004));
+  CHECK(without["dominant_hz"].get<double>() == Approx(light_hz).margin(0.004));
   CHECK(without["warnings"][0]["code"] == "no_dc_level");
 }
 

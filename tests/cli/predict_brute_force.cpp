@@ -67,8 +67,8 @@ TEST_CASE("predict agrees with brute force for random lights, rates, shutters an
     const double bands = 100.0 * brute_force::worst_banding(wave, camera, starts, pieces);
     INFO(trial << ": " << beat_hz << " Hz, " << rate_text << " fps, " << exposure_us << " us, "
                << readout_us << " us");
-    CHECK(p["fps"].get<double>() == Catch::Approx(fps).epsilon(1e-12));
-    CHECK(p["exposure_s"].get<double>() == Catch::Approx(exposure_us * 1e-6).epsilon(1e-9));
+    CHECK(p["fps"].get<double>() == Approx(fps).epsilon(1e-12));
+    CHECK(p["exposure_s"].get<double>() == Approx(exposure_us * 1e-6).epsilon(1e-9));
     CHECK(std::abs(p["band_percent"].get<double>() - bands) <= std::max(0.03, 0.01 * bands));
     CHECK(p["worst"]["band_percent"].get<double>() >= p["band_percent"].get<double>() - 1e-9);
     CHECK(p["worst"]["pulse_percent"].get<double>() >= p["pulse_percent"].get<double>() - 1e-9);
@@ -76,7 +76,7 @@ TEST_CASE("predict agrees with brute force for random lights, rates, shutters an
       const double roll_hz = std::remainder(beat_hz, fps);
       CHECK(std::abs(p["roll_hz"].get<double>() - roll_hz) < 0.005);
       CHECK(p["bands_per_frame"].get<double>() ==
-            Catch::Approx(beat_hz * readout_us * 1e-6).margin(0.002));
+            Approx(beat_hz * readout_us * 1e-6).margin(0.002));
     }
   }
 }

@@ -40,8 +40,8 @@ TEST_CASE("every notation of one shutter gives the same shot") {
   for (const char* shutter : {"1/250", "4ms", "4000us", "0.004s", "36deg"}) {
     const Json p =
         shot("--typical led-rippled --mains 50", std::string("--fps 25 --shutter ") + shutter);
-    CHECK(p["exposure_s"].get<double>() == Catch::Approx(0.004).epsilon(1e-12));
-    CHECK(p["shutter_deg"].get<double>() == Catch::Approx(36.0).epsilon(1e-12));
+    CHECK(p["exposure_s"].get<double>() == Approx(0.004).epsilon(1e-12));
+    CHECK(p["shutter_deg"].get<double>() == Approx(36.0).epsilon(1e-12));
   }
 }
 
@@ -59,7 +59,7 @@ TEST_CASE("a light retuned to the other mains is the light measured there") {
       const Json moved = shot("--light " + folder.file(from + ".wav"), camera);
       const Json there = shot("--light " + folder.file(to + ".wav"), camera);
       INFO(from << " to " << to << " at " << shutter);
-      CHECK(moved["mains_hz"].get<double>() == Catch::Approx(std::stod(to)).margin(1e-6));
+      CHECK(moved["mains_hz"].get<double>() == Approx(std::stod(to)).margin(1e-6));
       CHECK(std::abs(moved["band_percent"].get<double>() - there["band_percent"].get<double>()) <
             0.05);
     }
@@ -72,7 +72,7 @@ TEST_CASE("shares matter only in proportion, and daylight dilutes the bands") {
   const Json many = shot("--typical led-rippled:30 --typical daylight:30", camera);
   const Json alone = shot("--typical led-rippled", camera);
   CHECK(once["band_percent"].get<double>() ==
-        Catch::Approx(many["band_percent"].get<double>()).epsilon(1e-9));
+        Approx(many["band_percent"].get<double>()).epsilon(1e-9));
   CHECK(once["band_percent"].get<double>() < 0.6 * alone["band_percent"].get<double>());
 }
 

@@ -36,9 +36,9 @@ TEST_CASE("settings that the planner calls clean are clean when filmed by brute 
     CHECK(exposure_s <= (1.0 + 1e-9) / fps);
     CHECK(s["label"].is_string());
     CHECK(s["visibility"].is_number());
-    CHECK(s["shutter_deg"].get<double>() == Catch::Approx(360.0 * fps * exposure_s));
+    CHECK(s["shutter_deg"].get<double>() == Approx(360.0 * fps * exposure_s));
     CHECK(s["stops_from_180deg"].get<double>() ==
-          Catch::Approx(std::log2(2.0 * fps * exposure_s)).margin(0.001));
+          Approx(std::log2(2.0 * fps * exposure_s)).margin(0.001));
     CHECK(s["worst_band_percent"].get<double>() >= s["band_percent"].get<double>() - 1e-9);
     const brute_force::Camera camera{fps, exposure_s, 0.012, 120};
     const int pieces = 4 + static_cast<int>(exposure_s * 120.0 * 12.0);
@@ -57,7 +57,7 @@ TEST_CASE("the planner keeps to the shutters a camera offers, best first") {
   const Json plan = answer(plan_of + "1/60,1/50,1/100,172.8deg");
   REQUIRE(plan["settings"].size() == 4);
   CHECK(plan["settings"][0]["verdict"] == "clean");
-  CHECK(plan["settings"][0]["exposure_s"].get<double>() == Catch::Approx(0.02));
+  CHECK(plan["settings"][0]["exposure_s"].get<double>() == Approx(0.02));
   CHECK(plan["settings"][3]["verdict"] == "strong");
   CHECK(run_lampbeat(plan_of + "1/60 --limit 1").exit_code == 1);
   CHECK(run_lampbeat(plan_of + "1/50 --limit 2").exit_code == 0);
