@@ -68,8 +68,14 @@ PwmDimmer dimmer_in(const std::string& text) {
     const bool percent = !parts[1].empty() && parts[1].back() == '%';
     const auto hz = number_in(parts[0]);
     const auto duty = number_in(percent ? parts[1].substr(0, parts[1].size() - 1) : parts[1]);
-    const double lit = duty.value_or(0.0) / (percent ? 100.0 : 1.0);
-    if (hz && duty && lit > 0.0 && lit < 1.0) return {*hz, lit};
+    if (hz && duty) {
+      const double lit = percent ? *duty / 100.0 : *duty;
+      if (lit > 0.0 && lit < 1.0) return {*hz, lit};
+      throw UsageError(fmt::format(
+          "a dimmer's duty cycle, the part of the time it is lit, lies between 0 and 1 (0 and "
+          "100 %), not {}",
+          parts[1].substr(0, 20)));
+    }
   }
   throw UsageError(
       fmt::format("--pwm takes HZ:DUTY, such as 480:0.3 or 480:30%, not '{}'", text.substr(0, 60)));

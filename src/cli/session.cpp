@@ -38,6 +38,9 @@ Session look_around() {
   session.style.width = columns();
   session.style.colour = colour_wanted();
   session.style.unicode = std::strcmp(nl_langinfo(CODESET), "UTF-8") == 0;
+  // Spelled out in ASCII ("deg", "us", "<="), a line grows after it was wrapped.
+  constexpr int spelling_room = 8;
+  if (!session.style.unicode) session.style.width -= spelling_room;
   session.progress = isatty(STDERR_FILENO) != 0;
   return session;
 }

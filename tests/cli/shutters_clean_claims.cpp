@@ -46,7 +46,10 @@ TEST_CASE("settings that the planner calls clean are clean when filmed by brute 
     CHECK(std::abs(filmed - s["band_percent"].get<double>()) <= std::max(0.08, 0.02 * filmed));
     if (s["verdict"] == "clean") {
       ++clean;
-      CHECK(filmed < 1.0);
+      // Clean is documented as under 0.6 of the visibility threshold, which lies near 1.8 % for
+      // bands as coarse as these (castleCSF at the standard viewing distance).
+      CHECK(s["visibility"].get<double>() < 0.6);
+      CHECK(filmed < 0.6 * 1.9);
     }
   }
   CHECK(clean > 5);
