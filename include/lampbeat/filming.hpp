@@ -25,7 +25,8 @@ inline constexpr double assumed_readout_s = 0.016;
 ///
 /// "Clean" always means: predict calls it clean at the least favourable mains within the tolerance.
 /// An exposure is clean when it is so at every customary frame rate whose frame is long enough for
-/// it. What the light's `noise_percent` could hide counts as there; exposures longer than any customary frame are judged as at 24/1.001 frames per second.
+/// it. What the light's `noise_percent` could hide counts as there; exposures longer than any
+/// customary frame are judged as at 24/1.001 frames per second.
 struct FilmingRating {
   /// Any shutter: every exposure is clean, down to an instant. Matched shutters only: at some
   /// customary frame rate some exposure of whole light cycles is. Otherwise there is none.

@@ -37,8 +37,8 @@
 #include "lampbeat/synth.hpp"
 
 // report: how people read it
+#include "lampbeat/html.hpp"
 #include "lampbeat/picture.hpp"
 #include "lampbeat/rating.hpp"
 #include "lampbeat/report.hpp"
 #include "lampbeat/terminal_plot.hpp"
-#include "lampbeat/html.hpp"

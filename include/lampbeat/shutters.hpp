@@ -62,8 +62,9 @@ struct ShutterPlan {
 ///
 /// The order within a frame rate follows what a person gives up. First by the verdict at the least
 /// favourable mains: clean, borderline, visible, strong. Clean ones, and borderline ones, by their
-/// distance from 180° in quarter stops (exposure and motion blur as intended), so a clean shutter near 180°
-/// stands before a cleaner one far from it; visible and strong ones by visibility, least bad first.
+/// distance from 180° in quarter stops (exposure and motion blur as intended), so a clean shutter
+/// near 180° stands before a cleaner one far from it; visible and strong ones by visibility, least
+/// bad first.
 ///
 /// Without `available`, the customary steps no darker than four stops below 180° are offered, and
 /// every exposure of whole cycles of these lights, or of several of them at once.

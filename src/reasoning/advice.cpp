@@ -40,9 +40,9 @@ std::string shutter_of(const Prediction& p) {
 std::optional<Offer> nearest_clean(std::span<const LightShare> lights, const Shot& asked,
                                    const PredictionOptions& options) {
   // Whole cycles of the mains as meant: nobody sets 1/60.01 because it ran fast that minute.
-  const std::vector<LightShare> meant =
-      options.mains_hz ? drifted(lights, nominal_mains_hz(*options.mains_hz))
-                       : std::vector<LightShare>(lights.begin(), lights.end());
+  const std::vector<LightShare> meant = options.mains_hz
+                                            ? drifted(lights, nominal_mains_hz(*options.mains_hz))
+                                            : std::vector<LightShare>(lights.begin(), lights.end());
   std::vector<Offer> offers = customary_offers(meant, asked.fps);
   const auto stops_away = [&](const Offer& offer) {
     return std::abs(std::log2(offer.exposure_s / asked.exposure_s));

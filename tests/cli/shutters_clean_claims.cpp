@@ -2,6 +2,7 @@
 #include <numbers>
 
 #include "cli/contract.hpp"
+#include "lampbeat/visibility.hpp"
 #include "support/brute_force.hpp"
 
 // The planner's settings, filmed by brute force: what it calls clean leaves next to nothing, and
