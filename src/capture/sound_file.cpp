@@ -70,7 +70,11 @@ struct SoundFileWriter::State {
   SoundHandle file;
   std::uint64_t frames = 0;
 
-  [[noreturn]] void fail(const std::string& what) const {
+  [[noreturn]] void fail(std::string what) const {
+    // The library says "System error : Permission denied."; the reason alone reads better.
+    const std::string lead = "System error : ";
+    if (what.starts_with(lead)) what.erase(0, lead.size());
+    if (what.ends_with('.')) what.pop_back();
     throw OutputError(
         fmt::format("{} cannot be written: {}; check the folder and the free space", path, what));
   }

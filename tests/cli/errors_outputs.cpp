@@ -36,7 +36,10 @@ TEST_CASE("synth tells a full disk and a missing folder for every kind of file")
     std::filesystem::create_symlink("/dev/full", full);
     require_unwritten("synth " + full + " --mains 50 --seconds 0.5");
     CHECK(std::filesystem::is_symlink(full));
-    require_unwritten("synth /nonexistent/x" + ending + " --mains 50 --seconds 0.5");
+    const RunResult run =
+        run_lampbeat("synth /nonexistent/x" + ending + " --mains 50 --seconds 0.5");
+    CHECK(run.exit_code == 4);
+    CHECK(mentions(run.err, "cannot be written: No such file or directory; check"));
   }
 }
 
