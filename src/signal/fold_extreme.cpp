@@ -441,6 +441,7 @@ class ExtremeReader {
     const double meet =
         (r.coefficient(0) - l.coefficient(0)) / (l.coefficient(1) - r.coefficient(1));
     if (!(meet >= left.front().du && meet <= right.front().du)) return;
+    if (!tip_holds_cell(l, r, along_first, std::max(rise, fall))) return;
     const Spot spot{meet, 0.0};
     const double noise = fold_.noise_sd * fold_.noise_sd;
     const auto tip = [&](const Polynomial& a, const Polynomial& b) {
@@ -454,6 +455,25 @@ class ExtremeReader {
     const Polynomial left_read = fit(fold_, read_in(), Shape::line, along_first, left);
     const Polynomial right_read = fit(fold_, read_in(), Shape::line, along_first, right);
     if (left_read.solved && right_read.solved) best_ = {tip(left_read, right_read), 0.0};
+  }
+
+  /// Whether the extreme cell itself lies on the two flanks. Below a rounded crest straight flanks
+  /// also meet, but above the crest, where the light never is.
+  bool tip_holds_cell(const Polynomial& left, const Polynomial& right, bool along_first,
+                      double steepest) const {
+    constexpr int points = 9;
+    constexpr double tolerated = 0.15;  // of the step from cell to cell
+    const CellSums& own = fold_.half[chosen_in_][cell_];
+    const double centre = (along_first ? own.u : own.v) / own.count;
+    const double square = (along_first ? own.uu : own.vv) / own.count;
+    const double spread = std::sqrt(12.0 * std::max(0.0, square - centre * centre));
+    double expected = 0.0;
+    for (int i = 0; i < points; ++i) {
+      const Spot at{centre + spread * ((i + 0.5) / points - 0.5), 0.0};
+      expected += sign_ * std::min(sign_ * left.at(at), sign_ * right.at(at)) / points;
+    }
+    return std::abs(own.mean() - expected) <=
+           3.0 * fold_.noise_sd / std::sqrt(own.count) + tolerated * steepest;
   }
 
   const Fold& fold_;

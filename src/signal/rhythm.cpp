@@ -16,6 +16,10 @@ struct Candidate {
 /// A tone this much weaker than its series' strongest does not decide the period: a trace of the
 /// mains frequency must not halve the number of cycles that are averaged for nothing.
 constexpr double decides_period = 1e-3;
+
+/// A pulse caught by a single sample of each period has harmonics that are all equally strong; the
+/// rhythm people mean is then the lowest.
+constexpr double as_strong = 0.99;
 /// A rhythm that moves percent flicker by less than a tenth of a point, or is a five-hundredth of
 /// the strongest one, is listed but not worth a cycle of its own.
 constexpr double matters_of_mean = 1e-3;
@@ -65,10 +69,15 @@ RhythmChoice choose_rhythms(const ToneAnalysis& tones) {
 }
 
 const Tone* strongest_tone(const ToneAnalysis& tones) {
+  double most = 0.0;
+  for (const ToneSeries& series : tones.series) {
+    for (const Tone& tone : series.tones) most = std::max(most, tone.amplitude);
+  }
   const Tone* strongest = nullptr;
   for (const ToneSeries& series : tones.series) {
     for (const Tone& tone : series.tones) {
-      if (!strongest || tone.amplitude > strongest->amplitude) strongest = &tone;
+      if (tone.amplitude < as_strong * most) continue;
+      if (!strongest || tone.hz < strongest->hz) strongest = &tone;
     }
   }
   return strongest;

@@ -18,7 +18,7 @@ struct RhythmChoice {
 /// repeat at twice the mains; one at the mains itself makes it the mains period.
 RhythmChoice choose_rhythms(const ToneAnalysis& tones);
 
-/// The strongest tone of all, nullptr when there is none.
+/// The strongest tone of all, the lowest of those within 1 % of it; nullptr when there is none.
 const Tone* strongest_tone(const ToneAnalysis& tones);
 
 }  // namespace lampbeat
