@@ -145,7 +145,9 @@ void run(const RateArguments& a, Session& session) {
   } else {
     print_text(session, to_text(shelf, session.style));
   }
+  // The text already lists them, unless it went where nobody reads it.
   for (const FailedCapture& failed : shelf.failed) {
+    if (!a.json) break;
     const bool named = failed.reason.rfind(failed.capture, 0) == 0;
     note(session, named ? failed.reason : failed.capture + ": " + failed.reason);
   }

@@ -30,14 +30,27 @@ bool has_known_ending(const fs::path& path) {
   return std::find(endings.begin(), endings.end(), ending) != endings.end();
 }
 
-bool holds_json_lines(const std::string& path) {
+std::string head_of(const std::string& path) {
   std::error_code failed;
-  if (!fs::is_regular_file(path, failed)) return false;
+  if (!fs::is_regular_file(path, failed)) return "";
   std::ifstream file(path, std::ios::binary);
   std::string head(256, '\0');
   file.read(head.data(), static_cast<std::streamsize>(head.size()));
   head.resize(static_cast<std::size_t>(file.gcount()));
-  return is_json_line(head);
+  return head;
+}
+
+/// JSON written over many lines is some other document: a camera, a saved light.
+bool is_one_document(const std::string& head) {
+  const std::size_t brace = head.find('{');
+  const std::size_t next = head.find_first_not_of(" \t\r", brace + 1);
+  return next != std::string::npos && head[next] == '\n';
+}
+
+/// In a folder, cameras and saved lights beside the captures are passed over.
+bool is_other_json(const fs::path& path) {
+  const std::string head = head_of(path.string());
+  return is_json_line(head) && head.find("lampbeat.measure/") == std::string::npos;
 }
 
 void read_lines(std::istream& stream, const std::string& name, std::vector<ToRate>& found) {
@@ -59,6 +72,7 @@ std::vector<std::string> captures_in(const std::string& folder) {
     std::error_code ignored;
     if (name.rfind('.', 0) == 0 || !entry.is_regular_file(ignored)) continue;
     if (!has_known_ending(entry.path()) || is_shelf(entry.path().string())) continue;
+    if (is_other_json(entry.path())) continue;
     paths.push_back(entry.path().string());
   }
   if (failed) throw InputError(fmt::format("{}: cannot be listed: {}", folder, failed.message()));
@@ -73,7 +87,8 @@ std::vector<std::string> captures_in(const std::string& folder) {
 }
 
 void add_file(const std::string& path, std::vector<ToRate>& found) {
-  if (!holds_json_lines(path)) {
+  const std::string head = head_of(path);
+  if (!is_json_line(head) || is_one_document(head)) {
     ToRate item;
     item.entry.capture = path;
     found.push_back(std::move(item));

@@ -66,15 +66,17 @@ Finding rate_hides_mains(double rate_hz) {
 }
 
 Finding rate_too_low(double rate_hz, double light_hz, bool figures_kept) {
-  return {
-      "rate_too_low",
-      fmt::format("{:.4g} samples a second give only {:.1f} samples to each cycle of the {:.4g} Hz "
-                  "light, so its extremes may fall between them; {}. Record at {:.0f} samples "
-                  "a second or more.",
-                  rate_hz, rate_hz / light_hz, light_hz,
-                  figures_kept ? "percent flicker may read somewhat low"
-                               : "percent flicker and flicker index are left out",
-                  20.0 * light_hz)};
+  return {"rate_too_low",
+          fmt::format(
+              "{:.4g} samples a second give only {:.1f} samples to each cycle of the {:.4g} Hz "
+              "light, so its extremes and edges may fall between them; {}. Record at {:.0f} "
+              "samples a second or more.",
+              rate_hz, rate_hz / light_hz, light_hz,
+              figures_kept ? fmt::format("percent flicker may read somewhat low, and flicker "
+                                         "index be off by up to {:.2f} if the light is switched",
+                                         0.5 * light_hz / rate_hz)
+                           : "percent flicker and flicker index are left out",
+              20.0 * light_hz)};
 }
 
 Finding too_short(double duration_s, double cycles, bool figures_kept) {

@@ -360,7 +360,11 @@ Light light_from(const Measurement& m) {
                      "at least a second at 2000, better 20000 samples a second");
   }
   Light light;
-  light.name = m.capture;
+  // People know a light by its name, not by the folder its capture lies in.
+  const std::size_t slash = m.capture.rfind('/') + 1;
+  const std::size_t dot = m.capture.rfind('.');
+  light.name = m.capture.substr(slash, dot > slash ? dot - slash : std::string::npos);
+  if (light.name.empty()) light.name = m.capture;
   light.source = "measured from " + m.capture;
   light.mains_hz = m.mains_hz;
   light.noise_percent = m.steady_below_percent.value_or(0.0);

@@ -111,8 +111,8 @@ std::string to_text(const ShelfRating& rating, const TextStyle& style) {
   if (!rating.failed.empty()) {
     text += "\nCould not be rated:\n";
     for (const FailedCapture& f : rating.failed) {
-      std::string line = safe_text(f.fixture) + ": ";
       // Most reasons begin with the file's name; the others are given it.
+      std::string line = f.fixture == f.capture ? "" : safe_text(f.fixture) + ": ";
       if (f.reason.rfind(f.capture, 0) != 0) line += safe_text(f.capture) + ": ";
       text += wrapped(line + safe_text(f.reason), style.width, 2, 4);
     }
