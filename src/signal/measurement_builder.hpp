@@ -9,6 +9,7 @@
 #include "lampbeat/tones.hpp"
 #include "signal/clipping.hpp"
 #include "signal/epoch.hpp"
+#include "signal/measurement_trust.hpp"
 #include "signal/rhythm.hpp"
 #include "signal/sensor_response.hpp"
 #include "signal/window_cutter.hpp"
@@ -35,13 +36,13 @@ class MeasurementBuilder {
   void remember(const WindowFigures& figures);
 
   // The result, piece by piece.
-  struct Trust;
-  Trust trust_in(const ToneAnalysis& tones) const;
+  MeasurementTrust trust_in(const ToneAnalysis& tones) const;
   void describe_capture(Measurement& m) const;
-  void relate_components(Measurement& m, const ToneAnalysis& tones, const Trust& trust) const;
-  void take_figures(Measurement& m, const ToneAnalysis& tones, const Trust& trust) const;
-  void judge_by_standards(Measurement& m, const Trust& trust) const;
-  void doubt(Measurement& m, const ToneAnalysis& tones, const Trust& trust) const;
+  void relate_components(Measurement& m, const ToneAnalysis& tones,
+                         const MeasurementTrust& trust) const;
+  void take_figures(Measurement& m, const ToneAnalysis& tones, const MeasurementTrust& trust) const;
+  void judge_by_standards(Measurement& m, const MeasurementTrust& trust) const;
+  void doubt(Measurement& m, const ToneAnalysis& tones, const MeasurementTrust& trust) const;
   const Epoch& longest_epoch() const;
   double mean_rate_hz() const;
 

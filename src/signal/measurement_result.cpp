@@ -14,19 +14,8 @@ namespace lampbeat {
 
 namespace {
 
-constexpr double slowest_useful_rate_hz = 400.0;  ///< four samples a cycle of 100 Hz light
-constexpr double fewest_samples_a_cycle = 5.0;
-constexpr double good_samples_a_cycle = 12.0;
-constexpr double fewest_cycles = 3.0;
-constexpr double good_duration_s = 0.999;
-constexpr double uneven_from_percent = 5.0;
-constexpr double drift_from_percent = 2.0;
-constexpr double wander_from_hz = 0.005;
-constexpr double half_cycles_from_percent = 0.3;
 constexpr double largest_reading = 1e100;  ///< beyond these, squares overflow
 constexpr double smallest_reading = 1e-100;
-constexpr double slow_below_hz = 40.0;
-constexpr double slow_from_percent = 0.2;
 
 double median(std::vector<double> values) {
   std::sort(values.begin(), values.end());
@@ -57,22 +46,6 @@ std::string kind_word(SeriesKind kind) {
 
 }  // namespace
 
-/// What the data can and cannot support.
-struct MeasurementBuilder::Trust {
-  bool no_dc = false;
-  bool below_zero = false;
-  bool clipped = false;
-  bool rate_hides_mains = false;
-  bool rate_too_low = false;  ///< too few samples a cycle for extremes
-  bool rate_marginal = false;
-  bool too_short = false;  ///< too few cycles for any figure
-  bool short_capture = false;
-  bool steady = false;
-
-  bool mean() const { return !no_dc && !below_zero && !clipped; }
-  bool figures() const { return mean() && !rate_hides_mains && !rate_too_low && !too_short; }
-};
-
 const Epoch& MeasurementBuilder::longest_epoch() const {
   return *std::max_element(epochs_.begin(), epochs_.end(), [](const Epoch& a, const Epoch& b) {
     return a.duration_s() < b.duration_s();
@@ -82,43 +55,6 @@ const Epoch& MeasurementBuilder::longest_epoch() const {
 double MeasurementBuilder::mean_rate_hz() const {
   if (format_.evenly_sampled && format_.rate_hz) return *format_.rate_hz;
   return end_s_ > 0.0 ? static_cast<double>(samples_) / end_s_ : 0.0;
-}
-
-MeasurementBuilder::Trust MeasurementBuilder::trust_in(const ToneAnalysis& tones) const {
-  Trust trust;
-  const double dark = settings_.dark_level.value_or(0.0);
-  const double swing = highest_ - lowest_;
-  const double mean = sum_ / static_cast<double>(samples_) - dark;
-  if (!settings_.mean_level) {
-    const double noise = 6.0 * tones.noise_sd;
-    trust.below_zero = highest_ - dark < 0.0;
-    const bool negative = lowest_ - dark + noise < -0.005 * std::max(highest_ - dark, 0.0);
-    const bool around_zero = mean <= 0.03 * swing && negative;
-    const Tone* strongest = strongest_tone(tones);
-    const double least = strongest ? 3.0 * tones.noise_sd / std::sqrt(static_cast<double>(samples_))
-                                   : tones.noise_sd;
-    // No light, however short its flashes, has a rhythm stronger than twice its mean.
-    const bool impossible =
-        strongest && strongest->amplitude > 2.0 * mean + 6.0 * strongest->amplitude_sd + least;
-    trust.no_dc = !trust.below_zero && (around_zero || impossible || mean <= least);
-    trust.below_zero = negative && !trust.no_dc;
-  }
-  trust.clipped = clipping_.high + clipping_.low > 0;
-  trust.steady = tones.series.empty();
-  const double rate_hz = mean_rate_hz();
-  trust.rate_hides_mains = rate_hz < slowest_useful_rate_hz;
-  trust.short_capture = end_s_ < good_duration_s;
-  if (const Tone* strongest = strongest_tone(tones)) {
-    const RhythmChoice choice = choose_rhythms(tones);
-    double slowest_hz = choice.rhythms.empty() ? strongest->hz : choice.rhythms.front().hz;
-    for (const Rhythm& rhythm : choice.rhythms) slowest_hz = std::min(slowest_hz, rhythm.hz);
-    trust.rate_too_low = rate_hz < fewest_samples_a_cycle * strongest->hz;
-    trust.rate_marginal = !trust.rate_too_low && rate_hz < good_samples_a_cycle * strongest->hz;
-    trust.too_short = end_s_ * slowest_hz < fewest_cycles;
-  } else {
-    trust.too_short = samples_ < 64 || (end_s_ < 0.05 && !trust.rate_hides_mains);
-  }
-  return trust;
 }
 
 Measurement MeasurementBuilder::result(const Findings& source_findings) {
@@ -137,7 +73,7 @@ Measurement MeasurementBuilder::result(const Findings& source_findings) {
   }
   const Epoch& epoch = longest_epoch();
   const ToneAnalysis tones = undo(response_, epoch.whole());
-  const Trust trust = trust_in(tones);
+  const MeasurementTrust trust = trust_in(tones);
   Measurement m;
   describe_capture(m);
   relate_components(m, tones, trust);
@@ -171,7 +107,7 @@ void MeasurementBuilder::describe_capture(Measurement& m) const {
 }
 
 void MeasurementBuilder::relate_components(Measurement& m, const ToneAnalysis& tones,
-                                           const Trust& trust) const {
+                                           const MeasurementTrust& trust) const {
   if (trust.rate_hides_mains) return;
   const Tone* strongest = strongest_tone(tones);
   for (const ToneSeries& series : tones.series) {
@@ -200,7 +136,7 @@ void MeasurementBuilder::relate_components(Measurement& m, const ToneAnalysis& t
 }
 
 void MeasurementBuilder::take_figures(Measurement& m, const ToneAnalysis& tones,
-                                      const Trust& trust) const {
+                                      const MeasurementTrust& trust) const {
   const double dark = settings_.dark_level.value_or(0.0);
   const double mean = settings_.mean_level.value_or(sum_ / static_cast<double>(samples_) - dark);
   if (trust.mean()) m.mean = mean;
@@ -247,7 +183,7 @@ void MeasurementBuilder::take_figures(Measurement& m, const ToneAnalysis& tones,
   for (double& a : m.spectrum.floor) a *= 100.0 / tones.mean;
 }
 
-void MeasurementBuilder::judge_by_standards(Measurement& m, const Trust& trust) const {
+void MeasurementBuilder::judge_by_standards(Measurement& m, const MeasurementTrust& trust) const {
   const EpochFigures& epoch = longest_epoch().figures;
   if (trust.mean() && !trust.rate_hides_mains && !trust.too_short && response_.flat()) {
     for (std::size_t i = 0; i < epoch.filtered.size(); ++i) {
@@ -267,114 +203,6 @@ void MeasurementBuilder::judge_by_standards(Measurement& m, const Trust& trust) 
   figures.pst_lm = m.pst_lm;
   figures.below_200_percent = m.lowpass_percent[2];
   m.standards = standard_verdicts(figures);
-}
-
-void MeasurementBuilder::doubt(Measurement& m, const ToneAnalysis& tones,
-                               const Trust& trust) const {
-  const auto say = [&](Finding finding) { m.warnings.push_back(std::move(finding)); };
-  const double rate_hz = mean_rate_hz();
-  const auto n = static_cast<double>(samples_);
-  if (trust.no_dc) say(honesty::no_dc_level(format_.sound_file));
-  if (trust.below_zero) {
-    const double dark = settings_.dark_level.value_or(0.0);
-    say(highest_ < dark
-            ? honesty::reads_only_below_zero(settings_.dark_level.has_value())
-            : honesty::reads_below_zero(100.0 * (lowest_ - dark) / std::abs(tones.mean)));
-  }
-  if (trust.clipped) {
-    say(honesty::clipped(100.0 * static_cast<double>(clipping_.high) / n,
-                         100.0 * static_cast<double>(clipping_.low) / n));
-  }
-  const double slowest_hz = [&] {
-    const RhythmChoice choice = choose_rhythms(tones);
-    return choice.rhythms.empty() ? 100.0 : choice.rhythms.front().hz;
-  }();
-  if (trust.rate_hides_mains) {
-    say(honesty::rate_hides_mains(rate_hz));
-  } else if (trust.rate_too_low || trust.rate_marginal) {
-    say(honesty::rate_too_low(rate_hz, *m.dominant_hz, !trust.rate_too_low));
-  }
-  const bool no_cycle = trust.figures() && !trust.steady && !m.percent_flicker;
-  if (trust.too_short || trust.short_capture || no_cycle) {
-    say(honesty::too_short(end_s_, end_s_ * slowest_hz, !trust.too_short && !no_cycle));
-  }
-  if (!all_even_ && jitter_percent_ > uneven_from_percent) {
-    say(honesty::uneven_sampling(jitter_percent_));
-  }
-  if (tones.alias_suspected) say(honesty::alias_suspected(rate_hz));
-  if (m.steady_below_percent) say(honesty::steady(*m.steady_below_percent, rate_hz / 2.0));
-  if (const EpochFigures& epoch = longest_epoch().figures; epoch.unrelated_rhythms > 1) {
-    say(honesty::several_rhythms(epoch.unrelated_rhythms, epoch.left_out_percent));
-  }
-  const double drift_percent = trust.mean() && highest_mean_ > 0.0
-                                   ? 100.0 * (highest_mean_ - lowest_mean_) / highest_mean_
-                                   : 0.0;
-  const double window_samples =
-      n / static_cast<double>(std::max<std::size_t>(1, over_time_.windows.size()));
-  const double mean_sd_percent =
-      highest_mean_ > 0.0 ? 100.0 * tones.noise_sd / highest_mean_ / std::sqrt(window_samples)
-                          : 0.0;
-  if (drift_percent > std::max(drift_from_percent, 8.0 * mean_sd_percent)) {
-    say(honesty::level_drift(lowest_mean_, highest_mean_, drift_percent));
-  }
-  if (first_change_s_) say(honesty::light_changed(*first_change_s_));
-  if (const auto lead = longest_epoch().lead_frequency();
-      lead && lead->wanders && lead->wander_hz > wander_from_hz) {
-    say(honesty::frequency_wanders(lead->wander_hz));
-  }
-  for (const MeasuredComponent& c : m.components) {
-    if (c.mains_order == 1 && c.percent && *c.percent > half_cycles_from_percent) {
-      say(honesty::mains_half_cycles(*c.percent, c.hz));
-    }
-  }
-  if (!response_.flat()) say(honesty::from_components());
-  if (m.ieee && m.dominant_hz_sd && std::abs(*m.dominant_hz - 90.0) <= 2.0 * *m.dominant_hz_sd) {
-    say(honesty::near_level_boundary(*m.dominant_hz));
-  }
-  if (m.pst_lm) {
-    say(pst_scale_note());
-  } else if (trust.figures() && std::any_of(m.components.begin(), m.components.end(), [](auto& c) {
-               return c.hz < slow_below_hz && c.percent.value_or(0.0) >= slow_from_percent;
-             })) {
-    say(honesty::pst_needs_length(end_s_));
-  }
-  // Without low-pass percentages there is nothing whose conditions could matter.
-  if (m.lowpass_percent.back()) {
-    for (Finding& finding : ja10_conditions(rate_hz, end_s_)) say(std::move(finding));
-  }
-  if (!settings_.dark_level && trust.mean() && !settings_.mean_level) {
-    say(honesty::dark_level_unknown());
-  }
-}
-
-Light light_from(const Measurement& m) {
-  if (!m.mean) {
-    throw InputError(
-        m.capture + ": its light cannot be described without a trusted mean level (" +
-        (m.warnings.empty() ? std::string("see the warnings") : m.warnings.front().code) +
-        "); record again, or give --mean or --dark");
-  }
-  if (m.components.empty() && !m.steady_below_percent) {
-    throw InputError(m.capture +
-                     ": too slow or too short a recording to know this light's rhythm from; record "
-                     "at least a second at 2000, better 20000 samples a second");
-  }
-  Light light;
-  // People know a light by its name, not by the folder its capture lies in.
-  const std::size_t slash = m.capture.rfind('/') + 1;
-  const std::size_t dot = m.capture.rfind('.');
-  light.name = m.capture.substr(slash, dot > slash ? dot - slash : std::string::npos);
-  if (light.name.empty()) light.name = m.capture;
-  light.source = "measured from " + m.capture;
-  light.mains_hz = m.mains_hz;
-  light.noise_percent = m.steady_below_percent.value_or(0.0);
-  for (const MeasuredComponent& c : m.components) {
-    if (!c.percent) continue;
-    light.components.push_back(
-        {c.hz, *c.percent / 100.0, c.phase_deg * std::acos(-1.0) / 180.0, c.mains_order});
-  }
-  light.findings = m.warnings;
-  return light;
 }
 
 }  // namespace lampbeat

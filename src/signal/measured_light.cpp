@@ -1,0 +1,39 @@
+#include <cmath>
+#include <string>
+
+#include "lampbeat/error.hpp"
+#include "lampbeat/measurement.hpp"
+
+namespace lampbeat {
+
+Light light_from(const Measurement& m) {
+  if (!m.mean) {
+    throw InputError(
+        m.capture + ": its light cannot be described without a trusted mean level (" +
+        (m.warnings.empty() ? std::string("see the warnings") : m.warnings.front().code) +
+        "); record again, or give --mean or --dark");
+  }
+  if (m.components.empty() && !m.steady_below_percent) {
+    throw InputError(m.capture +
+                     ": too slow or too short a recording to know this light's rhythm from; record "
+                     "at least a second at 2000, better 20000 samples a second");
+  }
+  Light light;
+  // People know a light by its name, not by the folder its capture lies in.
+  const std::size_t slash = m.capture.rfind('/') + 1;
+  const std::size_t dot = m.capture.rfind('.');
+  light.name = m.capture.substr(slash, dot > slash ? dot - slash : std::string::npos);
+  if (light.name.empty()) light.name = m.capture;
+  light.source = "measured from " + m.capture;
+  light.mains_hz = m.mains_hz;
+  light.noise_percent = m.steady_below_percent.value_or(0.0);
+  for (const MeasuredComponent& c : m.components) {
+    if (!c.percent) continue;
+    light.components.push_back(
+        {c.hz, *c.percent / 100.0, c.phase_deg * std::acos(-1.0) / 180.0, c.mains_order});
+  }
+  light.findings = m.warnings;
+  return light;
+}
+
+}  // namespace lampbeat

@@ -1,0 +1,21 @@
+#pragma once
+
+namespace lampbeat {
+
+/// What the data can and cannot support.
+struct MeasurementTrust {
+  bool no_dc = false;
+  bool below_zero = false;
+  bool clipped = false;
+  bool rate_hides_mains = false;
+  bool rate_too_low = false;  ///< too few samples a cycle for extremes
+  bool rate_marginal = false;
+  bool too_short = false;  ///< too few cycles for any figure
+  bool short_capture = false;
+  bool steady = false;
+
+  bool mean() const { return !no_dc && !below_zero && !clipped; }
+  bool figures() const { return mean() && !rate_hides_mains && !rate_too_low && !too_short; }
+};
+
+}  // namespace lampbeat
