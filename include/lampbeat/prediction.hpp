@@ -74,8 +74,10 @@ struct Prediction {
   double mains_tolerance_hz = 0.0;
   Shot shot;
   Viewing viewing;
-  Recorded nominal;   ///< at `mains_hz`
-  Recorded worst;     ///< at the least favourable mains frequency in the tolerance
+  Recorded nominal;  ///< at `mains_hz`
+  Recorded worst;    ///< at the least favourable mains frequency in the tolerance
+  /// Shutters the camera offers, as on its dial; advice keeps to them. Empty: the customary ones.
+  std::vector<std::string> available;
   Findings findings;  ///< doubts and cautions (unknown phases, photosensitivity)
 };
 

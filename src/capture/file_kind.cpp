@@ -87,10 +87,10 @@ FileKind file_kind(const std::string& name, std::string_view head) {
   }
   if (starts_with(head, "\xEF\xBB\xBF")) head.remove_prefix(3);
   if (looks_like_json(head)) {
-    throw InputError(
-        fmt::format("{}: this looks like JSON, not a sensor log; a saved light profile belongs to "
-                    "`predict --light`,\nsaved `measure --json` lines to `rate`",
-                    name));
+    throw InputError(fmt::format(
+        "{}: this looks like JSON, not a sensor log; a saved light profile goes, as a file, to "
+        "`predict --light`,\nsaved `measure --json` lines to `rate`",
+        name));
   }
   if (starts_with(skip_blanks(head), "<")) {
     throw InputError(

@@ -31,7 +31,8 @@ Named split_share(const std::string& text, bool names_a_file) {
   if (colon == std::string::npos || colon == 0 || (names_a_file && exists(text)))
     return {text, 1.0};
   Named named{text.substr(0, colon), 0.0};
-  const std::string share = text.substr(colon + 1);
+  std::string share = text.substr(colon + 1);
+  if (!share.empty() && share.back() == '%') share.pop_back();
   const auto [end, error] = std::from_chars(share.data(), share.data() + share.size(), named.share);
   if (error != std::errc{} || end != share.data() + share.size() || !(named.share > 0.0) ||
       !(named.share < 1e9)) {

@@ -57,9 +57,14 @@ PageCompanions companions_of(const Measurement& measurement) {
   const Shot shot{{30, 1}, 1.0 / 250.0, assumed_readout_s, 1080};
   const Prediction prediction = predict(lights, shot, {});
   page.picture_png = predicted_frame_png(prediction);
-  page.picture_note = fmt::format("a plain wall at 30 frames a second, 1/250 s, {:.0f} ms readout",
-                                  1e3 * assumed_readout_s);
+  page.picture_note = fmt::format(
+      "left: a plain wall at 30 frames a second, 1/250 s, {:.0f} ms readout; right: the same "
+      "wall under steady light",
+      1e3 * assumed_readout_s);
   page.advice = advise(prediction);
+  if (!page.advice.empty()) {
+    page.advice.front() = "For example, at 30 frames a second: " + page.advice.front();
+  }
   add_map(page, lights, assumed_readout_s, shot.rows, customary_rates, {});
   return page;
 }
@@ -68,9 +73,9 @@ PageCompanions companions_of(const Prediction& prediction) {
   PageCompanions page;
   page.advice = advise(prediction);
   page.picture_png = predicted_frame_png(prediction);
-  page.picture_note =
-      fmt::format("a plain wall at {} frames a second, {}", frame_rate_label(prediction.shot.fps),
-                  exposure_label(prediction.shot.exposure_s));
+  page.picture_note = fmt::format(
+      "left: a plain wall at {} frames a second, {}; right: the same under steady light",
+      frame_rate_label(prediction.shot.fps), exposure_label(prediction.shot.exposure_s));
   std::vector<FrameRate> rates = customary_rates;
   const double asked = prediction.shot.fps.per_s();
   rates.erase(std::remove_if(rates.begin(), rates.end(),

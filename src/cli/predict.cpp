@@ -31,6 +31,7 @@ struct PredictArguments {
 
 struct AskedShot {
   Shot shot;
+  std::vector<std::string> available;  ///< the camera's own shutters
   bool readout_assumed = false;
 };
 
@@ -52,14 +53,17 @@ AskedShot shot_from(const PredictArguments& a) {
   Shot& shot = asked.shot;
   shot.fps = a.fps.empty() ? mode->fps : parse_frame_rate(a.fps);
   shot.exposure_s = parse_exposure_s(a.shutter, shot.fps);
-  if (mode) shot.rows = mode->rows;
+  if (mode) {
+    shot.rows = mode->rows;
+    asked.available = mode->shutters;
+  }
   if (a.rows) shot.rows = *a.rows;
   if (!a.readout.empty()) {
     shot.readout_s = parse_readout_s(a.readout);
   } else if (mode && mode->readout_s) {
     shot.readout_s = *mode->readout_s;
   } else {
-    shot.readout_s = assumed_readout_s;
+    shot.readout_s = std::min(assumed_readout_s, shot.fps.frame_s());
     asked.readout_assumed = true;
   }
   return asked;
@@ -73,10 +77,12 @@ void run(const PredictArguments& a, Session& session) {
   const AskedShot asked = shot_from(a);
   const auto lights = lights_asked_for(a.lights, session);
   Prediction prediction = predict(lights, asked.shot, a.lights.options());
+  prediction.available = asked.available;
   if (asked.readout_assumed) {
     prediction.findings.push_back(
         {"readout_assumed",
-         "No --readout was given, so a 16 ms rolling shutter was assumed. It sets how many bands "
+         "No --readout was given, so a common rolling shutter was assumed (16 ms, or the frame if "
+         "shorter). It sets how many bands "
          "there "
          "are, hardly how deep; 'lampbeat footage' measures your camera's."});
   }

@@ -63,15 +63,19 @@ Asked asked_for(const ShuttersArguments& a) {
   if (!a.available.empty()) request.available = a.available;
   if (a.rows) request.rows = *a.rows;
   if (!a.readout.empty()) readout_s = parse_readout_s(a.readout);
-  request.readout_s = readout_s.value_or(assumed_readout_s);
+  double shortest_frame_s = request.frame_rates.front().frame_s();
+  for (const FrameRate fps : request.frame_rates) {
+    shortest_frame_s = std::min(shortest_frame_s, fps.frame_s());
+  }
+  request.readout_s = readout_s.value_or(std::min(assumed_readout_s, shortest_frame_s));
   if (!readout_s) {
     asked.findings.push_back(
         {"readout_assumed",
          fmt::format(
-             "No readout time is known, so a {:.0f} ms rolling shutter was assumed. It sets "
+             "No readout time is known, so a rolling shutter of {:.3g} ms was assumed. It sets "
              "how many bands there are, hardly how deep; 'lampbeat footage' measures your "
              "camera's.",
-             1e3 * assumed_readout_s)});
+             1e3 * request.readout_s)});
   }
   return asked;
 }

@@ -38,12 +38,14 @@ std::string shutter_of(const Prediction& p) {
 
 /// The clean exposure nearest to the one asked about, in stops.
 std::optional<Offer> nearest_clean(std::span<const LightShare> lights, const Shot& asked,
-                                   const PredictionOptions& options) {
+                                   const PredictionOptions& options,
+                                   const std::vector<std::string>& available) {
   // Whole cycles of the mains as meant: nobody sets 1/60.01 because it ran fast that minute.
   const std::vector<LightShare> meant = options.mains_hz
                                             ? drifted(lights, nominal_mains_hz(*options.mains_hz))
                                             : std::vector<LightShare>(lights.begin(), lights.end());
-  std::vector<Offer> offers = customary_offers(meant, asked.fps);
+  std::vector<Offer> offers =
+      available.empty() ? customary_offers(meant, asked.fps) : listed_offers(available, asked.fps);
   const auto stops_away = [&](const Offer& offer) {
     return std::abs(std::log2(offer.exposure_s / asked.exposure_s));
   };
@@ -110,7 +112,7 @@ std::string why(const Prediction& p) {
 std::string remedy(const Prediction& p) {
   if (clean(p)) return "";
   const std::string rate = frame_rate_label(p.shot.fps);
-  if (const auto offer = nearest_clean(p.lights, p.shot, options_of(p))) {
+  if (const auto offer = nearest_clean(p.lights, p.shot, options_of(p), p.available)) {
     const std::string cost = cost_words(offer->exposure_s, p.shot.fps);
     return fmt::format("Set {}: the nearest clean shutter at {} fps{}.",
                        shutter_words(offer->label, offer->exposure_s), rate,
@@ -193,12 +195,14 @@ std::string travel(const Prediction& p) {
         hertz_words(other_hz));
   }
   std::string instead;
-  if (const auto offer = nearest_clean(abroad.lights, p.shot, there)) {
+  if (const auto offer = nearest_clean(abroad.lights, p.shot, there, p.available)) {
     instead = fmt::format("; set {} there", shutter_words(offer->label, offer->exposure_s));
   }
-  return fmt::format("In a {} country the same setting is {} ({} bands){}.", hertz_words(other_hz),
-                     verdict_word(abroad.worst.verdict), percent_words(abroad.worst.band_percent),
-                     instead);
+  const bool pulses = abroad.worst.pulse_percent > abroad.worst.band_percent;
+  return fmt::format("In a {} country the same setting is {} ({} {}){}.", hertz_words(other_hz),
+                     verdict_word(abroad.worst.verdict),
+                     percent_words(std::max(abroad.worst.band_percent, abroad.worst.pulse_percent)),
+                     pulses ? "pulsing" : "bands", instead);
 }
 
 }  // namespace

@@ -42,7 +42,7 @@ Supply on_one_mains(std::span<const LightShare> lights, std::optional<double> as
       supply.findings.push_back(
           {"mixed_mains",
            fmt::format("'{}' was taken on {:g} Hz mains and is judged on {:g} Hz like the first "
-                       "light, since a room has one mains; say --mains to choose another",
+                       "light, since a room has one mains; say --mains to choose another.",
                        l.light.name, nominal_mains_hz(own), nominal_mains_hz(*supply.mains_hz))});
     }
   }
@@ -56,8 +56,8 @@ Supply on_one_mains(std::span<const LightShare> lights, std::optional<double> as
       if (has_locked_part(l.light) || l.light.components.empty()) continue;
       supply.findings.push_back(
           {"not_locked",
-           fmt::format("nothing of '{}' follows the mains, so it is judged as it was taken and not "
-                       "moved to {:g} Hz",
+           fmt::format("Nothing of '{}' follows the mains, so it is judged as it was taken and not "
+                       "moved to {:g} Hz.",
                        l.light.name, *asked_hz)});
     }
   }

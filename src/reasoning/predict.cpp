@@ -31,7 +31,7 @@ void check(const Shot& shot, const PredictionOptions& options) {
   }
   if (!(shot.readout_s >= 0.0 && shot.readout_s <= 1.0)) {
     throw UsageError(
-        fmt::format("a readout of {:g} s is not usable; it lies between 0 (global shutter) and 1 s",
+        fmt::format("A readout of {:g} s is not usable; it lies between 0 (global shutter) and 1 s",
                     shot.readout_s));
   }
   if (shot.rows < 1 || shot.rows > 1000000) {
@@ -188,6 +188,26 @@ Recorded worst_within(const Prediction& p, const Viewing& viewing) {
   return worst;
 }
 
+/// Whether a free-running light would be seen if its clock ran one per cent off, as dimmers' do.
+bool rests_on_an_own_clock(const Prediction& p) {
+  constexpr double clock_error = 0.01;
+  for (const double off : {1.0 - clock_error, 1.0 + clock_error}) {
+    std::vector<LightShare> moved = p.lights;
+    bool runs_free = false;
+    for (LightShare& l : moved) {
+      for (LightComponent& c : l.light.components) {
+        if (c.mains_order && l.light.mains_hz) continue;
+        c.hz *= off;
+        runs_free = true;
+      }
+    }
+    if (!runs_free) return false;
+    const Recorded there = recorded(moved, p.mains_hz, p.shot, p.viewing, Effort::quick);
+    if (there.verdict > Verdict::borderline) return true;
+  }
+  return false;
+}
+
 void note_doubts(Prediction& p) {
   const auto note = [&](const char* code, std::string message) {
     p.findings.push_back({code, std::move(message)});
@@ -199,14 +219,21 @@ void note_doubts(Prediction& p) {
   if (flickering > 1) {
     note(
         "unknown_alignment",
-        fmt::format("how the {} flickering lights stand to each other in time is unknown (captures "
+        fmt::format("How the {} flickering lights stand to each other in time is unknown (captures "
                     "are taken one by one, and fixtures may sit on different phases of the "
-                    "supply), so the mixture is judged at its least favourable alignment",
+                    "supply), so the mixture is judged at its least favourable alignment.",
                     flickering));
   } else if (reasoning::rhythms_of(p.lights).size() > 1) {
     note("independent_rhythms",
-         "this light has rhythms that slide against each other; the figures are for the moment at "
-         "which they add up worst");
+         "This light has rhythms that slide against each other; the figures are for the moment at "
+         "which they add up worst.");
+  }
+  if (worst.verdict == Verdict::clean && rests_on_an_own_clock(p)) {
+    note(
+        "own_clock",
+        "What is left of a light that is not locked to the mains counts on whole cycles of its own "
+        "clock, which differs from unit to unit and with warmth. The verdict holds for the very "
+        "fixture and level that were measured; 1 % off, it would show.");
   }
   double noise_percent = 0.0;
   for (const LightShare& l : p.lights) {
@@ -219,36 +246,37 @@ void note_doubts(Prediction& p) {
           : pulse_visibility(noise_percent / 100.0, 10.0, p.viewing);
   if (noise_percent > modulation_percent && noise_visibility >= clean_below) {
     note("below_measured_noise",
-         fmt::format("the measurement could not see components below {:.2g} % of this light, which "
-                     "could be visible; take a quieter or longer capture to be sure",
+         fmt::format("The measurement could not see components below {:.2g} % of this light, which "
+                     "could be visible; take a quieter or longer capture to be sure.",
                      noise_percent));
   }
   const double step_percent = 100.0 * recording_step(p.viewing.recording_bits);
   if (modulation_percent > 0.0 && 2.0 * modulation_percent < step_percent) {
     note("below_recording_step",
-         fmt::format("what is left swings by {:.2g} % in all, less than one step of a recording "
-                     "with {} bits even at white ({:.2g} %): it cannot be recorded as a pattern",
-                     2.0 * modulation_percent, p.viewing.recording_bits, step_percent));
+         fmt::format(
+             "What is left at worst swings by {:.2g} % in all, less than one step of a recording "
+             "with {} bits even at white ({:.2g} %): it cannot be recorded as a pattern.",
+             2.0 * modulation_percent, p.viewing.recording_bits, step_percent));
   }
   const double height_deg = picture_angle(p.viewing.distance_heights).height_deg;
   if (worst.band_percent > 0.0 && worst.bands_per_frame > 0.0 &&
       worst.bands_per_frame / height_deg < coarsest_cycles_per_degree) {
     note("coarse_pattern",
          fmt::format("{:.2f} bands over the picture are coarser than the vision model covers; they "
-                     "are judged as {:.2f}, which errs on the cautious side",
+                     "are judged as {:.2f}, which errs on the cautious side.",
                      worst.bands_per_frame, coarsest_cycles_per_degree * height_deg));
   }
   if (p.shot.readout_s > p.shot.fps.frame_s() * (1.0 + 1e-9)) {
     note("readout_longer_than_frame",
-         fmt::format("a readout of {:.4g} ms is longer than a frame ({:.4g} ms), which a sensor "
-                     "read from top to bottom cannot do; check the figure for this mode",
+         fmt::format("A readout of {:.4g} ms is longer than a frame ({:.4g} ms), which a sensor "
+                     "read from top to bottom cannot do; check the figure for this mode.",
                      1e3 * p.shot.readout_s, 1e3 * p.shot.fps.frame_s()));
   }
   const double slowed = slowing(p.shot.fps, p.viewing);
   if (!p.viewing.playback_fps && slowed < 1.0 && worst.visibility > 0.0) {
     note("judged_as_slow_motion",
          fmt::format("{:.6g} frames per second are judged as slow motion shown at {:g}, where the "
-                     "flicker runs {:.3g} times slower than in the room",
+                     "flicker runs {:.3g} times slower than in the room.",
                      p.shot.fps.per_s(), slow_motion_fps, 1.0 / slowed));
   }
   const double shown_hz = slowed * worst.pulse_hz;
@@ -257,11 +285,12 @@ void note_doubts(Prediction& p) {
     note(
         "photosensitive_caution",
         fmt::format(
-            "the whole picture would pulse {:.3g} times a second by {:.3g} cd/m² on a screen of "
-            "{:.3g} cd/m²: broadcast guidance (ITU-R BT.1702) counts more than 3 flashes a second "
+            "The whole picture would pulse {:.3g} times a second; a wall shown at {:.3g} cd/m² "
+            "would swing by {:.3g} cd/m². Broadcast guidance (ITU-R BT.1702) counts more than 3 "
+            "flashes a second "
             "of 20 cd/m² or more as a risk for people with photosensitive epilepsy; do not publish "
-            "it without a warning, or better, film it otherwise",
-            shown_hz, 2.0 * on_screen * p.viewing.screen_cd_m2, p.viewing.screen_cd_m2));
+            "it without a warning, or better, film it otherwise.",
+            shown_hz, p.viewing.screen_cd_m2, 2.0 * on_screen * p.viewing.screen_cd_m2));
   }
   for (const LightShare& l : p.lights) {
     for (const Finding& f : l.light.findings) {

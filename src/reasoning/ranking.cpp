@@ -1,3 +1,5 @@
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <limits>
 #include <map>
@@ -31,12 +33,21 @@ bool stands_before(const FixtureRating& a, const FixtureRating& b) {
 
 }  // namespace
 
+/// A steady light whose recording could hide more flicker than this says nothing about the fixture.
+constexpr double noisiest_steady_percent = 1.0;
+
 FixtureRating rate_capture(const Measurement& m, double readout_s,
                            const PredictionOptions& options) {
   if (!m.percent_flicker && !m.steady_below_percent) {
     std::string why;
     for (const Finding& warning : m.warnings) why += " " + warning.message;
     throw InputError("no percent flicker, so it cannot be ranked." + why);
+  }
+  if (!m.percent_flicker && *m.steady_below_percent > noisiest_steady_percent) {
+    throw InputError(
+        fmt::format("too noisy to be ranked: no flicker was found, but one of up to {:.2g} % "
+                    "would not have been. Record it with more light on the sensor.",
+                    *m.steady_below_percent));
   }
   FixtureRating rating;
   rating.capture = m.capture;

@@ -161,8 +161,8 @@ ShutterPlan plan_shutters(std::span<const LightShare> lights, const PlanRequest&
                                   : reasoning::listed_offers(request.available, rates[i]);
     if (offers.empty()) {
       plan.findings.push_back(
-          {"no_shutter_fits", fmt::format("at {} fps a frame lasts {:.4g} ms, and every shutter "
-                                          "offered is longer",
+          {"no_shutter_fits", fmt::format("At {} fps a frame lasts {:.4g} ms, and every shutter "
+                                          "offered is longer.",
                                           frame_rate_label(rates[i]), 1e3 * rates[i].frame_s())});
     }
     for (const reasoning::Offer& offer : offers) tasks.push_back({i, offer, {}, {}});

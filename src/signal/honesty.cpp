@@ -111,7 +111,7 @@ Finding steady(double below_percent, double up_to_hz) {
   constexpr double may_show_on_film_percent = 0.3;
   return {"no_periodic_flicker",
           fmt::format(
-              "No periodic flicker found above {:.2g} % of the mean up to {:.4g} Hz. A weaker one "
+              "No periodic flicker found above {:.2g} % of the mean up to {:.0f} Hz. A weaker one "
               "would drown in this recording's noise{}; more light on the sensor lowers the "
               "noise.",
               below_percent, up_to_hz,

@@ -140,7 +140,7 @@ std::string headline(const ShutterPlan& plan, const std::vector<FrameRate>& rate
   if (all_safe == columns.size()) return "Any of these shutters is safe";
   if (everywhere.size() > 3) everywhere.resize(3);
   if (!everywhere.empty()) {
-    return fmt::format("Set {} at every frame rate", listed(everywhere, "or"));
+    return "Set " + listed(everywhere, "or") + (rates.size() == 1 ? "" : " at every frame rate");
   }
   return "Take a filled tile at every frame rate";
 }
@@ -196,8 +196,7 @@ std::string shutter_card_html(const ShutterPlan& plan) {
                 trimmed(in_digits(*plan.mains_hz, 4)), in_digits(plan.mains_tolerance_hz, 2))
           : "No light here follows the mains, so mains drift does not matter. ";
   explained += "In hollow tiles: the depth of the bands or pulsing it would record.";
-  if (left_out > 0)
-    explained += fmt::format(" {} more shutters, none better, are left out.", left_out);
+  if (left_out > 0) explained += fmt::format(" {} more shutters are left out.", left_out);
   view.text["explained"] = explained;
   view.lists["findings"] = findings_view(plan.findings);
   return page(heading + " – " + names_of(plan.lights), "card", "card.css",

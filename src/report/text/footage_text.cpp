@@ -103,7 +103,8 @@ std::vector<Row> figures(const FootageResult& f) {
                     c.plausible ? fmt::format("most likely; {}", c.why) : c.why});
   }
   for (const Suspect& s : f.suspects) {
-    rows.push_back({text::shown_name(s.name), s.explains ? "explains it" : "does not", s.why});
+    rows.push_back(
+        {text::shown_name(s.name), s.explains ? "explains it" : "does not match", s.why});
   }
   if (f.visibility) {
     rows.push_back({"visibility", text::number(*f.visibility, 2), "1 = just visible"});
@@ -156,7 +157,7 @@ std::string to_text(const FootageResult& f, const TextStyle& style) {
     result += "\n" + text::sentences("What to do", steps, style);
   }
   if (!f.warnings.empty()) {
-    result += "\n" + text::findings("Keep in mind", f.warnings, style);
+    result += "\n" + text::findings("What to know", f.warnings, style);
   }
   return result;
 }

@@ -3,13 +3,26 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cctype>
 #include <cmath>
+#include <string_view>
 
 namespace lampbeat::text {
 
 namespace {
 
 bool continues_character(char c) { return (static_cast<unsigned char>(c) & 0xC0) == 0x80; }
+
+/// Where the word that starts at `i` ends. A figure and its unit stay on one line.
+std::size_t end_of_word(const std::string& text, std::size_t i) {
+  std::size_t end = std::min(text.find(' ', i), text.size());
+  for (const std::string_view unit : {"%", "Hz", "ms", "fps", "cd/m²"}) {
+    const bool follows = std::isdigit(static_cast<unsigned char>(text[end - 1])) != 0 &&
+                         text.compare(end, unit.size() + 1, " " + std::string(unit)) == 0;
+    if (follows) return std::min(text.find(' ', end + 1), text.size());
+  }
+  return end;
+}
 
 }  // namespace
 
@@ -66,7 +79,7 @@ std::string wrapped(const std::string& text, int width, const std::string& lead)
       ++i;
       continue;
     }
-    const std::size_t end = std::min(text.find(' ', i), text.size());
+    const std::size_t end = end_of_word(text, i);
     const std::string word = text.substr(i, end - i);
     if (!line_start && column + 1 + columns(word) > width) {
       result += "\n" + std::string(static_cast<std::size_t>(indent), ' ');

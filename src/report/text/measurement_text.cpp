@@ -13,8 +13,11 @@ namespace {
 
 using text::Row;
 
-/// A rolling shutter of a common camera, for a word on filming before a camera is named.
-constexpr double common_readout_s = 0.016;
+/// As on a dial, rounded to the longer side: "1/180 s".
+std::string speed_words(double exposure_s) {
+  return exposure_s < 1.0 ? fmt::format("1/{:.0f} s", std::floor(1.0 / exposure_s))
+                          : text::duration(exposure_s);
+}
 
 std::string rhythm_words(const Measurement& m) {
   if (!m.dominant_hz) return "";
@@ -31,26 +34,23 @@ std::string rhythm_words(const Measurement& m) {
 }
 
 std::string filming_sentence(const Measurement& m) {
-  if (!m.mean || m.warnings.empty()) {
-    if (!m.mean) return "";
+  if (!m.mean || (!m.percent_flicker && !m.steady_below_percent)) return "";
+  const FilmingRating rating = rate_for_filming(light_from(m), assumed_readout_s, {});
+  if (rating.filming == FilmingClass::any_shutter) return "Fit for filming at any shutter.";
+  if (m.steady_below_percent) {
+    return "Too noisy a recording to call it fit for every shutter: a ripple just below that could "
+           "show.";
   }
-  if (!m.percent_flicker && !m.steady_below_percent) return "";
-  const FilmingRating rating = rate_for_filming(light_from(m), common_readout_s, {});
-  switch (rating.filming) {
-    case FilmingClass::any_shutter:
-      return "Fit for filming at any shutter.";
-    case FilmingClass::matched_shutters_only: {
-      std::string when = "Films cleanly only at matched shutters (whole cycles of the light)";
-      if (rating.shortest_clean_exposure_s) {
-        when += fmt::format("; from {} on every shutter is clean",
-                            exposure_label(*rating.shortest_clean_exposure_s));
-      }
-      return when + ".";
-    }
-    case FilmingClass::no_safe_shutter:
-      break;
+  if (rating.filming == FilmingClass::no_safe_shutter) {
+    return "No safe shutter: this light bands or pulses whatever you set.";
   }
-  return "No safe shutter: this light bands or pulses whatever you set.";
+  if (rating.shortest_clean_exposure_s) {
+    return fmt::format(
+        "Every shutter of {} or longer films cleanly; shorter ones only where they are "
+        "matched to the light.",
+        speed_words(*rating.shortest_clean_exposure_s));
+  }
+  return "Films cleanly only at matched shutters (whole cycles of the light).";
 }
 
 std::string verdict(const Measurement& m) {
@@ -144,7 +144,7 @@ std::string to_text(const Measurement& m, const TextStyle& style) {
   }
   result += "\n" + text::table(figures(m), style);
   if (!m.warnings.empty()) {
-    result += "\n" + text::findings("What to know about these figures", m.warnings, style);
+    result += "\n" + text::findings("What to know", m.warnings, style);
   }
   return result;
 }

@@ -62,7 +62,8 @@ std::vector<Row> figures(const Prediction& p) {
   if (p.mains_hz && p.mains_tolerance_hz > 0.0) {
     rows.push_back(
         {"mains drift",
-         fmt::format("{} at {}", text::percent(p.worst.band_percent),
+         fmt::format("{} at {}",
+                     text::percent(std::max(p.worst.band_percent, p.worst.pulse_percent)),
                      text::hertz(p.worst.mains_hz)),
          fmt::format("worst within {} ± {} Hz: {}", text::hertz(*p.mains_hz),
                      text::number(p.mains_tolerance_hz, 2), verdict_word(p.worst.verdict))});
@@ -91,7 +92,7 @@ std::string to_text(const Prediction& p, const TextStyle& style) {
     result += "\n" + text::sentences("What to do", advice, style);
   }
   if (!p.findings.empty()) {
-    result += "\n" + text::findings("What this rests on", p.findings, style);
+    result += "\n" + text::findings("What to know", p.findings, style);
   }
   return result;
 }

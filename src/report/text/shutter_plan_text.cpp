@@ -125,7 +125,7 @@ std::string to_text(const ShutterPlan& plan, const TextStyle& style,
     result += "\n" + text::sentences("What to do", advice, style);
   }
   if (!plan.findings.empty()) {
-    result += "\n" + text::findings("What this rests on", plan.findings, style);
+    result += "\n" + text::findings("What to know", plan.findings, style);
   }
   return result;
 }
