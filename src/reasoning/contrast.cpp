@@ -13,15 +13,58 @@ namespace {
 using Complex = std::complex<double>;
 constexpr double two_pi = 2.0 * std::numbers::pi;
 
+/// Of finite numbers: without the care for infinities that the operator takes.
+Complex product(Complex a, Complex b) {
+  return {a.real() * b.real() - a.imag() * b.imag(), a.real() * b.imag() + a.imag() * b.real()};
+}
+
 double wrapped(double cycles) { return cycles - std::floor(cycles); }
 
-double value_at(std::span<const Harmonic> harmonics, double cycles) {
-  double value = 0.0;
-  for (const Harmonic& h : harmonics) {
-    const double angle = two_pi * wrapped(h.order * cycles);
-    value += h.amplitude.real() * std::cos(angle) - h.amplitude.imag() * std::sin(angle);
+/// e^{2πi · order · cycles} for rising orders, each reached from the one before it by a few
+/// multiplications, or anew after a wide gap.
+class Turns {
+ public:
+  explicit Turns(double cycles)
+      : cycles_(cycles), one_(std::polar(1.0, two_pi * wrapped(cycles))) {}
+
+  Complex at(int order) {
+    if (order < order_ || order > order_ + 8) {
+      turned_ = std::polar(1.0, two_pi * wrapped(order * cycles_));
+      order_ = order;
+    }
+    for (; order_ < order; ++order_) turned_ = product(turned_, one_);
+    return turned_;
   }
+
+ private:
+  double cycles_;
+  Complex one_;
+  Complex turned_ = 1.0;
+  int order_ = 0;
+};
+
+double value_at(std::span<const Harmonic> harmonics, double cycles) {
+  Turns turns(cycles);
+  double value = 0.0;
+  for (const Harmonic& h : harmonics) value += product(h.amplitude, turns.at(h.order)).real();
   return value;
+}
+
+struct Height {
+  double value = 0.0, slope = 0.0, bend = 0.0;
+};
+
+Height height_at(std::span<const Harmonic> harmonics, double cycles) {
+  Turns turns(cycles);
+  Height height;
+  for (const Harmonic& h : harmonics) {
+    const double rate = two_pi * h.order;
+    const Complex here = product(h.amplitude, turns.at(h.order));
+    height.value += here.real();
+    height.slope -= rate * here.imag();
+    height.bend -= rate * rate * here.real();
+  }
+  return height;
 }
 
 /// What the two samples of a pair weigh: contrast c is reached when
@@ -43,15 +86,18 @@ class Cycle {
       if (is_strong) order = std::max(order, h.order);
       if (is_strong || effort == Effort::full) harmonics_.push_back(h);
     }
+    std::sort(harmonics_.begin(), harmonics_.end(),
+              [](const Harmonic& a, const Harmonic& b) { return a.order < b.order; });
     const int per_harmonic = effort == Effort::full ? 32 : 10;
     const int most = effort == Effort::full ? 1024 : 320;
     size_ = std::clamp(per_harmonic * order, effort == Effort::full ? 128 : 40, most);
+    size_ += (4 - size_ % 4) % 4;
     if (harmonics_.size() > 1) {
       samples_.assign(static_cast<std::size_t>(2 * size_), 0.0F);
       for (const Harmonic& h : harmonics_) {
         const Complex step = std::polar(1.0, two_pi * h.order / size_);
         Complex turning = h.amplitude;
-        for (int i = 0; i < size_; ++i, turning *= step) {
+        for (int i = 0; i < size_; ++i, turning = product(turning, step)) {
           samples_[static_cast<std::size_t>(i)] += static_cast<float>(turning.real());
         }
       }
@@ -88,35 +134,21 @@ class Cycle {
   /// The phase, in cycles, at which a pair exactly `cycles` apart differs most.
   double best_phase(Weights w, double cycles) const {
     std::vector<Harmonic> pair = harmonics_;
+    Turns turns(cycles);
     for (Harmonic& h : pair) {
-      h.amplitude *= w.first - w.second * std::polar(1.0, two_pi * wrapped(h.order * cycles));
+      h.amplitude = product(h.amplitude, w.first - w.second * turns.at(h.order));
     }
     if (pair.size() == 1) return -std::arg(pair[0].amplitude) / (two_pi * pair[0].order);
-    std::vector<double> sum(static_cast<std::size_t>(size_), 0.0);
-    for (const Harmonic& h : pair) {
-      const Complex step = std::polar(1.0, two_pi * h.order / size_);
-      Complex turning = h.amplitude;
-      for (double& s : sum) {
-        s += turning.real();
-        turning *= step;
-      }
-    }
-    double phase = double(std::max_element(sum.begin(), sum.end()) - sum.begin()) / size_;
-    double height = *std::max_element(sum.begin(), sum.end());
-    for (int round = 0; round < 4; ++round) {
-      double slope = 0.0, bend = 0.0;
-      for (const Harmonic& h : pair) {
-        const double rate = two_pi * h.order;
-        const Complex here = h.amplitude * std::polar(1.0, two_pi * wrapped(h.order * phase));
-        slope -= rate * here.imag();
-        bend -= rate * rate * here.real();
-      }
-      if (!(bend < 0.0)) break;
-      const double next = phase + std::clamp(-slope / bend, -0.5 / size_, 0.5 / size_);
-      const double reached = value_at(pair, next);
-      if (reached <= height) break;
-      height = reached;
-      phase = next;
+    double phase = sampled_best_phase(w, cycles);
+    Height here = height_at(pair, phase);
+    for (int round = 0; round < 4 && here.bend < 0.0; ++round) {
+      const double step = std::clamp(-here.slope / here.bend, -0.5 / size_, 0.5 / size_);
+      const Height next = height_at(pair, phase + step);
+      if (next.value <= here.value) break;
+      phase += step;
+      const bool settled = next.value <= here.value + 1e-9 * std::abs(here.value);
+      here = next;
+      if (settled) break;
     }
     return phase;
   }
@@ -131,17 +163,50 @@ class Cycle {
     return static_cast<float>(std::abs(h.amplitude) * std::sqrt(std::max(0.0, square)));
   }
 
+  /// The best phase among the samples, the second of the pair read between them: where to start
+  /// from, good to a fraction of a sample.
+  double sampled_best_phase(Weights w, double cycles) const {
+    const double place = cycles * size_;
+    const auto whole = std::min(static_cast<std::size_t>(place), samples_.size() / 2 - 1);
+    const double part = place - static_cast<double>(whole);
+    const auto first = static_cast<float>(w.first);
+    const auto before = static_cast<float>(w.second * (1.0 - part));
+    const auto after = static_cast<float>(w.second * part);
+    const float* const one = samples_.data();
+    const float* const other = one + whole;
+    float highest = std::numeric_limits<float>::lowest();
+    int best = 0;
+    for (int i = 0; i < size_; ++i) {
+      const float sum = first * one[i] - before * other[i] - after * other[i + 1];
+      if (sum > highest) {
+        highest = sum;
+        best = i;
+      }
+    }
+    return double(best) / size_;
+  }
+
   // Shift by shift in the inner loop, so that it runs on several at once.
   void best_of_samples(Weights w) {
     std::fill(best_.begin(), best_.end(), std::numeric_limits<float>::lowest());
     float* const best = best_.data();
     const auto weight = static_cast<float>(w.second);
-    for (int i = 0; i < size_; ++i) {
+    // Four samples at a time (the size is a multiple of 4), so that `best` is passed less often.
+    for (int i = 0; i < size_; i += 4) {
       const float* const second = samples_.data() + i;
-      const float first = static_cast<float>(w.first) * *second;
+      const float a = static_cast<float>(w.first) * second[0];
+      const float b = static_cast<float>(w.first) * second[1];
+      const float c = static_cast<float>(w.first) * second[2];
+      const float d = static_cast<float>(w.first) * second[3];
       for (int shift = 0; shift < size_; ++shift) {
-        const float difference = first - weight * second[shift];
-        best[shift] = difference > best[shift] ? difference : best[shift];
+        const float from_a = a - weight * second[shift];
+        const float from_b = b - weight * second[shift + 1];
+        const float from_c = c - weight * second[shift + 2];
+        const float from_d = d - weight * second[shift + 3];
+        const float ab = from_a > from_b ? from_a : from_b;
+        const float cd = from_c > from_d ? from_c : from_d;
+        const float most = ab > cd ? ab : cd;
+        best[shift] = most > best[shift] ? most : best[shift];
       }
     }
   }
@@ -152,6 +217,24 @@ class Cycle {
   std::vector<float> samples_;  ///< the cycle twice over
   std::vector<float> best_;     ///< by shift, and the first two once more
 };
+
+/// A lone cosine needs no search. Two samples of 1 + a cos φ, a phase 2δ apart, differ most in
+/// ratio by a |sin δ| / √(1 − a² cos² δ), which grows with |sin δ|: the best lag is the one nearest
+/// to half a cycle.
+double cosine_contrast(double amplitude, double hz, std::span<const int> lags, double unit_s) {
+  constexpr double near_enough = 1e-3;  // cycles; less than 1e-5 of the contrast
+  const double cycles_per_unit = hz * unit_s;
+  double off = 0.5;
+  for (const int lag : lags) {
+    off = std::min(off, std::abs(wrapped(cycles_per_unit * lag) - 0.5));
+    if (off < near_enough) break;
+  }
+  const double sine = amplitude * std::sin(std::numbers::pi * (0.5 - off));
+  const double cosine = amplitude * std::sin(std::numbers::pi * off);
+  // Darkness is within reach, unless every sample falls on the same phase.
+  if (amplitude >= 1.0) return sine > 1e-9 ? 1.0 : 0.0;
+  return sine / std::sqrt(1.0 - cosine * cosine);
+}
 
 /// The greatest contrast of a pair exactly `lag_s` apart.
 double contrast_at(std::span<const Cycle> cycles, double lag_s, double from, int rounds) {
@@ -241,6 +324,9 @@ double greatest_contrast(std::span<const Rhythm> rhythms, std::span<const int> l
     for (const Harmonic& h : r.harmonics) largest = std::max(largest, std::abs(h.amplitude));
   }
   if (largest <= 0.0 || lags.empty() || !(unit_s > 0.0)) return 0.0;
+  if (rhythms.size() == 1 && rhythms[0].harmonics.size() == 1) {
+    return cosine_contrast(largest, rhythms[0].harmonics[0].order * rhythms[0].hz, lags, unit_s);
+  }
 
   std::vector<Cycle> cycles;
   cycles.reserve(rhythms.size());
@@ -261,8 +347,10 @@ double greatest_contrast(std::span<const Rhythm> rhythms, std::span<const int> l
         lag = c.lag;
       }
     }
-    if (reached <= contrast * (1.0 + 1e-6)) break;
+    // The method closes in ever faster: after so small a step the next would be far smaller.
+    const bool settled = reached <= contrast * (1.0 + 1e-5);
     contrast = reached;
+    if (settled) break;
   }
   if (full && lag != 0) {
     const int longest = *std::max_element(lags.begin(), lags.end());
@@ -296,7 +384,6 @@ std::vector<int> lags_up_to(int highest, int limit) {
     lags.push_back(near + 1 + static_cast<int>((i + scatter) * stride));
   }
   lags.push_back(highest);
-  std::sort(lags.begin(), lags.end());
   lags.erase(std::unique(lags.begin(), lags.end()), lags.end());
   return lags;
 }

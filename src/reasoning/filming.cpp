@@ -4,6 +4,9 @@
 #include <array>
 #include <cmath>
 #include <numbers>
+#include <numeric>
+#include <optional>
+#include <span>
 #include <utility>
 
 #include "lampbeat/exposure.hpp"
@@ -19,7 +22,8 @@
 // is proportional to contrast the rest is arithmetic:
 //   - no less visible than any one rhythm alone,
 //   - no more visible than all of them peaking together,
-// and where these two disagree, the contrast of the frame is computed in full.
+// and where these two disagree, the contrast of the frame is computed, from the few rhythms that
+// matter most where they decide it, in full where they do not.
 
 namespace lampbeat {
 
@@ -110,7 +114,9 @@ class FilmingCheck {
     return high;
   }
 
-  bool predicted_clean(const Shot& shot) const {
+  bool predicted_clean(double exposure_s, std::size_t rate) const {
+    if (surely_shows(exposure_s, rate)) return false;
+    const Shot shot{customary_frame_rates()[rate], exposure_s, readout_s_, rows};
     PredictionOptions exact = options_;
     exact.mains_hz = mains_hz_;
     exact.mains_tolerance_hz = 0.0;
@@ -175,6 +181,24 @@ class FilmingCheck {
     }
   }
 
+  /// Whether one rhythm alone shows, whatever the others do. Two rows differ by what all rhythms
+  /// together do to them; that difference, over all starts, is a wave whose peak is at least π/4 of
+  /// the amplitude of any of its parts (the square wave has the lowest peak). Rows are no brighter
+  /// than 1 + the sum of what is left. A tenth covers the rounding of a pattern to whole rows.
+  bool surely_shows(double exposure_s, std::size_t rate) const {
+    for (std::size_t drift = 0; drift < drifts.size(); ++drift) {
+      // In between, predict may look at slightly other frequencies.
+      if (drift != 0 && drift + 1 != drifts.size() && drifts[drift] != 0.0) continue;
+      const Residue& residue = residue_of(exposure_s, drift);
+      const double factor = 0.9 * std::numbers::pi / 4.0 / (1.0 + residue.sum);
+      for (std::size_t i = 0; i < asked_; ++i) {
+        const double contrast = factor * residue.asked[i];
+        if (!hidden_by(contrast, weight_[rate][drift][i])) return true;
+      }
+    }
+    return false;
+  }
+
   bool hidden_by(double contrast, double weight) const {
     return contrast * weight < clean_below ||
            2.0 * contrast < recording_step(options_.viewing.recording_bits);
@@ -183,48 +207,120 @@ class FilmingCheck {
   bool clean_at(double exposure_s, std::size_t rate, std::size_t drift) const {
     const std::vector<double>& weights = weight_[rate][drift];
     const double most = *std::max_element(weights.begin(), weights.end());
-    double sum = 0.0;
-    double strongest = 0.0;
-    double strongest_weight = 0.0;
+    Residue& residue = residue_of(exposure_s, drift);
     double alone = 0.0;
-    for (std::size_t i = 0; i < lines_.size(); ++i) {
-      const double left =
-          lines_[i].amplitude * std::abs(exposure_gain(hz_at(lines_[i], drift), exposure_s));
-      const double weight = i < asked_ ? weights[i] : most;
-      sum += left;
-      if (left > strongest) {
-        strongest = left;
-        strongest_weight = weight;
-      }
-      if (i < asked_) alone = std::max(alone, left * weight);
+    for (std::size_t i = 0; i < asked_; ++i) {
+      alone = std::max(alone, residue.asked[i] * weights[i]);
     }
-    const double together = sum < 0.9 ? sum / (1.0 - sum) : 9.0;
+    const double strongest_weight = residue.strongest < asked_ ? weights[residue.strongest] : most;
+    const double together = residue.sum < 0.9 ? residue.sum / (1.0 - residue.sum) : 9.0;
     if (hidden_by(together, std::max(strongest_weight, alone / std::max(together, 1e-12)))) {
       return true;
     }
-    const bool recordable = 2.0 * strongest >= recording_step(options_.viewing.recording_bits);
+    const bool recordable =
+        2.0 * residue.strongest_left >= recording_step(options_.viewing.recording_bits);
     if (recordable && alone >= clean_below) return false;
-    const double contrast = contrast_of(exposure_s, drift);
-    return hidden_by(contrast, strongest_weight) &&
-           (alone < clean_below || hidden_by(contrast, most));
+    const double weight = alone < clean_below ? strongest_weight : std::max(strongest_weight, most);
+    const Between rough = rough_contrast(residue, exposure_s, drift);
+    if (hidden_by(rough.high, weight)) return true;
+    if (!hidden_by(rough.low, weight)) return false;
+    return hidden_by(contrast_of(residue, exposure_s, drift), weight);
   }
 
-  /// Contrast among rows any distance apart. The frame rates share it, so the last exposure's is
-  /// remembered.
-  double contrast_of(double exposure_s, std::size_t drift) const {
-    if (remembered_s_ != exposure_s) {
-      remembered_.fill(std::nullopt);
-      remembered_s_ = exposure_s;
+  struct Between {
+    double low = 0.0;
+    double high = 1.0;
+  };
+
+  /// What an exposure leaves of the rhythms. The frame rates share it.
+  struct Residue {
+    double exposure_s = 0.0;
+    std::vector<double> asked;  ///< amplitude left of each line asked about
+    double sum = 0.0;
+    std::size_t strongest = 0;
+    double strongest_left = 0.0;
+    std::optional<Between> rough;
+    std::optional<double> contrast;
+  };
+
+  /// The last exposure's is remembered.
+  Residue& residue_of(double exposure_s, std::size_t drift) const {
+    Residue& r = residues_[drift];
+    if (r.exposure_s == exposure_s) return r;
+    r = Residue{};
+    r.exposure_s = exposure_s;
+    r.asked.resize(asked_);
+    for (std::size_t i = 0; i < lines_.size(); ++i) {
+      const double left =
+          lines_[i].amplitude * std::abs(exposure_gain(hz_at(lines_[i], drift), exposure_s));
+      r.sum += left;
+      if (left > r.strongest_left) {
+        r.strongest_left = left;
+        r.strongest = i;
+      }
+      if (i < asked_) r.asked[i] = left;
     }
-    if (!remembered_[drift]) remembered_[drift] = computed_contrast(exposure_s, drift);
-    return *remembered_[drift];
+    return r;
   }
 
-  double computed_contrast(double exposure_s, std::size_t drift) const {
-    std::vector<LightShare> lights = light_;
-    if (mains_hz_) lights = reasoning::drifted(light_, *mains_hz_ + drifts[drift] * tolerance_hz_);
-    const auto rhythms = reasoning::rhythms_of(lights);
-    const auto left = reasoning::after_exposure(rhythms, exposure_s);
+  /// Between what the contrast among rows must lie, from the few harmonics that matter most. When
+  /// those dropped sum to ε and those kept to S, each row moves by at most ε while two rows sum to
+  /// at least 2 (1 − S), so that the contrast moves by at most ε / (1 − S).
+  Between rough_contrast(Residue& residue, double exposure_s, std::size_t drift) const {
+    if (residue.rough) return *residue.rough;
+    constexpr double enough = 0.9;    // of the sum
+    constexpr double search = 0.002;  // twice what the search itself may miss
+    std::vector<reasoning::Rhythm> left = reasoning::after_exposure(rhythms_at(drift), exposure_s);
+    std::vector<double> sizes;
+    for (const auto& rhythm : left) {
+      for (const auto& h : rhythm.harmonics) sizes.push_back(std::abs(h.amplitude));
+    }
+    std::sort(sizes.rbegin(), sizes.rend());
+    const double sum = std::accumulate(sizes.begin(), sizes.end(), 0.0);
+    double kept = 0.0;
+    double smallest = 0.0;
+    for (std::size_t i = 0; i < sizes.size() && kept < enough * sum; ++i) {
+      kept += sizes[i];
+      smallest = sizes[i];
+    }
+    double dropped = 0.0;
+    for (auto& rhythm : left) {
+      std::erase_if(rhythm.harmonics, [&](const reasoning::Harmonic& h) {
+        const bool drop = std::abs(h.amplitude) < smallest;
+        if (drop) dropped += std::abs(h.amplitude);
+        return drop;
+      });
+    }
+    std::erase_if(left, [](const reasoning::Rhythm& r) { return r.harmonics.empty(); });
+    residue.rough.emplace();
+    if (sum - dropped < 0.9) {
+      const double contrast = contrast_among_rows(left, exposure_s);
+      const double off = dropped / (1.0 - (sum - dropped)) + search * contrast;
+      residue.rough = Between{contrast - off, contrast + off};
+    }
+    return *residue.rough;
+  }
+
+  double contrast_of(Residue& residue, double exposure_s, std::size_t drift) const {
+    if (!residue.contrast) {
+      residue.contrast =
+          contrast_among_rows(reasoning::after_exposure(rhythms_at(drift), exposure_s), exposure_s);
+    }
+    return *residue.contrast;
+  }
+
+  const std::vector<reasoning::Rhythm>& rhythms_at(std::size_t drift) const {
+    std::optional<std::vector<reasoning::Rhythm>>& rhythms = rhythms_[drift];
+    if (!rhythms) {
+      rhythms = reasoning::rhythms_of(
+          mains_hz_ ? reasoning::drifted(light_, *mains_hz_ + drifts[drift] * tolerance_hz_)
+                    : light_);
+    }
+    return *rhythms;
+  }
+
+  /// Contrast among rows any distance apart.
+  double contrast_among_rows(std::span<const reasoning::Rhythm> left, double exposure_s) const {
     // A global shutter sees the same contrast between frames instead of rows.
     const Shot shot{FrameRate{24, 1}, exposure_s, readout_s_ > 0.0 ? readout_s_ : 0.04, rows};
     return reasoning::contrast_in_frame(left, shot, reasoning::Effort::full);
@@ -239,8 +335,8 @@ class FilmingCheck {
   std::size_t asked_ = 0;  ///< the first lines, whose weights were asked of predict
   std::vector<std::array<std::vector<double>, drifts.size()>> weight_;  ///< [rate][drift][line]
   double most_visible_ = 0.0;
-  mutable double remembered_s_ = 0.0;
-  mutable std::array<std::optional<double>, drifts.size()> remembered_;
+  mutable std::array<Residue, drifts.size()> residues_;
+  mutable std::array<std::optional<std::vector<reasoning::Rhythm>>, drifts.size()> rhythms_;
 };
 
 /// Walks from where everything is surely hidden towards shorter exposures, to the first that shows.
@@ -327,9 +423,9 @@ FilmingRating rate_for_filming(const Light& light, double readout_s,
     rating.filming = FilmingClass::matched_shutters_only;
   }
   const auto& rates = customary_frame_rates();
-  for (auto fps = rates.rbegin(); fps != rates.rend(); ++fps) {
-    if (check.predicted_clean({*fps, 0.5 * fps->frame_s(), readout_s, rows})) {
-      rating.highest_clean_fps = fps->per_s();
+  for (std::size_t rate = rates.size(); rate-- > 0;) {
+    if (check.predicted_clean(0.5 * rates[rate].frame_s(), rate)) {
+      rating.highest_clean_fps = rates[rate].per_s();
       break;
     }
   }

@@ -1,6 +1,8 @@
 #include "lampbeat/filming.hpp"
 
 #include <cmath>
+#include <numbers>
+#include <utility>
 
 #include "lampbeat/error.hpp"
 #include "lampbeat/typical.hpp"
@@ -77,6 +79,38 @@ TEST_CASE("from the shortest clean exposure on every longer one is clean, a shor
       broken = broken || !clean_everywhere(light, shortest * (1.0 - less));
     }
     CHECK(broken);
+  }
+}
+
+TEST_CASE("a chopped light's exposures and frame rates are judged as predict judges them") {
+  // A pulse train's cosine series: 2 sin(πkd) / (πk) relative to d, the duty (any handbook of
+  // Fourier series).
+  for (const auto& [hz, duty] : {std::pair{2510.0, 0.9}, {5000.0, 0.3}, {2200.0, 0.9}}) {
+    Light light;
+    for (int k = 1; k <= 30; ++k) {
+      const double amplitude =
+          2.0 * std::sin(std::numbers::pi * k * duty) / (std::numbers::pi * k * duty);
+      if (std::abs(amplitude) < 1e-9) continue;
+      light.components.push_back(
+          {hz * k, std::abs(amplitude), amplitude < 0.0 ? std::numbers::pi : 0.0, {}});
+    }
+    const FilmingRating rating = rate_for_filming(light, readout_s, {});
+    INFO(hz << " Hz, duty " << duty);
+    REQUIRE(rating.shortest_clean_exposure_s.has_value());
+    const double shortest = *rating.shortest_clean_exposure_s;
+    REQUIRE(shortest > 1e-3);
+    for (double exposure_s = shortest * 1.002; exposure_s < 1.0 / 24.0; exposure_s *= 1.0713) {
+      INFO("exposure " << exposure_s);
+      CHECK(clean_everywhere(light, exposure_s));
+    }
+    REQUIRE(rating.highest_clean_fps.has_value());
+    const LightShare alone{light, 1.0};
+    for (const FrameRate fps : customary_frame_rates()) {
+      if (fps.per_s() < *rating.highest_clean_fps) continue;
+      const Shot shot{fps, 0.5 * fps.frame_s(), readout_s, 1080};
+      const bool clean = predict({&alone, 1}, shot, {}).worst.verdict == Verdict::clean;
+      CHECK(clean == (fps.per_s() == *rating.highest_clean_fps));
+    }
   }
 }
 
