@@ -1,7 +1,9 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <map>
+#include <string_view>
 
 #include "lampbeat/html.hpp"
 #include "report/html/figures.hpp"
@@ -42,12 +44,21 @@ std::vector<Column> every_column(const ShutterPlan& plan) {
   return columns;
 }
 
-/// The columns worth their room: those safe at most frame rates, with the most margin; longest
-/// exposure first, as on a dial.
+/// The shutters people set without thinking (common practice, no source): where they are not safe,
+/// the card should say so before rarer ones.
+bool set_by_habit(const Column& column) {
+  constexpr std::array<std::string_view, 6> habits = {"1/48",  "1/50",  "1/60",
+                                                      "1/100", "1/120", "1/125"};
+  return std::find(habits.begin(), habits.end(), column.label) != habits.end();
+}
+
+/// The columns worth their room: those safe at most frame rates, with the most margin, then the
+/// habitual ones; longest exposure first, as on a dial.
 std::vector<Column> card_columns(const ShutterPlan& plan) {
   std::vector<Column> columns = every_column(plan);
   std::stable_sort(columns.begin(), columns.end(), [](const Column& a, const Column& b) {
     if (a.safe_rows != b.safe_rows) return a.safe_rows > b.safe_rows;
+    if (set_by_habit(a) != set_by_habit(b)) return set_by_habit(a);
     if (a.least_margin_hz != b.least_margin_hz) return a.least_margin_hz > b.least_margin_hz;
     return a.rows > b.rows;
   });

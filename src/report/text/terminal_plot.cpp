@@ -28,12 +28,16 @@ class Dots {
     constexpr unsigned bits[4][2] = {{0x01, 0x08}, {0x02, 0x10}, {0x04, 0x20}, {0x40, 0x80}};
     const int column = unicode_ ? x / 2 : x;
     const int row = unicode_ ? y / 4 : y;
-    cells_[static_cast<std::size_t>(row * columns_ + column)] |= unicode_ ? bits[y % 4][x % 2] : 1U;
+    cells_[cell_at(row, column)] |= unicode_ ? bits[y % 4][x % 2] : 1U;
+  }
+  std::size_t cell_at(int r, int c) const {
+    return static_cast<std::size_t>(r) * static_cast<std::size_t>(columns_) +
+           static_cast<std::size_t>(c);
   }
   std::string row(int r) const {
     std::string text;
     for (int c = 0; c < columns_; ++c) {
-      const unsigned cell = cells_[static_cast<std::size_t>(r * columns_ + c)];
+      const unsigned cell = cells_[cell_at(r, c)];
       if (!unicode_) {
         text += cell ? '*' : ' ';
       } else if (cell == 0) {
