@@ -2,10 +2,11 @@
 # Sourced, not run. POSIX sh.
 
 # What building the program needs, as Debian and Ubuntu name it.
-BUILD_PACKAGES="g++ cmake pkg-config libfftw3-dev libsndfile1-dev libpng-dev libcli11-dev libfmt-dev
+BUILD_PACKAGES="g++ make cmake pkg-config libfftw3-dev libsndfile1-dev libpng-dev libcli11-dev libfmt-dev
 nlohmann-json3-dev libeigen3-dev libkainjow-mustache-dev libtbb-dev"
 # What the test suite needs beside it.
-TEST_PACKAGES="catch2 python3 python3-numpy python3-scipy python3-jsonschema ffmpeg chromium parallel tidy"
+TEST_PACKAGES="catch2 python3 python3-numpy python3-scipy python3-jsonschema ffmpeg chromium chromium-driver
+parallel"
 
 say() { printf '%s\n' "$*" >&2; }
 
