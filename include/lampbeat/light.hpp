@@ -18,24 +18,49 @@ struct LightComponent {
   std::optional<int> mains_order;
 };
 
+/// Light that was recorded and that no rhythm explains, in one band of frequencies.
+struct UnexplainedLight {
+  double from_hz = 0.0;  ///< >= 0
+  double to_hz = 0.0;    ///< > from_hz
+  double rms = 0.0;      ///< fraction of the mean, > 0
+};
+
+/// Another reading of the same light: how it was in another stretch of the recording, or what the
+/// samples could mean as well (a rhythm above half the sampling rate, folded down).
+struct LightState {
+  std::string what;  ///< for people, completes "the light ...": "from 2.7 s to 5.0 s"
+  std::optional<double> mains_hz;
+  std::vector<LightComponent> components;  ///< strongest first
+  std::vector<UnexplainedLight> unexplained;
+  double noise_percent = 0.0;
+};
+
 /// A light relative to its own mean, L(t) = 1 + Σ amplitude · cos(2π hz t + phase): the one value
 /// in which every module meets. Measuring makes one from samples, handbook values make one, several
-/// mix into one; prediction, planning and rating need nothing else.
+/// mix into one; prediction, planning and rating need nothing else. Whoever judges a light judges
+/// it in every one of its states (`states_of`) and takes the worst.
 struct Light {
   std::string name;                        ///< for people: "ceiling panel"
   std::optional<double> mains_hz;          ///< mains frequency the locked components were taken at
   std::vector<LightComponent> components;  ///< strongest first
   double noise_percent = 0.0;  ///< smallest component that would have been seen, % of mean
-  std::string source;          ///< where it came from: capture name, "handbook value: ..."
-  std::string made;            ///< ISO date it was taken or saved, may be empty
-  Findings findings;           ///< doubts that travel with it
+  std::vector<UnexplainedLight> unexplained;  ///< slowest first; empty when all is explained
+  /// How far the clock of the free-running components was seen to stray, % of their frequency.
+  double clock_spread_percent = 0.0;
+  std::vector<LightState> other_states;  ///< beside the one described here
+  std::string source;  ///< where it came from: capture name, "handbook value: ..."
+  std::string made;    ///< ISO date it was taken or saved, may be empty
+  Findings findings;   ///< doubts that travel with it
 };
 
 /// The light at time `t_s` relative to its mean (1 = mean).
 double light_at(const Light& light, double t_s);
 
-/// The same light on another mains frequency: locked components move to order · mains_hz, those
-/// that run free stay. A light without `mains_hz` is returned unchanged.
+/// The light once for each of its states, its own first, each without `other_states`.
+std::vector<Light> states_of(const Light& light);
+
+/// The same light on another mains frequency: locked components, in every state, move to
+/// order · mains_hz, those that run free stay. A state without `mains_hz` is left unchanged.
 /// Throws UsageError unless 10 <= mains_hz <= 1000.
 Light retuned(const Light& light, double mains_hz);
 

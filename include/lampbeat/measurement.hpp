@@ -34,6 +34,18 @@ struct MeasuredComponent {
   std::string kind;  ///< "mains", "free-running" or "sideband"
 };
 
+/// One of several states the capture saw the light in: a dim level, a burst, off.
+struct MeasuredState {
+  double from_s = 0.0;
+  double to_s = 0.0;
+  std::string what;  ///< for people: "dark", "coming on"; empty for ordinary light
+  std::optional<double> mean;
+  std::optional<double> percent_flicker;
+  std::optional<double> flicker_index;
+  std::optional<double> dominant_hz;
+  LightState light;  ///< relative to this state's own mean
+};
+
 /// The figures of one stretch of about a second.
 struct WindowFigures {
   double start_s = 0.0;
@@ -71,8 +83,16 @@ struct Measurement {
   std::optional<double> dominant_hz_sd;
   std::optional<double> mains_hz;
   std::optional<double> noise_percent;  ///< standard deviation of one sample, % of the mean
-  /// Set when no rhythm was found: none stronger than this.
+  /// Set when neither a rhythm nor unexplained light was found: none stronger than this, from
+  /// `steady_from_hz` to half the sampling rate.
   std::optional<double> steady_below_percent;
+  std::optional<double> steady_from_hz;
+  /// Light that no rhythm explains, rms in % of the mean: 0 when none, empty when not judged.
+  std::optional<double> unexplained_percent;
+  std::vector<UnexplainedLight> unexplained;  ///< the bands it lies in, slowest first
+  /// In the order seen; empty when the light had one state only. With several, every figure of the
+  /// measurement is its own worst over them, except PstLM, which is of the whole course.
+  std::vector<MeasuredState> states;
   std::vector<MeasuredComponent> components;  ///< strongest first
 
   std::array<std::optional<double>, ja10_cut_offs_hz.size()> lowpass_percent;

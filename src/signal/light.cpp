@@ -8,6 +8,19 @@
 
 namespace lampbeat {
 
+namespace {
+
+/// Moves what is locked to the mains, of a light or of one of its other states.
+void retune(auto& state, double mains_hz) {
+  if (!state.mains_hz) return;
+  for (LightComponent& c : state.components) {
+    if (c.mains_order) c.hz = *c.mains_order * mains_hz;
+  }
+  state.mains_hz = mains_hz;
+}
+
+}  // namespace
+
 double light_at(const Light& light, double t_s) {
   double value = 1.0;
   for (const LightComponent& c : light.components) {
@@ -21,13 +34,24 @@ Light retuned(const Light& light, double mains_hz) {
     throw UsageError("a mains frequency lies between 10 and 1000 Hz (50 or 60 in homes), not " +
                      std::to_string(mains_hz));
   }
-  if (!light.mains_hz) return light;
   Light moved = light;
-  for (LightComponent& c : moved.components) {
-    if (c.mains_order) c.hz = *c.mains_order * mains_hz;
-  }
-  moved.mains_hz = mains_hz;
+  retune(moved, mains_hz);
+  for (LightState& state : moved.other_states) retune(state, mains_hz);
   return moved;
+}
+
+std::vector<Light> states_of(const Light& light) {
+  Light own = light;
+  own.other_states.clear();
+  std::vector<Light> states(1 + light.other_states.size(), own);
+  for (std::size_t i = 0; i < light.other_states.size(); ++i) {
+    const LightState& state = light.other_states[i];
+    states[i + 1].mains_hz = state.mains_hz;
+    states[i + 1].components = state.components;
+    states[i + 1].unexplained = state.unexplained;
+    states[i + 1].noise_percent = state.noise_percent;
+  }
+  return states;
 }
 
 }  // namespace lampbeat

@@ -32,6 +32,7 @@ Light light_from(const Measurement& m) {
     light.components.push_back(
         {c.hz, *c.percent / 100.0, c.phase_deg * std::acos(-1.0) / 180.0, c.mains_order});
   }
+  light.unexplained = m.unexplained;
   light.findings = m.warnings;
   return light;
 }

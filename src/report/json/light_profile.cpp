@@ -15,6 +15,8 @@ using json::Json;
 
 constexpr const char* what = "a light profile saved by 'lampbeat measure --save'";
 constexpr std::size_t most_components = 4096;
+constexpr std::size_t most_states = 64;
+constexpr std::size_t most_bands = 64;
 constexpr double degrees = 57.29577951308232;
 
 /// Reads one profile, naming file and key in everything it refuses.
@@ -28,13 +30,18 @@ class ProfileReader {
     light.name = text(root_, "name", "");
     light.source = text(root_, "source", "");
     light.made = text(root_, "made", "");
-    light.noise_percent =
-        root_.contains("noise_percent") ? in_range(root_, "", "noise_percent", 0, 1e6) : 0.0;
-    if (has(root_, "mains_hz")) light.mains_hz = in_range(root_, "", "mains_hz", 10, 1000);
-    const Json& list = root_.contains("components") ? root_["components"] : Json();
-    if (!list.is_array()) refuse("\"components\" should be a list");
-    if (list.size() > most_components) refuse("more than 4096 components");
-    for (std::size_t i = 0; i < list.size(); ++i) light.components.push_back(component(list[i], i));
+    read_state(root_, "", light);
+    light.clock_spread_percent = or_nothing(root_, "", "clock_spread_percent", 0, 100);
+    if (has(root_, "other_states")) {
+      const Json& states = list(root_, "", "other_states", most_states);
+      for (std::size_t i = 0; i < states.size(); ++i) {
+        const std::string where = fmt::format("other state {}: ", i + 1);
+        if (!states[i].is_object()) refuse(where + "should be an object");
+        LightState& state = light.other_states.emplace_back();
+        state.what = text(states[i], "what", "");
+        read_state(states[i], where, state);
+      }
+    }
     if (has(root_, "warnings")) read_findings(light.findings);
     return light;
   }
@@ -62,8 +69,39 @@ class ProfileReader {
     }
     return value;
   }
-  LightComponent component(const Json& entry, std::size_t index) const {
-    const std::string where = fmt::format("component {}: ", index + 1);
+  double or_nothing(const Json& object, const std::string& where, const char* key, double low,
+                    double high) const {
+    return has(object, key) ? in_range(object, where, key, low, high) : 0.0;
+  }
+  const Json& list(const Json& object, const std::string& where, const char* key,
+                   std::size_t most) const {
+    if (!has(object, key) || !object[key].is_array()) {
+      refuse(fmt::format("{}\"{}\" should be a list", where, key));
+    }
+    if (object[key].size() > most) {
+      refuse(fmt::format("{}more than {} entries in \"{}\"", where, most, key));
+    }
+    return object[key];
+  }
+  /// What a light and each of its other states have in common.
+  void read_state(const Json& object, const std::string& where, auto& state) const {
+    state.noise_percent = or_nothing(object, where, "noise_percent", 0, 1e6);
+    if (has(object, "mains_hz")) state.mains_hz = in_range(object, where, "mains_hz", 10, 1000);
+    const Json& components = list(object, where, "components", most_components);
+    for (std::size_t i = 0; i < components.size(); ++i) {
+      state.components.push_back(component(components[i], where, i));
+    }
+    if (!has(object, "unexplained")) return;
+    for (const Json& entry : list(object, where, "unexplained", most_bands)) {
+      if (!entry.is_object()) refuse(where + "an unexplained band should be an object");
+      UnexplainedLight& band = state.unexplained.emplace_back();
+      band.from_hz = in_range(entry, where, "from_hz", 0, 1e9);
+      band.to_hz = in_range(entry, where, "to_hz", band.from_hz, 1e9);
+      band.rms = in_range(entry, where, "percent", 0, 1000) / 100.0;
+    }
+  }
+  LightComponent component(const Json& entry, const std::string& of, std::size_t index) const {
+    const std::string where = fmt::format("{}component {}: ", of, index + 1);
     if (!entry.is_object()) refuse(where + "should be an object");
     LightComponent c;
     c.hz = in_range(entry, where, "hz", 1e-6, 1e9);
@@ -88,6 +126,25 @@ class ProfileReader {
   Json root_;
 };
 
+/// What a light and each of its other states have in common.
+void write_state(Json& object, const auto& state) {
+  object["mains_hz"] = json::number(state.mains_hz);
+  object["noise_percent"] = json::number(state.noise_percent);
+  object["components"] = Json::array();
+  for (const LightComponent& c : state.components) {
+    object["components"].push_back(
+        {{"hz", c.hz},
+         {"percent", 100.0 * c.amplitude},
+         {"phase_deg", c.phase_rad * degrees},
+         {"mains_order", c.mains_order ? Json(*c.mains_order) : Json(nullptr)}});
+  }
+  object["unexplained"] = Json::array();
+  for (const UnexplainedLight& band : state.unexplained) {
+    object["unexplained"].push_back(
+        {{"from_hz", band.from_hz}, {"to_hz", band.to_hz}, {"percent", 100.0 * band.rms}});
+  }
+}
+
 }  // namespace
 
 std::string light_profile(const Light& light) {
@@ -95,15 +152,13 @@ std::string light_profile(const Light& light) {
   document["name"] = light.name;
   document["source"] = light.source;
   document["made"] = light.made;
-  document["mains_hz"] = json::number(light.mains_hz);
-  document["noise_percent"] = json::number(light.noise_percent);
-  document["components"] = Json::array();
-  for (const LightComponent& c : light.components) {
-    document["components"].push_back(
-        {{"hz", c.hz},
-         {"percent", 100.0 * c.amplitude},
-         {"phase_deg", c.phase_rad * degrees},
-         {"mains_order", c.mains_order ? Json(*c.mains_order) : Json(nullptr)}});
+  write_state(document, light);
+  document["clock_spread_percent"] = json::number(light.clock_spread_percent);
+  document["other_states"] = Json::array();
+  for (const LightState& state : light.other_states) {
+    Json entry{{"what", state.what}};
+    write_state(entry, state);
+    document["other_states"].push_back(std::move(entry));
   }
   document["warnings"] = json::list_of(light.findings);
   return json::for_a_file(document);

@@ -22,6 +22,16 @@ Json component(const MeasuredComponent& c) {
           {"relative", number(c.relative)}};
 }
 
+Json state_json(const MeasuredState& s) {
+  return {{"from_s", number(s.from_s)},
+          {"to_s", number(s.to_s)},
+          {"what", s.what},
+          {"mean", number(s.mean)},
+          {"percent_flicker", number(s.percent_flicker)},
+          {"flicker_index", number(s.flicker_index)},
+          {"dominant_hz", number(s.dominant_hz)}};
+}
+
 Json over_time(const TimeResolved& t) {
   Json windows = Json::array();
   for (const WindowFigures& w : t.windows) {
@@ -58,6 +68,10 @@ std::string to_json(const Measurement& m) {
   document["mains_hz"] = number(m.mains_hz);
   document["noise_percent"] = number(m.noise_percent);
   document["steady_below_percent"] = number(m.steady_below_percent);
+  document["steady_from_hz"] = number(m.steady_from_hz);
+  document["unexplained_percent"] = number(m.unexplained_percent);
+  document["states"] = Json::array();
+  for (const MeasuredState& state : m.states) document["states"].push_back(state_json(state));
   document["components"] = Json::array();
   for (const MeasuredComponent& c : m.components) document["components"].push_back(component(c));
   document["lowpass_percent"] = Json::object();
