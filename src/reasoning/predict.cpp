@@ -1,6 +1,5 @@
 #include <algorithm>
 #include <cmath>
-#include <numbers>
 
 #include <fmt/format.h>
 
@@ -9,6 +8,7 @@
 #include "lampbeat/prediction.hpp"
 #include "lampbeat/visibility.hpp"
 #include "reasoning/mains.hpp"
+#include "reasoning/recorded.hpp"
 #include "reasoning/residue.hpp"
 
 namespace lampbeat {
@@ -59,87 +59,13 @@ void check(const Shot& shot, const PredictionOptions& options) {
   }
 }
 
-constexpr double fastest_screen_fps = 60.0;
-constexpr double slow_motion_fps = 30.0;
-
-/// How much slower than in the room things happen on the screen; 1 for a clip shown as shot.
-double slowing(FrameRate fps, const Viewing& viewing) {
-  if (viewing.playback_fps) return *viewing.playback_fps / fps.per_s();
-  return fps.per_s() <= fastest_screen_fps ? 1.0 : slow_motion_fps / fps.per_s();
-}
-
-/// Too small to be recorded anywhere in the range: then it is not more than just clean.
-double recordable(double visibility, double contrast, const Viewing& viewing) {
-  const bool below = 2.0 * contrast < recording_step(viewing.recording_bits);
-  return below ? std::min(visibility, std::nextafter(clean_below, 0.0)) : visibility;
-}
-
-/// How much of a slow pattern fits: the contrast of a cosine over `cycles` of it, relative to the
-/// contrast over all of it. Half a cycle holds both extremes.
-double share_seen(double cycles) { return std::sin(std::numbers::pi * std::min(0.5, cycles)); }
-
-void judge_bands(Recorded& r, std::span<const RemainingRhythm> remaining, double contrast,
-                 const Shot& shot, const Viewing& viewing) {
-  r.band_percent = 100.0 * contrast;
-  // Complete darkness in some row: the ratio has no logarithm; 1 : 1000 is what is left of it.
-  r.band_stops = std::log2((1.0 + contrast) / std::max(1.0 - contrast, 2e-3));
-  if (remaining.empty()) return;
-  const RemainingRhythm& strongest = remaining.front();
-  r.band_hz = strongest.hz;
-  r.bands_per_frame = strongest.hz * shot.readout_s;
-  r.roll_hz = alias_hz(strongest.hz, shot.fps);
-  if (r.bands_per_frame > 0.0) r.roll_heights_per_s = -r.roll_hz / r.bands_per_frame + 0.0;
-  if (contrast <= 0.0) return;
-  // The whole contrast as if it were all in the strongest line, or any weaker line that happens to
-  // lie where the eye is better.
-  const double slowed = slowing(shot.fps, viewing);
-  double visibility = band_visibility(contrast, r.bands_per_frame, slowed * r.roll_hz, viewing);
-  for (const RemainingRhythm& line : remaining) {
-    const double bands = line.hz * shot.readout_s;
-    const double in_frame = std::min(contrast, line.amplitude * share_seen(bands));
-    visibility =
-        std::max(visibility,
-                 band_visibility(in_frame, bands, slowed * alias_hz(line.hz, shot.fps), viewing));
-  }
-  r.band_visibility = recordable(visibility, contrast, viewing);
-}
-
-void judge_pulse(Recorded& r, std::span<const Rhythm> frames, double contrast, const Shot& shot,
-                 const Viewing& viewing) {
-  r.pulse_percent = 100.0 * contrast;
-  if (contrast <= 0.0) return;
-  const double slowed = slowing(shot.fps, viewing);
-  double strongest = 0.0;
-  double visibility = 0.0;
-  for (const Rhythm& rhythm : frames) {
-    for (const reasoning::Harmonic& h : rhythm.harmonics) {
-      const double beat_hz = std::abs(alias_hz(h.order * rhythm.hz, shot.fps));
-      const double in_clip = std::abs(h.amplitude) * share_seen(beat_hz * clip_s);
-      if (in_clip > strongest) {
-        strongest = in_clip;
-        r.pulse_hz = beat_hz;
-      }
-      visibility = std::max(
-          visibility, pulse_visibility(std::min(contrast, in_clip), slowed * beat_hz, viewing));
-    }
-  }
-  visibility = std::max(visibility, pulse_visibility(contrast, slowed * r.pulse_hz, viewing));
-  r.pulse_visibility = recordable(visibility, contrast, viewing);
-}
-
 /// What is recorded of lights that are already on the mains in question.
 Recorded recorded(std::span<const LightShare> lights, std::optional<double> mains_hz,
                   const Shot& shot, const Viewing& viewing, Effort effort) {
-  Recorded r;
-  r.mains_hz = mains_hz.value_or(0.0);
   const std::vector<Rhythm> rhythms = reasoning::rhythms_of(lights);
-  const std::vector<Rhythm> rows = reasoning::after_exposure(rhythms, shot.exposure_s);
-  const std::vector<Rhythm> frames = reasoning::after_frame_mean(rows, shot);
-  judge_bands(r, remaining_rhythms(lights, shot.exposure_s),
-              reasoning::contrast_in_frame(rows, shot, effort), shot, viewing);
-  judge_pulse(r, frames, reasoning::contrast_in_clip(frames, shot.fps, effort), shot, viewing);
-  r.visibility = std::max(r.band_visibility, r.pulse_visibility);
-  r.verdict = verdict_of(r.visibility);
+  Recorded r = reasoning::recorded(reasoning::after_exposure(rhythms, shot.exposure_s), shot,
+                                   viewing, effort);
+  r.mains_hz = mains_hz.value_or(0.0);
   return r;
 }
 
@@ -272,12 +198,12 @@ void note_doubts(Prediction& p) {
                      "read from top to bottom cannot do; check the figure for this mode.",
                      1e3 * p.shot.readout_s, 1e3 * p.shot.fps.frame_s()));
   }
-  const double slowed = slowing(p.shot.fps, p.viewing);
+  const double slowed = reasoning::slowing(p.shot.fps, p.viewing);
   if (!p.viewing.playback_fps && slowed < 1.0 && worst.visibility > 0.0) {
     note("judged_as_slow_motion",
          fmt::format("{:.6g} frames per second are judged as slow motion shown at {:g}, where the "
                      "flicker runs {:.3g} times slower than in the room.",
-                     p.shot.fps.per_s(), slow_motion_fps, 1.0 / slowed));
+                     p.shot.fps.per_s(), reasoning::slow_motion_fps, 1.0 / slowed));
   }
   const double shown_hz = slowed * worst.pulse_hz;
   const double on_screen = std::min(1.0, system_gamma * worst.pulse_percent / 100.0);
