@@ -43,6 +43,19 @@ struct SampleBlock {
   /// never decreasing; empty when the capture is evenly sampled, and then sample i of those
   /// delivered was taken at i / rate_hz.
   std::span<const double> time_s;
+  /// How far a time may be from the truth where times were rebuilt from a clock coarser than the
+  /// samples; 0 where they are as written.
+  double time_bound_s = 0.0;
+};
+
+/// The clock behind a capture's times, where they had to be rebuilt from the order of the rows
+/// because the clock's tick or the printing of its times is too coarse.
+struct SampleClock {
+  bool rebuilt = false;
+  double tick_s = 0.0;        ///< the coarsest tick that was met
+  double interval_s = 0.0;    ///< between samples, by the rebuilt times
+  double rate_bound = 0.0;    ///< how far the rate may be from the truth, as a fraction of it
+  double time_bound_s = 0.0;  ///< how far any one time may be
 };
 
 /// A sensor log being read front to back, in blocks, in memory independent of its length.
@@ -56,8 +69,10 @@ class CaptureSource {
   virtual SampleBlock next() = 0;
   /// What the reader noticed so far. Complete only after `next` has returned an empty block. Codes:
   /// channel_assumed, column_assumed, rate_ignored, time_unit_assumed, counter_wrapped,
-  /// repeated_times, missing_samples.
+  /// repeated_times, coarse_clock, missing_samples.
   virtual const Findings& findings() const = 0;
+  /// The clock its times were rebuilt by. Complete only after `next` has returned an empty block.
+  virtual SampleClock clock() const { return {}; }
 };
 
 /// Opens a sound file (WAV, RF64, W64, AIFF, CAF, FLAC) or a text table, told apart by content, not
@@ -67,7 +82,7 @@ class CaptureSource {
 std::unique_ptr<CaptureSource> open_capture(const std::string& path, const CaptureOptions& options);
 
 /// Samples already in memory, as a source; used by tests and by other programs.
-/// `time_s` empty means evenly sampled at `rate_hz`.
+/// `time_s` empty means evenly sampled at `rate_hz`; coarse times are rebuilt as in a table.
 std::unique_ptr<CaptureSource> capture_from_samples(std::string name, std::vector<double> value,
                                                     double rate_hz,
                                                     std::vector<double> time_s = {});

@@ -21,8 +21,9 @@ class Meter {
   /// The latest finished window, for a running display; empty before the first.
   const WindowFigures* latest() const;
   double seconds_fed() const;
-  /// Ends the measurement. `source_findings` are what the reader noticed.
-  Measurement finish(const Findings& source_findings);
+  /// Ends the measurement. `source_findings` are what the reader noticed, `clock` is how it
+  /// rebuilt coarse times: what is not known of it becomes part of every frequency's uncertainty.
+  Measurement finish(const Findings& source_findings, const SampleClock& clock = {});
 
  private:
   struct State;

@@ -36,6 +36,9 @@ struct ToneSeries {
 
 /// Everything periodic in one window, and what is left.
 struct ToneAnalysis {
+  /// False when the window was not searched at all: too few samples, or no interval between them.
+  /// Then `series` is empty without meaning that there is nothing.
+  bool analysed = false;
   double mean = 0.0;  ///< constant part, solved together with the tones
   /// Change of the level from the window's start to its end (warm-up, a moving dimmer), solved
   /// together with the tones so that it does not disturb them; mean is the level at the centre.

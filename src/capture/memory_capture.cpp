@@ -4,6 +4,7 @@
 
 #include <fmt/format.h>
 
+#include "capture/row_clock.hpp"
 #include "lampbeat/capture.hpp"
 #include "lampbeat/error.hpp"
 
@@ -41,11 +42,13 @@ class MemorySource final : public CaptureSource {
     if (!time_s_.empty()) {
       const double first_s = time_s_.front();
       for (double& t : time_s_) t -= first_s;
+      rebuild_coarse_times();
     }
   }
 
   const CaptureFormat& format() const override { return format_; }
   const Findings& findings() const override { return findings_; }
+  SampleClock clock() const override { return clock_.clock(); }
 
   SampleBlock next() override {
     constexpr std::size_t block = 8192;
@@ -53,11 +56,20 @@ class MemorySource final : public CaptureSource {
     SampleBlock samples{std::span<const double>(value_).subspan(delivered_, count), {}};
     if (!time_s_.empty())
       samples.time_s = std::span<const double>(time_s_).subspan(delivered_, count);
+    samples.time_bound_s = clock_.clock().time_bound_s;
     delivered_ += count;
     return samples;
   }
 
  private:
+  void rebuild_coarse_times() {
+    for (std::size_t i = 0; i < time_s_.size(); ++i) clock_.push({time_s_[i], 0.0, i + 1});
+    clock_.finish();
+    time_s_.assign(clock_.settled().begin(), clock_.settled().end());
+    findings_ = clock_.findings();
+  }
+
+  RowClock clock_;
   std::vector<double> value_;
   std::vector<double> time_s_;
   CaptureFormat format_;

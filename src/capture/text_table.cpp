@@ -10,7 +10,9 @@
 #include "capture/cells.hpp"
 #include "capture/line_reader.hpp"
 #include "capture/number.hpp"
+#include "capture/printed_precision.hpp"
 #include "capture/quoting.hpp"
+#include "capture/row_clock.hpp"
 #include "capture/table_layout.hpp"
 #include "capture/time_checks.hpp"
 #include "capture/wanted_part.hpp"
@@ -28,11 +30,13 @@ class TextTableSource final : public CaptureSource {
 
   const CaptureFormat& format() const override { return format_; }
   const Findings& findings() const override { return findings_; }
+  SampleClock clock() const override { return clock_.clock(); }
   SampleBlock next() override;
 
  private:
   struct Row {
     double time = 0.0;
+    std::string_view time_text;
     double value = 0.0;
   };
 
@@ -41,7 +45,9 @@ class TextTableSource final : public CaptureSource {
   void read_carefully(std::string_view line, Row& row);
   std::string or_keep_the_rows_before() const;
   double read_cell(const std::vector<std::string_view>& cells, std::size_t column);
+  bool take_row();
   void finish();
+  void refuse_coarse_times() const;
   std::string place() const {
     return fmt::format("{}, line {}", format_.name, lines_.line_number());
   }
@@ -52,11 +58,13 @@ class TextTableSource final : public CaptureSource {
   CaptureFormat format_;
   LineReader lines_;
   TimeChecks times_;
+  PrintedPrecision precision_;
+  RowClock clock_;
   Findings findings_;
   std::string_view line_;
   std::vector<std::string_view> cells_;
-  std::vector<double> time_s_;
-  std::vector<double> value_;
+  std::vector<double> value_;  ///< those delivered last, then those whose times are not settled
+  std::size_t handed_over_ = 0;
   std::uint64_t rows_ = 0;       ///< read so far
   std::uint64_t delivered_ = 0;  ///< of the wanted part
   double first_delivered_s_ = 0.0;
@@ -117,8 +125,12 @@ bool TextTableSource::read_plainly(std::string_view line, Row& row) const {
     skip_blanks();
     if (column == layout_.value_column || column == layout_.time_column) {
       double& number = column == layout_.value_column ? row.value : row.time;
+      const char* const begin = p;
       p = read_number(p, end, layout_.decimal, number);
       if (!p) return false;
+      if (column == layout_.time_column) {
+        row.time_text = {begin, static_cast<std::size_t>(p - begin)};
+      }
     } else if (p != end && *p == '"') {
       return false;
     } else {
@@ -153,7 +165,10 @@ void TextTableSource::read_carefully(std::string_view line, Row& row) {
           place(), quoted(line), or_keep_the_rows_before()));
     }
   }
-  if (layout_.time_column) row.time = read_cell(cells_, *layout_.time_column);
+  if (layout_.time_column) {
+    row.time = read_cell(cells_, *layout_.time_column);
+    row.time_text = cells_[*layout_.time_column];
+  }
   row.value = read_cell(cells_, layout_.value_column);
   if (cells_.size() > layout_.columns) {
     throw InputError(fmt::format(
@@ -190,35 +205,50 @@ std::string TextTableSource::or_keep_the_rows_before() const {
 }
 
 SampleBlock TextTableSource::next() {
+  value_.erase(value_.begin(), value_.begin() + static_cast<std::ptrdiff_t>(handed_over_));
+  clock_.drop_settled();
   // A live pipe hands over what it has sooner than a file.
   const std::size_t block = lines_.source().seekable() ? 8192 : 512;
-  time_s_.clear();
-  value_.clear();
+  const auto settled = [&] {
+    return layout_.time_column ? clock_.settled().size() : value_.size();
+  };
+  while (!finished_ && settled() < block) {
+    if (!take_row()) finish();
+  }
+  handed_over_ = settled();
+  return {std::span<const double>(value_).first(handed_over_), clock_.settled(),
+          clock_.clock().time_bound_s};
+}
+
+/// Reads the next row of the wanted part; false at its end.
+bool TextTableSource::take_row() {
   Row row;
-  while (!finished_ && value_.size() < block) {
-    if (!read_row(row)) {
-      finish();
-      break;
-    }
+  while (read_row(row)) {
     const double now_s = layout_.time_column
                              ? times_.accept(row.time, lines_.line_number(), delivered_ > 0)
                              : static_cast<double>(rows_) / *format_.rate_hz;
     ++rows_;
+    if (layout_.time_column) precision_.see(row.time_text, layout_.decimal);
     if (now_s < part_.from_s - border_tolerance_s) {
       last_s_ = now_s;
       continue;
     }
     if (now_s >= end_s_ - border_tolerance_s) {
       cut_short_ = true;
-      finish();
-      break;
+      return false;
     }
     last_s_ = now_s;
     if (delivered_++ == 0) first_delivered_s_ = now_s;
     value_.push_back(row.value);
-    if (layout_.time_column) time_s_.push_back(now_s - first_delivered_s_);
+    if (layout_.time_column) {
+      // A large number keeps its last digit no better than a double can.
+      const double digit = precision_.at(row.time) + 1e-15 * std::abs(row.time);
+      clock_.push(
+          {now_s - first_delivered_s_, digit / layout_.unit.per_second, lines_.line_number()});
+    }
+    return true;
   }
-  return {value_, time_s_};
+  return false;
 }
 
 void TextTableSource::finish() {
@@ -245,8 +275,19 @@ void TextTableSource::finish() {
         "--rate HZ and --value COL",
         format_.name, delivered_, column_words(layout_, *layout_.time_column)));
   }
-  const Findings noticed = times_.finish();
-  findings_.insert(findings_.end(), noticed.begin(), noticed.end());
+  clock_.finish();
+  if (clock_.too_coarse()) refuse_coarse_times();
+  for (const Findings& noticed : {times_.finish(clock_.rebuilt()), clock_.findings()}) {
+    findings_.insert(findings_.end(), noticed.begin(), noticed.end());
+  }
+}
+
+void TextTableSource::refuse_coarse_times() const {
+  throw InputError(fmt::format(
+      "{}: its {} rows bear only {} different times in {}, too few to know how fast\nthe samples "
+      "follow each other; export times with more digits, record longer, or add --rate HZ and\n"
+      "--value COL",
+      format_.name, delivered_, clock_.tick_count(), column_words(layout_, *layout_.time_column)));
 }
 
 }  // namespace

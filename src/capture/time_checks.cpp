@@ -113,7 +113,17 @@ void TimeChecks::judge(const Step& step) {
   if (step.length_s > longest_gap_.length_s) longest_gap_ = step;
 }
 
-Findings TimeChecks::finish() {
+Finding missing_samples(const MissingRows& missing) {
+  return {"missing_samples",
+          fmt::format("About {:.0f} {} missing in {} {}; the longest lasts {:.4g} s, from {:.6g} s "
+                      "on (line {}), where {:.4g} s is usual. Rows were lost on the way to the "
+                      "file; nothing was filled in.",
+                      missing.rows, missing.rows < 1.5 ? "sample is" : "samples are", missing.gaps,
+                      missing.gaps == 1 ? "gap" : "gaps", missing.longest_s, missing.longest_from_s,
+                      missing.longest_line, missing.usual_step_s)};
+}
+
+Findings TimeChecks::finish(bool rebuilt) {
   constexpr std::size_t fewest_steps = 8;
   if (gap_from_s_ == 0.0 && early_steps_.size() >= fewest_steps) learn_usual_step();
   Findings findings;
@@ -125,6 +135,7 @@ Findings TimeChecks::finish() {
                      wrap_line_,
                      wraps_ > 1 ? fmt::format(" and {} times later", wraps_ - 1) : "")});
   }
+  if (rebuilt) return findings;
   if (repeats_ > 0) {
     findings.push_back(
         {"repeated_times",
@@ -133,15 +144,8 @@ Findings TimeChecks::finish() {
                      repeats_, repeats_ == 1 ? "row repeats" : "rows repeat", first_repeat_line_)});
   }
   if (gaps_ > 0) {
-    findings.push_back(
-        {"missing_samples",
-         fmt::format(
-             "About {:.0f} {} missing in {} {}; the longest lasts {:.4g} s, from {:.6g} s "
-             "on (line {}), where {:.4g} s is usual. Rows were lost on the way to the file; "
-             "nothing was filled in.",
-             missing_, missing_ == 1.0 ? "sample is" : "samples are", gaps_,
-             gaps_ == 1 ? "gap" : "gaps", longest_gap_.length_s, longest_gap_.from_s,
-             longest_gap_.line, usual_step_s_)});
+    findings.push_back(missing_samples({missing_, gaps_, longest_gap_.length_s, longest_gap_.from_s,
+                                        longest_gap_.line, usual_step_s_}));
   }
   return findings;
 }

@@ -23,8 +23,9 @@ class TimeChecks {
   double accept(double written, std::uint64_t line, bool counted);
 
   double last_s() const { return previous_s_; }
-  /// What was noticed; ends the watch.
-  Findings finish();
+  /// What was noticed; ends the watch. Where the times were `rebuilt`, repeats and gaps are told by
+  /// who rebuilt them.
+  Findings finish(bool rebuilt);
 
  private:
   struct Step {
@@ -59,5 +60,16 @@ class TimeChecks {
   double missing_ = 0.0;
   Step longest_gap_;
 };
+
+/// Rows that were lost: how many, in how many gaps, and where the longest is.
+struct MissingRows {
+  double rows = 0.0;
+  std::uint64_t gaps = 0;
+  double longest_s = 0.0;
+  double longest_from_s = 0.0;
+  std::uint64_t longest_line = 0;
+  double usual_step_s = 0.0;
+};
+Finding missing_samples(const MissingRows& missing);
 
 }  // namespace lampbeat

@@ -4,6 +4,15 @@
 
 namespace lampbeat::honesty {
 
+Finding not_analysed(std::uint64_t samples) {
+  return {
+      "not_analysed",
+      fmt::format("Nothing was looked for in these {} samples: they are too few, or bear too few "
+                  "different times, for any rhythm to show. Whether the light flickers is not "
+                  "known. Record at least a second, with times finer than the samples.",
+                  samples)};
+}
+
 Finding no_dc_level(bool sound_file) {
   return {"no_dc_level",
           fmt::format(

@@ -1,5 +1,7 @@
 #pragma once
 
+#include <cstdint>
+
 #include "lampbeat/finding.hpp"
 
 // Every sentence with which a measurement doubts itself, in one place: what was seen, how big the
@@ -7,6 +9,7 @@
 
 namespace lampbeat::honesty {
 
+Finding not_analysed(std::uint64_t samples);
 Finding no_dc_level(bool sound_file);
 Finding reads_below_zero(double lowest_percent);
 Finding reads_only_below_zero(bool dark_given);

@@ -44,7 +44,8 @@ MeasurementTrust MeasurementBuilder::trust_in(const ToneAnalysis& tones) const {
     trust.below_zero = negative && !trust.no_dc;
   }
   trust.clipped = clipping_.high + clipping_.low > 0;
-  trust.steady = tones.series.empty();
+  trust.not_analysed = !tones.analysed;
+  trust.steady = tones.analysed && tones.series.empty();
   const double rate_hz = mean_rate_hz();
   trust.rate_hides_mains = rate_hz < slowest_useful_rate_hz;
   trust.short_capture = end_s_ < good_duration_s;
@@ -66,6 +67,7 @@ void MeasurementBuilder::doubt(Measurement& m, const ToneAnalysis& tones,
   const auto say = [&](Finding finding) { m.warnings.push_back(std::move(finding)); };
   const double rate_hz = mean_rate_hz();
   const auto n = static_cast<double>(samples_);
+  if (trust.not_analysed) say(honesty::not_analysed(samples_));
   if (trust.no_dc) say(honesty::no_dc_level(format_.sound_file));
   if (trust.below_zero) {
     const double dark = settings_.dark_level.value_or(0.0);

@@ -4,6 +4,7 @@ namespace lampbeat {
 
 /// What the data can and cannot support.
 struct MeasurementTrust {
+  bool not_analysed = false;  ///< the samples were not searched for rhythms at all
   bool no_dc = false;
   bool below_zero = false;
   bool clipped = false;
@@ -15,7 +16,9 @@ struct MeasurementTrust {
   bool steady = false;
 
   bool mean() const { return !no_dc && !below_zero && !clipped; }
-  bool figures() const { return mean() && !rate_hides_mains && !rate_too_low && !too_short; }
+  bool figures() const {
+    return mean() && !not_analysed && !rate_hides_mains && !rate_too_low && !too_short;
+  }
 };
 
 }  // namespace lampbeat

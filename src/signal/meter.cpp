@@ -1,6 +1,7 @@
 #include "lampbeat/meter.hpp"
 
 #include "lampbeat/error.hpp"
+#include "signal/clock_uncertainty.hpp"
 #include "signal/measurement_builder.hpp"
 #include "signal/window_cutter.hpp"
 
@@ -28,9 +29,11 @@ const WindowFigures* Meter::latest() const { return state_->builder.latest(); }
 
 double Meter::seconds_fed() const { return state_->cutter.seconds_fed(); }
 
-Measurement Meter::finish(const Findings& source_findings) {
+Measurement Meter::finish(const Findings& source_findings, const SampleClock& clock) {
   state_->cutter.finish();
-  return state_->builder.result(source_findings);
+  Measurement measurement = state_->builder.result(source_findings);
+  add_clock_uncertainty(measurement, clock);
+  return measurement;
 }
 
 Measurement measure(CaptureSource& source, const MeasurementSettings& settings,
@@ -40,7 +43,7 @@ Measurement measure(CaptureSource& source, const MeasurementSettings& settings,
     meter.feed(block);
     if (progress) progress(meter);
   }
-  return meter.finish(source.findings());
+  return meter.finish(source.findings(), source.clock());
 }
 
 }  // namespace lampbeat

@@ -231,6 +231,7 @@ ToneAnalysis as_analysis(const Search& search) {
   const LineFit& fit = search.fit();
   const std::optional<std::size_t>& mains = search.mains();
   ToneAnalysis analysis;
+  analysis.analysed = true;
   analysis.mean = fit.level;
   analysis.change = fit.change;
   analysis.noise_sd = fit.noise_sd;
@@ -365,6 +366,7 @@ ToneAnalysis follow_tones(const Window& window, const ToneAnalysis& known) {
 
   const LineFit fit = signal::fit_slow_lines(window, model, 2);
   ToneAnalysis result = known;
+  result.analysed = true;
   result.mean = fit.level;
   result.change = fit.change;
   result.noise_sd = fit.noise_sd;

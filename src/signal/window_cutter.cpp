@@ -16,6 +16,8 @@ constexpr std::size_t most_samples = std::size_t{1} << 21;
 /// Times printed with few digits scatter around an even grid; below this share of the interval the
 /// scatter is the printing's, not the clock's, and moves nothing that matters.
 constexpr double even_enough = 0.05;
+/// Rebuilt times scatter by what is not known of their clock; a lost row strays by more than this.
+constexpr double even_enough_rebuilt = 0.2;
 
 double median_step(const std::vector<double>& time_s) {
   std::vector<double> steps;
@@ -77,6 +79,7 @@ std::size_t WindowCutter::target() const {
 void WindowCutter::feed(const SampleBlock& block) {
   value_.insert(value_.end(), block.value.begin(), block.value.end());
   time_s_.insert(time_s_.end(), block.time_s.begin(), block.time_s.end());
+  rebuilt_ = block.time_bound_s > 0.0;
   if (!time_s_.empty()) last_s_ = time_s_.back();
   learn_interval();
   while (value_.size() >= 2 * target()) emit(target());
@@ -105,8 +108,9 @@ void WindowCutter::emit(std::size_t count) {
     relative_s_.assign(time_s_.begin(), time_s_.begin() + static_cast<std::ptrdiff_t>(count));
     for (double& t : relative_s_) t -= placed.start_s;
     const EvenGrid grid = count > 2 ? fit_even_grid(relative_s_) : EvenGrid{};
+    const double allowed = rebuilt_ ? even_enough_rebuilt : even_enough;
     const bool even =
-        grid.interval_s > 0.0 && grid.largest_deviation_s <= even_enough * grid.interval_s;
+        grid.interval_s > 0.0 && grid.largest_deviation_s <= allowed * grid.interval_s;
     if (grid.interval_s > 0.0) {
       placed.jitter_percent = 100.0 * grid.largest_deviation_s / grid.interval_s;
     }

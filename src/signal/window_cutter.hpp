@@ -41,6 +41,7 @@ class WindowCutter {
   std::vector<double> value_;
   std::vector<double> time_s_;
   std::vector<double> relative_s_;
+  bool rebuilt_ = false;  ///< the times come from a rebuilt clock
   double first_s_ = 0.0;  ///< time of value_.front(), evenly sampled captures
   double last_s_ = 0.0;
 };

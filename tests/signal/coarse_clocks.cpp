@@ -1,0 +1,121 @@
+// A logger whose clock ticks more slowly than it samples: the light must come out as it is, or not
+// at all, and never as steady.
+
+#include <algorithm>
+#include <cmath>
+#include <random>
+
+#include <fmt/format.h>
+
+#include "lampbeat/capture.hpp"
+#include "lampbeat/filming.hpp"
+#include "lampbeat/meter.hpp"
+#include "support/catch.hpp"
+#include "support/draws.hpp"
+
+namespace {
+
+using namespace lampbeat;
+using namespace lampbeat::test;
+
+constexpr double two_pi = 6.283185307179586;
+
+bool warns(const Measurement& m, const char* code) {
+  return std::any_of(m.warnings.begin(), m.warnings.end(),
+                     [&](const Finding& f) { return f.code == code; });
+}
+
+struct Log {
+  std::vector<double> time_s;
+  std::vector<double> value;
+};
+
+/// A light of one ripple, its rows stamped in ticks and some of them lost.
+template <typename Random>
+Log logged(Random& random, double rate_hz, double tick_s, double seconds, double loss, double hz,
+           double depth, bool rounded) {
+  std::uniform_real_distribution<double> part(0.0, 1.0);
+  std::normal_distribution<double> noise(0.0, 0.002);
+  const double start_s = part(random) / rate_hz;
+  const double phase = two_pi * part(random);
+  Log log;
+  for (int i = 0; i < static_cast<int>(rate_hz * seconds); ++i) {
+    if (i > 0 && part(random) < loss) continue;
+    const double t = start_s + i / rate_hz;
+    log.time_s.push_back(tick_s * (rounded ? std::round(t / tick_s) : std::floor(t / tick_s)));
+    log.value.push_back(1.0 + depth * std::cos(two_pi * hz * t + phase) + noise(random));
+  }
+  return log;
+}
+
+Measurement measured(const Log& log) {
+  const auto source = capture_from_samples("log", log.value, 0.0, log.time_s);
+  return measure(*source, {});
+}
+
+}  // namespace
+
+TEST_CASE("Ripple under any coarse clock is measured as it is and is never steady") {
+  std::mt19937 random(30);
+  std::uniform_real_distribution<double> part(0.0, 1.0);
+  int withheld = 0;
+  const int all = draws(400);
+  for (int draw = 0; draw < all; ++draw) {
+    const double rate_hz = 1500.0 * std::pow(33.0, part(random));
+    const double tick_s = std::max(1.02 / rate_hz, 1e-4 * std::pow(50.0, part(random)));
+    const double loss = part(random) < 0.5 ? 0.0 : 0.001 * std::pow(20.0, part(random));
+    const double hz = (part(random) < 0.5 ? 100.0 : 120.0) * (1.0 + 4e-4 * (part(random) - 0.5));
+    const double depth = 0.05 + 0.95 * part(random);
+    const double seconds = 1.0 + 2.0 * part(random);
+    const bool rounded = part(random) < 0.5;
+    const Measurement m =
+        measured(logged(random, rate_hz, tick_s, seconds, loss, hz, depth, rounded));
+    INFO(fmt::format("draw {}: {:.1f} Hz, tick {:.4g} ms, loss {:.4f}, {:.4f} Hz, depth {:.3f}",
+                     draw, rate_hz, 1e3 * tick_s, loss, hz, depth));
+    CHECK_FALSE(m.steady_below_percent);
+    CHECK(warns(m, "coarse_clock"));
+    REQUIRE(m.dominant_hz);
+    CHECK(std::abs(*m.dominant_hz - hz) < 3.3 * *m.dominant_hz_sd);
+    CHECK(*m.dominant_hz_sd < 0.1);
+    if (!m.percent_flicker) {
+      ++withheld;
+      continue;
+    }
+    CHECK(std::abs(*m.percent_flicker - 100.0 * depth) < std::max(1.0, 3.0 * depth));
+  }
+  CHECK(withheld <= all / 20);
+}
+
+TEST_CASE("A 35 % lamp logged in whole milliseconds at 2 to 20 kHz is no lamp for any shutter") {
+  std::mt19937 random(31);
+  for (const double rate_hz : {2000.0, 3000.0, 5000.0, 20000.0}) {
+    const Measurement m = measured(logged(random, rate_hz, 1e-3, 2.0, 0.0, 100.0, 0.35, false));
+    INFO(rate_hz);
+    REQUIRE(m.percent_flicker);
+    CHECK(*m.percent_flicker == Approx(35.0).margin(0.5));
+    CHECK(m.lowpass_percent[2]);
+    CHECK(m.svm);
+    CHECK_FALSE(warns(m, "uneven_sampling"));
+    CHECK(rate_for_filming(light_from(m), 0.016, {}).filming != FilmingClass::any_shutter);
+  }
+}
+
+TEST_CASE("Times rounded by less than half their last digit are no uneven sampling") {
+  std::mt19937 random(32);
+  for (const double rate_hz : {2000.0, 7000.0, 20000.0}) {
+    const Log log = logged(random, rate_hz, 0.4 / rate_hz, 2.0, 0.0, 100.0, 0.2, true);
+    const Measurement m = measured(log);
+    INFO(rate_hz);
+    CHECK_FALSE(warns(m, "uneven_sampling"));
+    CHECK_FALSE(warns(m, "coarse_clock"));
+    CHECK(*m.percent_flicker == Approx(20.0).margin(0.3));
+  }
+}
+
+TEST_CASE("Samples that were not searched are not called steady") {
+  const auto source =
+      capture_from_samples("few", {1.0, 0.2, 1.0, 0.2, 1.0, 0.2, 1.0, 0.2, 1.0, 0.2}, 2000.0);
+  const Measurement m = measure(*source, {});
+  CHECK_FALSE(m.steady_below_percent);
+  CHECK(warns(m, "not_analysed"));
+}
