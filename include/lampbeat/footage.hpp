@@ -54,7 +54,7 @@ struct FootageResult {
   int rows = 0;
   FrameRate fps;  ///< numerator 0 for a still
   /// 100·(max−min)/(max+min) of the fitted bands within one frame, for its least favourable start;
-  /// when nothing was found, the most that could have gone unnoticed.
+  /// absent when none were found.
   std::optional<double> band_percent;
   std::optional<double> band_percent_sd;
   std::optional<double> bands_per_frame;
@@ -68,8 +68,13 @@ struct FootageResult {
   std::vector<LightCandidate> lights;
   std::vector<Suspect> suspects;
   std::optional<Light> light;  ///< de-embedded from the exposure, when that was given
-  /// The smallest band percentage that would have been noticed.
+  /// The smallest band percentage that would have been noticed; absent where nothing bounds what
+  /// could hide, as in patterns that stand still in an unknown scene.
   std::optional<double> smallest_seen_percent;
+  /// Every pattern that the light in question could make was looked for and none found deeper than
+  /// `smallest_seen_percent`: rolling ones of a light of the stated frequency, or, against a
+  /// reference or on a declared wall, standing ones too.
+  bool nothing_seen = false;
   std::optional<double> visibility;  ///< over the threshold of seeing it
   std::optional<Verdict> verdict;
   std::vector<double> row_pattern;  ///< fitted band pattern over the rows, relative, for plots

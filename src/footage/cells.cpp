@@ -11,6 +11,7 @@ constexpr int most_rows = 540;
 constexpr std::size_t most_strips = 12;
 // A cell with more burnt-out pixels than this no longer says how bright it was.
 constexpr double burnt_out_cell = 0.02;
+constexpr double mostly = 0.8;
 
 }  // namespace
 
@@ -54,8 +55,27 @@ void FrameReducer::find_ceiling(const std::vector<std::uint16_t>& luma) {
   }
 }
 
+/// Where neighbours hold the same code nearly everywhere, rounding is the same for all of them and
+/// averages out nowhere.
+void FrameReducer::find_rounding(const std::vector<std::uint16_t>& luma) {
+  std::size_t same = 0;
+  std::uint64_t sum = 0;
+  for (std::size_t i = 1; i < luma.size(); ++i) {
+    same += luma[i] == luma[i - 1] ? 1U : 0U;
+    sum += luma[i];
+  }
+  if (static_cast<double>(same) < mostly * static_cast<double>(luma.size())) return;
+  const std::size_t typical = std::min(sum / luma.size(), light_.size() - 2);
+  layout_.rounding = static_cast<double>(light_[typical + 1] - light_[typical]) /
+                     std::max(static_cast<double>(light_[typical]), 1e-6);
+}
+
 void FrameReducer::add(const std::vector<std::uint16_t>& luma, Cells& to) {
-  if (ceiling_ == 0) find_ceiling(luma);
+  if (ceiling_ == 0) {
+    find_ceiling(luma);
+    find_rounding(luma);
+    to.rounding = layout_.rounding;
+  }
   const auto averaged = static_cast<std::size_t>(layout_.scale.averaged);
   std::vector<double> sum(layout_.strips);
   std::vector<std::uint32_t> burnt(layout_.strips);

@@ -18,6 +18,9 @@ struct Cells {
   std::size_t strips = 0;
   std::vector<float> value;
 
+  /// Rounding to code values that nothing dithered, relative to the light; 0 under noise.
+  double rounding = 0.0;
+
   std::size_t frame_size() const { return rows * strips; }
   std::size_t frames() const { return value.size() / frame_size(); }
 };
@@ -38,6 +41,7 @@ class FrameReducer {
 
  private:
   void find_ceiling(const std::vector<std::uint16_t>& luma);
+  void find_rounding(const std::vector<std::uint16_t>& luma);
 
   std::size_t width_ = 0;
   int bits_ = 8;

@@ -26,6 +26,35 @@ double weight_of(double sd) { return 1.0 / std::max(sd * sd, 1e-14); }
 /// clips of known content (tests/footage, tests/cli), relative to the figure.
 constexpr double amplitude_floor = 0.007;
 constexpr double bands_floor = 0.0015;
+// Share of a code step that rounding without dither moves an amplitude by.
+constexpr double rounding_left = 0.15;
+// Share of what the rows do beside the waves that ends up in their amplitudes.
+constexpr double unexplained_left = 0.25;
+constexpr double few_bands = 0.75;
+
+/// What the fit cannot know of its errors, found with clips of known content.
+void widen(Wave& wave, const StretchEstimate& stretch) {
+  const auto frames = static_cast<double>(stretch.frames);
+  const double amplitude = std::max(std::abs(wave.strongest().amplitude), 1e-6);
+  const double turns = std::max(std::abs(wave.roll) * frames, 0.05);
+  const double moved = stretch.unexplained / amplitude;
+  const bool few = wave.bands < few_bands;
+  // Little more than a turn leans on less evidence; few bands that go round few times are told
+  // badly from slow changes of the light on the scene, and very few from their own harmonics.
+  double lean = std::max(1.0, 2.25 / (turns * turns));
+  if (wave.bands < 2.0) lean += (few ? 6.0 : 1.0) / turns;
+  if (few) lean += wave.bands < 0.5 * few_bands ? 5.0 : 1.0;
+  const double slow = few ? 0.045 / (turns * turns) : 0.0;
+  const double rounding = rounding_left * stretch.rounding;
+  wave.bands_sd = std::hypot(std::hypot(wave.bands_sd, slow, (few ? 0.5 : 0.1) * moved),
+                             bands_floor * std::max(wave.bands, 0.5) * lean, rounding / amplitude);
+  wave.roll_sd =
+      std::hypot(wave.roll_sd, 0.002 * lean / frames, (few ? 0.7 : 0.3) * moved / frames);
+  for (Harmonic& h : wave.harmonics) {
+    h.sd = std::hypot(std::hypot(h.sd, amplitude_floor * std::abs(h.amplitude) * lean), rounding,
+                      unexplained_left * stretch.unexplained);
+  }
+}
 
 }  // namespace
 
@@ -34,15 +63,9 @@ void Combined::add(const StretchEstimate& stretch) {
   frames_ += frames;
   smallest_seen_ = std::max(smallest_seen_, stretch.smallest_seen);
   unrest_ = std::max(unrest_, stretch.unrest);
+  scenery_ = std::max(scenery_, stretch.scenery);
   for (Wave wave : stretch.waves) {
-    // Less than a cycle in the stretch leans on less evidence.
-    const double cycles = std::max(std::abs(wave.roll) * frames, 0.05);
-    const double lean = std::max(1.0, 1.0 / cycles);
-    wave.bands_sd = std::hypot(wave.bands_sd, bands_floor * std::max(wave.bands, 0.5) * lean);
-    wave.roll_sd = std::hypot(wave.roll_sd, 0.002 * lean / frames);
-    for (Harmonic& h : wave.harmonics) {
-      h.sd = std::hypot(h.sd, amplitude_floor * std::abs(h.amplitude) * lean);
-    }
+    widen(wave, stretch);
     const auto known = std::find_if(tracked_.begin(), tracked_.end(),
                                     [&](const Tracked& t) { return same(t.wave, wave); });
     if (known != tracked_.end()) {

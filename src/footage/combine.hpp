@@ -17,6 +17,8 @@ class Combined {
   /// The worst of the stretches.
   double smallest_seen() const { return smallest_seen_; }
   double unrest() const { return unrest_; }
+  /// Amplitude of the strongest pattern that was none of a lamp, 0 when there was none.
+  double scenery() const { return scenery_; }
 
  private:
   struct Tracked {
@@ -36,6 +38,7 @@ class Combined {
   double frames_ = 0.0;
   double smallest_seen_ = 0.0;
   double unrest_ = 0.0;
+  double scenery_ = 0.0;
 };
 
 }  // namespace lampbeat::footage

@@ -10,10 +10,13 @@ namespace lampbeat::footage {
 
 /// What of a clip is the light's doing, and how sure that is.
 struct Evidence {
-  std::vector<Wave> waves;             ///< strongest first, one per rhythm seen
-  double smallest_seen_percent = 0.0;  ///< bands deeper than this would have been noticed
-  /// Nothing was found although bands of `smallest_seen_percent` would have shown.
+  std::vector<Wave> waves;  ///< strongest first, one per rhythm seen
+  /// Bands deeper than this would have been noticed; empty where nothing bounds them.
+  std::optional<double> smallest_seen_percent;
+  /// Every pattern the light in question could make was looked for, and none found.
   bool nothing_seen = false;
+  /// Of the light whose absence was shown, where it would have rolled.
+  std::optional<double> absent_roll_hz;
   Findings findings;
 };
 

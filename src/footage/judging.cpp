@@ -1,12 +1,19 @@
 #include "footage/judging.hpp"
 
+#include <fmt/format.h>
+
 #include <algorithm>
+#include <cmath>
 
 #include "lampbeat/visibility.hpp"
 
 namespace lampbeat::footage {
 
 namespace {
+
+// A light that is not named makes anything between these over the picture.
+constexpr double fewest_bands = 0.3;
+constexpr double most_bands = 30.0;
 
 /// Slow motion is watched slowed down, at 30 frames a second unless somebody says otherwise.
 double slowed(double fps, const Viewing& viewing) {
@@ -15,6 +22,20 @@ double slowed(double fps, const Viewing& viewing) {
 }
 
 }  // namespace
+
+bool could_be_clean(double contrast, std::optional<double> roll_hz, double fps,
+                    const FootageSettings& settings) {
+  const double roll = slowed(fps, settings.viewing) * roll_hz.value_or(0.0);
+  double most = most_bands;
+  if (settings.light_hz && fps > 0.0) {
+    most = *settings.light_hz * settings.readout_s.value_or(1.0 / fps);
+  }
+  double seen = roll != 0.0 ? pulse_visibility(contrast, std::abs(roll), settings.viewing) : 0.0;
+  for (double bands = fewest_bands; bands < 1.4 * most; bands *= 1.4) {
+    seen = std::max(seen, band_visibility(contrast, std::min(bands, most), roll, settings.viewing));
+  }
+  return verdict_of(seen) == Verdict::clean;
+}
 
 void judge(double fps, const FootageSettings& settings, FootageResult& result) {
   const double slower = slowed(fps, settings.viewing);
@@ -26,6 +47,20 @@ void judge(double fps, const FootageSettings& settings, FootageResult& result) {
   }
   result.visibility = seen;
   result.verdict = verdict_of(seen);
+}
+
+void judge_absence(std::optional<double> roll_hz, double fps, const FootageSettings& settings,
+                   FootageResult& result) {
+  if (could_be_clean(*result.smallest_seen_percent / 100.0, roll_hz, fps, settings)) {
+    result.verdict = Verdict::clean;
+    return;
+  }
+  result.warnings.push_back(
+      {"too_faint_to_exclude",
+       fmt::format(
+           "Bands of up to {:.2g} % could have gone unnoticed, and bands as deep as that can "
+           "be seen: film longer, brighter, on a tripod, a plain wall.",
+           *result.smallest_seen_percent)});
 }
 
 }  // namespace lampbeat::footage

@@ -40,6 +40,7 @@ FootageResult measure_footage(ClipSource& clip, ClipSource* reference,
   result.fps = watched.rate;
   result.frames = watched.frames;
   result.smallest_seen_percent = evidence.smallest_seen_percent;
+  result.nothing_seen = evidence.nothing_seen;
   add(result.warnings, evidence.findings);
   add(result.warnings, footage::picture_faults(watched));
   if (!evidence.waves.empty()) {
@@ -49,10 +50,10 @@ FootageResult measure_footage(ClipSource& clip, ClipSource* reference,
     if (!settings.suspects.empty() && watched.fps > 0.0) {
       result.suspects = footage::judge_suspects(evidence.waves, result, settings);
     }
+    footage::judge(watched.fps, settings, result);
   } else if (evidence.nothing_seen) {
-    result.band_percent = evidence.smallest_seen_percent;
+    footage::judge_absence(evidence.absent_roll_hz, watched.fps, settings, result);
   }
-  if (result.band_percent) footage::judge(watched.fps, settings, result);
   return result;
 }
 

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <numbers>
 
+#include "footage/lamp_check.hpp"
 #include "footage/power_map.hpp"
 #include "footage/ratios.hpp"
 #include "footage/wave_fit.hpp"
@@ -19,6 +20,7 @@ constexpr int highest_order = 6;
 // times the median; compression noise has heavier tails.
 constexpr double significant = 45.0;
 constexpr int rounds = 6;
+constexpr double deepest = 0.9;
 // Waves fainter than this (of the mean; of the residual of single rows; of the strongest wave) are
 // not worth a word: rounding to code values and people walking leave such traces.
 constexpr double least_amplitude = 5e-4;
@@ -30,6 +32,15 @@ constexpr double pull_in_beyond = 3.0;
 constexpr double enough_bands = 0.75;
 // A slow drift and a wave of this many cycles can be told apart in the frame means.
 constexpr double enough_cycles = 1.5;
+
+// Lamps in clips of known content stayed below these, moving views above one of them.
+constexpr double most_disagreement = 0.45;
+constexpr double most_unexplained = 0.45;
+constexpr double little_unexplained = 0.05;
+// What turned over less often than this has left little to compare.
+constexpr double few_turns = 2.0;
+constexpr double quick_pulse = 4.0;
+constexpr double most_unexplained_slow = 0.15;
 
 double mean_of(const std::vector<double>& values) {
   double sum = 0.0;
@@ -62,17 +73,29 @@ class Separation {
       }
       if (waves_.empty() && round >= 2) break;
       refine(waves_, target_);
+      if (round < 2) tame();
       drop_hopeless();
       pattern_ = pattern_of(waves_, cells_.frames(), cells_.rows, cells_.scale);
     }
     drop_faint();
+    drop_scenery();
+    scene_ = scene_of(cells_, pattern_of_moving(), gain_);
     fill_frame_amplitudes();
     std::sort(waves_.begin(), waves_.end(), [](const Wave& a, const Wave& b) {
       return std::abs(a.strongest().amplitude) > std::abs(b.strongest().amplitude);
     });
-    return {cells_.frames(), waves_,
-            std::max({smallest_seen_, least_amplitude, least_of_unrest * unrest_}), unrest_,
-            scene_};
+    StretchEstimate estimate;
+    estimate.frames = cells_.frames();
+    estimate.rounding = cells_.rounding;
+    estimate.waves = waves_;
+    estimate.smallest_seen = std::max({smallest_seen_, least_amplitude, least_of_unrest * unrest_,
+                                       scenery_, most_unexplained * unexplained_});
+    estimate.unrest = unrest_;
+    estimate.unexplained = unexplained_;
+    estimate.scenery = scenery_;
+    estimate.scene = scene_;
+    estimate.frame_means = frame_mean_;
+    return estimate;
   }
 
  private:
@@ -309,6 +332,16 @@ class Separation {
     refine(waves_, target_);
   }
 
+  /// Few deep bands go with the whole frame's level. Before the gain knows that, it takes the level
+  /// out and makes the pattern too deep; no light is less than none.
+  void tame() {
+    for (Wave& wave : waves_) {
+      const double amplitude = std::abs(wave.strongest().amplitude);
+      if (wave.bands > enough_bands || !(amplitude > deepest)) continue;
+      for (Harmonic& h : wave.harmonics) h.amplitude *= deepest / amplitude;
+    }
+  }
+
   /// A fit that ran away, or that says nothing, is no finding.
   void drop_hopeless() {
     std::erase_if(waves_, [&](const Wave& wave) {
@@ -346,6 +379,39 @@ class Separation {
     });
   }
 
+  /// Waves that the columns do not share, or beside which the rows do as much else, are structure
+  /// of the scene carried past by a moving camera.
+  void drop_scenery() {
+    pattern_ = pattern_of(waves_, cells_.frames(), cells_.rows, cells_.scale);
+    unexplained_ = unexplained_rows(residual());
+    const Parts parts{cells_, scene_, gain_, pattern_};
+    std::erase_if(waves_, [&](const Wave& wave) {
+      const double amplitude = std::abs(wave.strongest().amplitude);
+      const double turns = slowest_roll(wave) * static_cast<double>(cells_.frames());
+      const bool slow = turns < few_turns;
+      // Whole frames that swell slowly are the exposure automatic's doing.
+      if (wave.bands < 3.0 * wave.bands_sd && turns < quick_pulse) return true;
+      const double allowed = slow ? most_unexplained_slow : most_unexplained;
+      if (unexplained_ <= allowed * amplitude) {
+        // People in the shot disturb single strips; they leave the rows together alone.
+        const bool undisturbed = unexplained_ <= little_unexplained * amplitude;
+        const double most = undisturbed ? 2.0 * most_disagreement : most_disagreement;
+        if (disagreement(parts, wave) <= most) return false;
+      }
+      scenery_ = std::max(scenery_, amplitude);
+      return true;
+    });
+  }
+
+  /// Of what moved enough to be told from the scene; the rest must not be divided out of it.
+  Plane pattern_of_moving() const {
+    std::vector<Wave> moving = waves_;
+    std::erase_if(moving, [&](const Wave& wave) {
+      return slowest_roll(wave) * static_cast<double>(cells_.frames()) < 1.0;
+    });
+    return pattern_of(moving, cells_.frames(), cells_.rows, cells_.scale);
+  }
+
   const Cells& cells_;
   std::vector<double> gain_;        // of each frame: exposure automatic
   std::vector<double> frame_mean_;  // with the waves in it
@@ -355,6 +421,8 @@ class Separation {
   FitTarget target_;
   double smallest_seen_ = 0.0;
   double unrest_ = 0.0;
+  double unexplained_ = 0.0;
+  double scenery_ = 0.0;  // amplitude of the strongest wave that was none of a lamp
 };
 
 }  // namespace

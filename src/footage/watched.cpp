@@ -41,6 +41,8 @@ Cells take_stretch(Cells& cells) {
 void close_stretch(Watched& watched, const Cells& part) {
   const StretchEstimate estimate = analyse(part);
   watched.combined.add(estimate);
+  watched.frame_means.insert(watched.frame_means.end(), estimate.frame_means.begin(),
+                             estimate.frame_means.end());
   if (watched.scene.empty()) watched.scene = estimate.scene;
 }
 
@@ -63,6 +65,7 @@ Watched watch(ClipSource& clip, const FootageSettings& settings) {
     throw InputError(fmt::format("{}: holds a header but no frame", watched.format.name));
   }
   close_stretch(watched, cells);
+  watched.layout = reducer.stretch();
   watched.burnt_out = reducer.burnt_out_share();
   return watched;
 }
@@ -76,12 +79,14 @@ Findings picture_faults(const Watched& watched) {
                      "expose darker, with the wall at mid-grey.",
                      100.0 * watched.burnt_out)});
   }
-  if (watched.combined.unrest() > restless) {
+  const double moved = std::max(watched.combined.unrest(), watched.combined.scenery());
+  if (watched.combined.scenery() > 0.0 || moved > restless) {
     faults.push_back(
         {"restless_view",
-         fmt::format("The picture changes by {:.1g} % from frame to frame beside the bands: a "
-                     "moving camera or much movement; a tripod and a plain wall measure better.",
-                     100.0 * watched.combined.unrest())});
+         fmt::format(
+             "The picture changes by {:.1g} % as no lamp changes it: a moving camera or much "
+             "movement in the shot; a tripod and a plain wall measure better.",
+             100.0 * moved)});
   }
   const bool dark = std::all_of(watched.scene.begin(), watched.scene.end(),
                                 [](float v) { return std::isnan(v); });

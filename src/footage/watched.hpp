@@ -16,7 +16,8 @@ struct Watched {
   double fps = 0.0;  ///< the same as a number, 0 for a still
   std::uint64_t frames = 0;
   Combined combined;
-  std::vector<float> scene;  ///< per cell, the light that does not change
+  std::vector<double> frame_means;  ///< relative; patterns and exposure automatic in them
+  std::vector<float> scene;         ///< per cell, the light that does not change
   Cells layout;
   double burnt_out = 0.0;  ///< share of the pixels, 0 ... 1
 

@@ -260,15 +260,36 @@ TEST_CASE("nothing rolling is not the same as nothing there") {
   CHECK(warns(result, "standing_bands_unknown"));
 }
 
-TEST_CASE("where mains-driven bands could not stand, a steady light is called clean") {
+TEST_CASE("a steady light is clean where the light asked about would have rolled through") {
   FilmedScene scene = busy_kitchen();
+  scene.noise = 0.02;
   scene.light.components.clear();
-  scene.fps = {23, 1};
-  const FootageResult result = measured(scene);
-  REQUIRE(result.band_percent);
-  CHECK(*result.band_percent < 0.3);
-  CHECK(*result.verdict == Verdict::clean);
-  CHECK(warns(result, "no_bands_seen"));
+  scene.exposure_drift = 0.0;
+  FootageSettings settings;
+  SECTION("120 Hz at 25 frames a second rolls at 5 Hz") {
+    scene.fps = {25, 1};
+    settings.light_hz = 120.0;
+    const FootageResult result = measured(scene, settings);
+    CHECK(result.verdict == Verdict::clean);
+    CHECK(result.nothing_seen);
+    CHECK_FALSE(result.band_percent);
+    REQUIRE(result.smallest_seen_percent);
+    CHECK(*result.smallest_seen_percent < 0.3);
+    CHECK(warns(result, "no_bands_seen"));
+  }
+  SECTION("the same light would stand at 24") {
+    scene.fps = {24, 1};
+    settings.light_hz = 120.0;
+    const FootageResult result = measured(scene, settings);
+    CHECK_FALSE(result.verdict);
+    CHECK_FALSE(result.smallest_seen_percent);
+  }
+  SECTION("a light of unknown frequency may stand at any rate") {
+    scene.fps = {23, 1};
+    const FootageResult result = measured(scene, settings);
+    CHECK_FALSE(result.verdict);
+    CHECK(warns(result, "standing_bands_unknown"));
+  }
 }
 
 TEST_CASE("faint bands under noise are still found") {

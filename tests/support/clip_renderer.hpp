@@ -6,6 +6,7 @@
 #include <fstream>
 #include <functional>
 #include <numbers>
+#include <optional>
 #include <random>
 #include <string>
 #include <vector>
@@ -39,11 +40,81 @@ struct FilmedScene {
   bool foreground = false;        ///< two dark shapes wander through the shot
   std::uint64_t start_frame = 0;  ///< moves the first frame in time
   unsigned seed = 7;
+  double vignette = 0.0;  ///< brightness lost at the corners, share
+  /// What the camera does, in picture heights over a furnished room twice as wide and high as the
+  /// picture; unused while all are 0.
+  double pan_per_s = 0.0;
+  double tilt_per_s = 0.0;
+  double zoom_per_s = 0.0;  ///< share of the focal length
+  double shake = 0.0;       ///< amplitude of a sway to and fro
+  double shake_hz = 1.3;
+  bool furnished = false;  ///< the furnished room even where the camera keeps still
+  /// When each delivered frame was taken, in s; equal times are the same picture twice. Empty: one
+  /// frame period apart.
+  std::vector<double> frame_times_s;
+
+  bool moves() const {
+    return pan_per_s != 0.0 || tilt_per_s != 0.0 || zoom_per_s != 0.0 || shake != 0.0;
+  }
+};
+
+/// A room with cupboards, shelves and shading, seen through a window that may move.
+class FurnishedRoom {
+ public:
+  FurnishedRoom(int width, int height, unsigned seed)
+      : width_(2 * width), height_(2 * height), light_(static_cast<std::size_t>(width_ * height_)) {
+    std::mt19937 random(seed);
+    const auto between = [&](double low, double high) {
+      return std::uniform_real_distribution<double>(low, high)(random);
+    };
+    const double tilt = between(-0.3, 0.3);
+    for (int y = 0; y < height_; ++y) {
+      for (int x = 0; x < width_; ++x) {
+        at(x, y) = static_cast<float>(1.0 + tilt * (static_cast<double>(y) / height_ - 0.5));
+      }
+    }
+    const int things = static_cast<int>(between(6.0, 40.0));
+    for (int i = 0; i < things; ++i) {
+      const bool shelf = between(0.0, 1.0) < 0.3;
+      const int w = static_cast<int>((shelf ? between(0.3, 1.0) : between(0.02, 0.3)) * width_);
+      const int h = static_cast<int>((shelf ? between(0.01, 0.05) : between(0.03, 0.3)) * height_);
+      const int left = static_cast<int>(between(-0.1, 1.0) * width_);
+      const int top = static_cast<int>(between(-0.1, 1.0) * height_);
+      const auto reflects = static_cast<float>(between(0.25, 1.4));
+      for (int y = std::max(top, 0); y < std::min(top + h, height_); ++y) {
+        for (int x = std::max(left, 0); x < std::min(left + w, width_); ++x) at(x, y) = reflects;
+      }
+    }
+  }
+
+  /// Between the pixels, the room repeating itself beyond its walls.
+  double seen(double x, double y) const {
+    const double fx = std::floor(x);
+    const double fy = std::floor(y);
+    const int left = static_cast<int>(fx);
+    const int top = static_cast<int>(fy);
+    const double across = x - fx;
+    const double down = y - fy;
+    return (1.0 - down) * ((1.0 - across) * of(left, top) + across * of(left + 1, top)) +
+           down * ((1.0 - across) * of(left, top + 1) + across * of(left + 1, top + 1));
+  }
+
+ private:
+  float& at(int x, int y) { return light_[static_cast<std::size_t>(y * width_ + x)]; }
+  double of(int x, int y) const {
+    x = ((x % width_) + width_) % width_;
+    y = ((y % height_) + height_) % height_;
+    return static_cast<double>(light_[static_cast<std::size_t>(y * width_ + x)]);
+  }
+
+  int width_;
+  int height_;
+  std::vector<float> light_;
 };
 
 /// Mean of the light over one row's exposure.
-inline double row_light(const FilmedScene& scene, double frame, double row) {
-  const double start = frame * scene.fps.frame_s() + row * scene.readout_s / scene.height;
+inline double row_light(const FilmedScene& scene, double taken_s, double row) {
+  const double start = taken_s + row * scene.readout_s / scene.height;
   if (scene.exposure_s <= 0.0) return light_at(scene.light, start);
   double fastest = 100.0;
   for (const LightComponent& c : scene.light.components) fastest = std::max(fastest, c.hz);
@@ -66,7 +137,16 @@ class FilmedClip final : public ClipSource {
     format_.bits = scene.bits;
     format_.full_range = scene.full_range;
     format_.chroma = "mono";
-    frames_ = static_cast<std::uint64_t>(std::lround(scene.seconds * scene.fps.per_s()));
+    frames_ = scene.frame_times_s.empty()
+                  ? static_cast<std::uint64_t>(std::lround(scene.seconds * scene.fps.per_s()))
+                  : scene.frame_times_s.size();
+    if (scene.moves() || scene.furnished) {
+      room_.emplace(scene.width, scene.height, scene.seed + 2000);
+    }
+    for (int i = 0; i < codes_tabulated; ++i) {
+      const double root = 1.2 * i / (codes_tabulated - 1);
+      signal_.push_back(encode(scene.transfer, root * root));
+    }
     luma_.resize(static_cast<std::size_t>(scene.width) * static_cast<std::size_t>(scene.height));
     std::mt19937 paint(scene.seed + 1000);
     std::normal_distribution<double> normal;
@@ -74,7 +154,9 @@ class FilmedClip final : public ClipSource {
       const double x = static_cast<double>(i % static_cast<std::size_t>(scene.width)) / scene.width;
       const double y =
           static_cast<double>(i / static_cast<std::size_t>(scene.width)) / scene.height;
-      const double slope = 1.0 - scene.gradient * (0.5 * x + 0.5 * y);
+      const double off_axis = 2.0 * ((x - 0.5) * (x - 0.5) + (y - 0.5) * (y - 0.5));
+      const double slope =
+          (1.0 - scene.gradient * (0.5 * x + 0.5 * y)) * (1.0 - scene.vignette * off_axis);
       // Wallpaper: a stripe pattern down the picture plus fine grain.
       const double paper = scene.texture * (std::sin(2.0 * std::numbers::pi * 5.3 * y + 3.0 * x) +
                                             0.5 * normal(paint));
@@ -86,8 +168,14 @@ class FilmedClip final : public ClipSource {
 
   const std::vector<std::uint16_t>* next() override {
     if (at_ >= frames_) return nullptr;
-    const auto frame = static_cast<double>(at_ + scene_.start_frame);
-    const double seconds = static_cast<double>(at_) * scene_.fps.frame_s();
+    const bool timed = !scene_.frame_times_s.empty();
+    if (timed && at_ > 0 && scene_.frame_times_s[at_] == scene_.frame_times_s[at_ - 1]) {
+      ++at_;
+      return &luma_;
+    }
+    const double seconds =
+        timed ? scene_.frame_times_s[at_] : static_cast<double>(at_) * scene_.fps.frame_s();
+    const double taken_s = seconds + static_cast<double>(scene_.start_frame) * scene_.fps.frame_s();
     const double automatic =
         1.0 +
         scene_.exposure_drift * std::sin(2.0 * std::numbers::pi * scene_.drift_hz * seconds + 0.7);
@@ -96,11 +184,12 @@ class FilmedClip final : public ClipSource {
     const double step = static_cast<double>(1 << (scene_.bits - 8));
     std::size_t i = 0;
     for (int y = 0; y < scene_.height; ++y) {
-      const double lit = row_light(scene_, frame, y) * automatic;
+      const double lit = row_light(scene_, taken_s, y) * automatic;
       for (int x = 0; x < scene_.width; ++x, ++i) {
-        double light = (is_foreground(x, y, seconds) ? 0.4 * scene_.level : wall_[i]) * lit;
+        const double surface = room_ ? wall_[i] * in_room(x, y, seconds) : wall_[i];
+        double light = (is_foreground(x, y, seconds) ? 0.4 * scene_.level : surface) * lit;
         if (scene_.noise > 0.0) light += scene_.noise * scene_.level * normal(random_);
-        const double signal = encode(scene_.transfer, light);
+        const double signal = encoded(light);
         const double code = scene_.full_range ? codes * signal : step * (16.0 + 219.0 * signal);
         luma_[i] =
             static_cast<std::uint16_t>(std::clamp(std::lround(code), 0L, static_cast<long>(codes)));
@@ -111,6 +200,29 @@ class FilmedClip final : public ClipSource {
   }
 
  private:
+  static constexpr int codes_tabulated = 16384;
+
+  /// The transfer curve by a table over the root of light: closer than a thousandth of a code.
+  double encoded(double light) const {
+    const double at = std::sqrt(std::abs(light)) / 1.2 * (codes_tabulated - 1);
+    if (at >= codes_tabulated - 1 || light < 0.0) return encode(scene_.transfer, light);
+    const auto i = static_cast<std::size_t>(at);
+    const double part = at - static_cast<double>(i);
+    return (1.0 - part) * signal_[i] + part * signal_[i + 1];
+  }
+
+  double in_room(int x, int y, double seconds) const {
+    const double sway =
+        scene_.shake * std::sin(2.0 * std::numbers::pi * scene_.shake_hz * seconds + 0.3);
+    const double nod =
+        scene_.shake * std::sin(2.0 * std::numbers::pi * 0.83 * scene_.shake_hz * seconds);
+    const double scale = 1.0 / (1.0 + scene_.zoom_per_s * seconds);
+    const double h = scene_.height;
+    return room_->seen(0.7 * scene_.width + (x - 0.5 * scene_.width) * scale +
+                           h * (scene_.pan_per_s * seconds + sway),
+                       0.7 * h + (y - 0.5 * h) * scale + h * (scene_.tilt_per_s * seconds + nod));
+  }
+
   bool is_foreground(int x, int y, double seconds) const {
     if (!scene_.foreground) return false;
     const double w = scene_.width;
@@ -127,6 +239,8 @@ class FilmedClip final : public ClipSource {
   std::uint64_t frames_ = 0;
   std::uint64_t at_ = 0;
   std::vector<double> wall_;
+  std::optional<FurnishedRoom> room_;
+  std::vector<double> signal_;  // of light whose roots are evenly spaced
   std::vector<std::uint16_t> luma_;
   std::mt19937 random_;
 };

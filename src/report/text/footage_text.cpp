@@ -15,17 +15,12 @@ using text::Row;
 /// More of the unlikely ones would fill the screen; JSON lists them all.
 constexpr std::size_t most_candidates = 5;
 
-bool nothing_seen(const FootageResult& f) { return f.band_percent && !f.bands_per_frame; }
-
 std::string verdict(const FootageResult& f) {
   if (!f.verdict) {
+    if (f.nothing_seen) return "No bands were found, but visible ones could have gone unnoticed.";
     return f.band_percent ? "Measured, not judged." : "Not decided: see below for what is missing.";
   }
-  if (nothing_seen(f)) {
-    return *f.verdict == Verdict::clean
-               ? "Clean: no bands were found in this clip."
-               : "No bands were found, but visible ones could have gone unnoticed.";
-  }
+  if (f.nothing_seen) return "Clean: no bands were found in this clip.";
   const bool pulsing = f.pulse_percent && *f.pulse_percent > *f.band_percent;
   const char* what = pulsing ? "pulsing" : "bands";
   switch (*f.verdict) {
@@ -61,13 +56,13 @@ std::string roll_words(const FootageResult& f) {
 }
 
 void add_bands(std::vector<Row>& rows, const FootageResult& f) {
-  if (!f.band_percent) {
-    rows.push_back({"bands", "not known", ""});
+  if (f.nothing_seen) {
+    rows.push_back({"bands", fmt::format("under {}", text::percent(*f.smallest_seen_percent)),
+                    "the faintest this clip would have shown"});
     return;
   }
-  if (nothing_seen(f)) {
-    rows.push_back({"bands", fmt::format("under {}", text::percent(*f.band_percent)),
-                    "the faintest this clip would have shown"});
+  if (!f.band_percent) {
+    rows.push_back({"bands", "not known", ""});
     return;
   }
   rows.push_back({"bands",
@@ -116,7 +111,7 @@ std::vector<Row> figures(const FootageResult& f) {
 /// What to do next, from what this clip showed.
 std::vector<std::string> next_steps(const FootageResult& f) {
   std::vector<std::string> steps;
-  if (!f.band_percent || nothing_seen(f) || !f.verdict || *f.verdict == Verdict::clean) {
+  if (!f.band_percent || !f.verdict || *f.verdict == Verdict::clean) {
     return steps;
   }
   const auto believed = std::find_if(f.lights.begin(), f.lights.end(),
