@@ -138,7 +138,8 @@ void add_footage(CLI::App& app, Session& session) {
       "Any other clip comes in through ffmpeg:\n"
       "  ffmpeg -v error -i clip.mp4 -f yuv4mpegpipe -strict -1 - | lampbeat footage -\n"
       "Film two seconds or more of a plain wall, on a tripod, at a short shutter (1/500), at\n"
-      "mid-grey, exposure and white balance locked: at 25 frames a second where the mains has 60 Hz\n"
+      "mid-grey, exposure and white balance locked: at 25 frames a second where the mains has 60 "
+      "Hz\n"
       "and at 30 where it has 50, so that bands roll. Bands that stand still look like the wall.");
   command->add_option("CLIP", a->clip, "YUV4MPEG2 clip or '-', or a PNG or PGM still")
       ->required()
