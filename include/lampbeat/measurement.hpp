@@ -93,7 +93,12 @@ struct Measurement {
   /// In the order seen; empty when the light had one state only. With several, every figure of the
   /// measurement is its own worst over them, except PstLM, which is of the whole course.
   std::vector<MeasuredState> states;
-  std::vector<MeasuredComponent> components;  ///< strongest first
+  std::vector<MeasuredComponent> components;  ///< strongest first, none above half the rate
+  /// Harmonics above half the sampling rate, recognised where they fold to: inferred, not found.
+  /// They shape the light's edges.
+  std::vector<MeasuredComponent> inferred_components;
+  /// What the samples could mean as well: a rhythm above half the rate, folded down.
+  std::vector<LightState> other_readings;
 
   std::array<std::optional<double>, ja10_cut_offs_hz.size()> lowpass_percent;
   std::optional<double> svm;

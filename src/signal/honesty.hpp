@@ -1,5 +1,6 @@
 #pragma once
 
+#include <array>
 #include <cstdint>
 
 #include "lampbeat/finding.hpp"
@@ -19,7 +20,8 @@ Finding rate_hides_mains(double rate_hz);
 Finding rate_too_low(double rate_hz, double light_hz, bool figures_kept);
 Finding too_short(double duration_s, double cycles, bool figures_kept);
 Finding uneven_sampling(double jitter_percent);
-Finding alias_suspected(double rate_hz);
+/// `could_be_hz`: what the rhythm seen at `seen_hz` could be as well, rising.
+Finding alias_suspected(double rate_hz, double seen_hz, const std::array<double, 3>& could_be_hz);
 Finding steady(double below_percent, double up_to_hz);
 Finding several_rhythms(int rhythms, double left_out_percent);
 Finding level_drift(double lowest, double highest, double drift_percent);

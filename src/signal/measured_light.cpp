@@ -1,3 +1,4 @@
+#include <algorithm>
 #include <cmath>
 #include <string>
 
@@ -27,11 +28,17 @@ Light light_from(const Measurement& m) {
   light.source = "measured from " + m.capture;
   light.mains_hz = m.mains_hz;
   light.noise_percent = m.steady_below_percent.value_or(0.0);
-  for (const MeasuredComponent& c : m.components) {
-    if (!c.percent) continue;
-    light.components.push_back(
-        {c.hz, *c.percent / 100.0, c.phase_deg * std::acos(-1.0) / 180.0, c.mains_order});
+  for (const auto* list : {&m.components, &m.inferred_components}) {
+    for (const MeasuredComponent& c : *list) {
+      if (!c.percent) continue;
+      light.components.push_back(
+          {c.hz, *c.percent / 100.0, c.phase_deg * std::acos(-1.0) / 180.0, c.mains_order});
+    }
   }
+  std::stable_sort(light.components.begin(), light.components.end(),
+                   [](const auto& a, const auto& b) { return a.amplitude > b.amplitude; });
+  light.other_states.insert(light.other_states.end(), m.other_readings.begin(),
+                            m.other_readings.end());
   light.unexplained = m.unexplained;
   light.findings = m.warnings;
   return light;

@@ -69,6 +69,7 @@ void MeasurementBuilder::add(const PlacedWindow& placed) {
   const double duration_s = light.duration_s();
   end_s_ = placed.start_s + duration_s;
   all_even_ = all_even_ && light.even();
+  on_grid_ = on_grid_ && placed.on_grid;
   jitter_percent_ = std::max(jitter_percent_, placed.jitter_percent);
 
   const ToneAnalysis tones = tones_in(placed, light);

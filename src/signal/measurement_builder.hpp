@@ -54,6 +54,7 @@ class MeasurementBuilder {
   double end_s_ = 0.0;
   double interval_sum_s_ = 0.0;
   bool all_even_ = true;
+  bool on_grid_ = true;  ///< every sample a whole number of intervals after the one before
   double jitter_percent_ = 0.0;
   double sum_ = 0.0;
   double lowest_ = 0.0;

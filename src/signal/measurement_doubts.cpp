@@ -1,6 +1,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "signal/aliases.hpp"
 #include "signal/honesty.hpp"
 #include "signal/measurement_builder.hpp"
 
@@ -95,7 +96,16 @@ void MeasurementBuilder::doubt(Measurement& m, const ToneAnalysis& tones,
   if (!all_even_ && jitter_percent_ > uneven_from_percent) {
     say(honesty::uneven_sampling(jitter_percent_));
   }
-  if (tones.alias_suspected) say(honesty::alias_suspected(rate_hz));
+  const Sampling sampling{rate_hz,
+                          on_grid_,
+                          filtered_by_recorder(format_),
+                          has_two_levels(m.cycle_shape),
+                          longest_epoch().lead_frequency(),
+                          longest_epoch().windows()};
+  if (const auto doubt = alias_doubt(tones, sampling)) {
+    say(honesty::alias_suspected(rate_hz, doubt->seen_hz, doubt->could_be_hz));
+    if (trust.mean()) m.other_readings = alias_readings(tones, *doubt, rate_hz);
+  }
   if (m.steady_below_percent) say(honesty::steady(*m.steady_below_percent, rate_hz / 2.0));
   if (const EpochFigures& epoch = longest_epoch().figures; epoch.unrelated_rhythms > 1) {
     say(honesty::several_rhythms(epoch.unrelated_rhythms, epoch.left_out_percent));

@@ -124,11 +124,13 @@ void MeasurementBuilder::relate_components(Measurement& m, const ToneAnalysis& t
       c.phase_deg = std::remainder(tone.phase_rad * 180.0 / std::acos(-1.0), 360.0);
       if (series.kind == SeriesKind::mains_locked) c.mains_order = tone.order;
       c.kind = kind_word(series.kind);
-      m.components.push_back(c);
+      (tone.hz > mean_rate_hz() / 2.0 ? m.inferred_components : m.components).push_back(c);
     }
   }
-  std::stable_sort(m.components.begin(), m.components.end(),
-                   [](const auto& a, const auto& b) { return a.relative > b.relative; });
+  for (auto* list : {&m.components, &m.inferred_components}) {
+    std::stable_sort(list->begin(), list->end(),
+                     [](const auto& a, const auto& b) { return a.relative > b.relative; });
+  }
   if (strongest) {
     m.dominant_hz = strongest->hz;
     m.dominant_hz_sd = strongest->hz_sd;

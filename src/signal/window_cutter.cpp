@@ -29,6 +29,17 @@ double median_step(const std::vector<double>& time_s) {
   return *middle;
 }
 
+/// Nearly all steps are whole numbers of intervals.
+bool steps_are_whole(const std::vector<double>& time_s, double interval_s) {
+  constexpr double within = 0.1;
+  std::size_t broken = 0;
+  for (std::size_t i = 1; i < time_s.size(); ++i) {
+    const double steps = (time_s[i] - time_s[i - 1]) / interval_s;
+    broken += std::abs(steps - std::round(steps)) > within;
+  }
+  return broken * 20 <= time_s.size();
+}
+
 struct EvenGrid {
   double interval_s = 0.0;
   double largest_deviation_s = 0.0;
@@ -116,6 +127,7 @@ void WindowCutter::emit(std::size_t count) {
     }
     placed.window.interval_s = even ? grid.interval_s : median_step(relative_s_);
     if (!even) placed.window.time_s = relative_s_;
+    placed.on_grid = even || steps_are_whole(relative_s_, placed.window.interval_s);
   }
   sink_(placed);
   const auto used = static_cast<std::ptrdiff_t>(count);

@@ -12,7 +12,10 @@ namespace lampbeat {
 /// A window and where it stands in the capture.
 struct PlacedWindow {
   Window window;
-  double start_s = 0.0;         ///< of its first sample, from the capture's first
+  double start_s = 0.0;  ///< of its first sample, from the capture's first
+  /// Whether every sample lies a whole number of intervals after the one before, as where rows were
+  /// lost from an even recording: then folded frequencies look like slow ones.
+  bool on_grid = true;
   double jitter_percent = 0.0;  ///< largest deviation from an even grid, % of the interval
 };
 

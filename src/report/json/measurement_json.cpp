@@ -1,3 +1,5 @@
+#include <numbers>
+
 #include <fmt/format.h>
 
 #include "lampbeat/report.hpp"
@@ -30,6 +32,19 @@ Json state_json(const MeasuredState& s) {
           {"percent_flicker", number(s.percent_flicker)},
           {"flicker_index", number(s.flicker_index)},
           {"dominant_hz", number(s.dominant_hz)}};
+}
+
+/// What the samples could mean as well; enough to judge it by.
+Json reading_json(const LightState& reading) {
+  Json components = Json::array();
+  for (const LightComponent& c : reading.components) {
+    components.push_back({{"hz", number(c.hz)},
+                          {"percent", number(100.0 * c.amplitude)},
+                          {"phase_deg", number(c.phase_rad * 180.0 / std::numbers::pi)},
+                          {"mains_order", c.mains_order ? Json(*c.mains_order) : Json(nullptr)}});
+  }
+  return {
+      {"what", reading.what}, {"mains_hz", number(reading.mains_hz)}, {"components", components}};
 }
 
 Json over_time(const TimeResolved& t) {
@@ -74,6 +89,14 @@ std::string to_json(const Measurement& m) {
   for (const MeasuredState& state : m.states) document["states"].push_back(state_json(state));
   document["components"] = Json::array();
   for (const MeasuredComponent& c : m.components) document["components"].push_back(component(c));
+  document["inferred_components"] = Json::array();
+  for (const MeasuredComponent& c : m.inferred_components) {
+    document["inferred_components"].push_back(component(c));
+  }
+  document["other_readings"] = Json::array();
+  for (const LightState& reading : m.other_readings) {
+    document["other_readings"].push_back(reading_json(reading));
+  }
   document["lowpass_percent"] = Json::object();
   for (std::size_t i = 0; i < ja10_cut_offs_hz.size(); ++i) {
     document["lowpass_percent"][fmt::format("{:.0f}", ja10_cut_offs_hz[i])] =

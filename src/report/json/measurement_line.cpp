@@ -1,6 +1,7 @@
 #include <fmt/format.h>
 
 #include <cmath>
+#include <numbers>
 
 #include "lampbeat/error.hpp"
 #include "lampbeat/rating.hpp"
@@ -74,6 +75,18 @@ std::optional<Ieee1789> ieee(const Json& document) {
                   required(entry, "no_effect_limit_percent", 0.0, 1e6)};
 }
 
+LightState reading(const Json& entry) {
+  LightState state;
+  state.what = text(entry, "what");
+  state.mains_hz = number(entry, "mains_hz", 10.0, 1000.0);
+  for (const Json& part : list(entry, "components")) {
+    const MeasuredComponent c = component(part);
+    state.components.push_back({c.hz, c.percent.value_or(0.0) / 100.0,
+                                c.phase_deg * std::numbers::pi / 180.0, c.mains_order});
+  }
+  return state;
+}
+
 StandardVerdict standard(const Json& entry) {
   StandardVerdict v;
   v.standard = text(entry, "standard");
@@ -120,6 +133,12 @@ Measurement read_measurement_line(const std::string& line) {
   m.noise_percent = number(document, "noise_percent", 0.0, 1e9);
   m.steady_below_percent = number(document, "steady_below_percent", 0.0, 1e6);
   for (const Json& entry : list(document, "components")) m.components.push_back(component(entry));
+  for (const Json& entry : list(document, "inferred_components")) {
+    m.inferred_components.push_back(component(entry));
+  }
+  for (const Json& entry : list(document, "other_readings")) {
+    m.other_readings.push_back(reading(entry));
+  }
   m.svm = number(document, "svm", 0.0, 1e9);
   m.pst_lm = number(document, "pst_lm", 0.0, 1e9);
   m.ieee = ieee(document);
