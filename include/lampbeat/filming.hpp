@@ -23,10 +23,13 @@ inline constexpr double assumed_readout_s = 0.016;
 
 /// How fit one light is for filming, whoever the camera belongs to.
 ///
-/// "Clean" always means: predict calls it clean at the least favourable mains within the tolerance.
-/// An exposure is clean when it is so at every customary frame rate whose frame is long enough for
-/// it. What the light's `noise_percent` could hide counts as there; exposures longer than any
-/// customary frame are judged as at 24/1.001 frames per second.
+/// "Clean" always means: predict calls it clean at the least favourable mains and clocks within the
+/// tolerances, in every state of the light, and does not warn that a ripple the measurement was too
+/// noisy to see (`below_measured_noise`) could show. An exposure is clean when it is so at every
+/// customary frame rate whose frame is long enough for it; exposures longer than any customary
+/// frame are judged as at 24/1.001 frames per second. Where a free-running clock wanders over lobes
+/// of the exposure's gain the tops of the lobes count, by a bound that is cautious by up to a
+/// tenth.
 struct FilmingRating {
   /// Any shutter: every exposure is clean, down to an instant. Matched shutters only: at some
   /// customary frame rate some exposure of whole light cycles is. Otherwise there is none.

@@ -34,6 +34,9 @@ struct PredictionOptions {
   /// for all of them, since a room has one mains.
   std::optional<double> mains_hz;
   std::optional<double> mains_tolerance_hz;  ///< >= 0; default: default_mains_tolerance_hz
+  /// How far the clock of a free-running light may be off, 0 ... 20 % of its frequency. Default:
+  /// for each light clock_tolerance_percent.
+  std::optional<double> clock_tolerance_percent;
   Viewing viewing;
 };
 
@@ -42,14 +45,20 @@ enum class Verdict { clean, borderline, visible, strong };
 /// "clean", "borderline", "visible" or "strong".
 const char* verdict_word(Verdict verdict);
 
-/// What the camera records at one mains frequency.
+/// What the camera records with every clock, that of the mains and those of free-running lights,
+/// at one frequency.
 ///
-/// As Prediction::worst it is an envelope over the tolerance: band_percent, band_stops,
-/// pulse_percent, the visibilities and the verdict are each the largest anywhere in it (never below
-/// the nominal ones), while mains_hz is the frequency of the highest visibility and the remaining
-/// fields describe the pattern there; pulse_hz is that of the most visible pulsing.
+/// As Prediction::worst it is an envelope over the tolerances and the states of the lights:
+/// band_percent, band_stops, pulse_percent, the visibilities and the verdict are each the largest
+/// anywhere in it (never below the nominal ones), while mains_hz and clock_percent are those of the
+/// highest visibility and the remaining fields describe the pattern there; pulse_hz is that of the
+/// most visible pulsing. Independent clocks are followed one at a time while the others stand where
+/// they leave most, since the contrasts of independent rhythms add. Light that no rhythm explains
+/// counts in it as a rhythm of √2 times its rms at the least favourable frequency of its band.
 struct Recorded {
   double mains_hz = 0.0;  ///< 0 when no light is locked to the mains
+  /// How far off its frequency the free-running clock stands that leaves most; 0 at the nominal.
+  double clock_percent = 0.0;
   double band_percent =
       0.0;  ///< 100·(max−min)/(max+min) of linear row exposure in one frame, least favourable start
   double band_stops = 0.0;       ///< log2(max/min) there
@@ -72,10 +81,12 @@ struct Prediction {
   std::vector<LightShare> lights;  ///< as judged (retuned), shares summing to 1
   std::optional<double> mains_hz;
   double mains_tolerance_hz = 0.0;
+  std::optional<double> clock_tolerance_percent;  ///< the largest taken; empty: none runs free
   Shot shot;
   Viewing viewing;
-  Recorded nominal;  ///< at `mains_hz`
-  Recorded worst;    ///< at the least favourable mains frequency in the tolerance
+  Recorded nominal;  ///< at `mains_hz` and every clock as measured, in the worst of the states
+  Recorded worst;    ///< at the least favourable mains and clock within the tolerances
+  std::string worst_state;  ///< which state decided: "'panel' from 2.7 s to 5.0 s"; else empty
   /// Shutters the camera offers, as on its dial; advice keeps to them. Empty: the customary ones.
   std::vector<std::string> available;
   Findings findings;  ///< doubts and cautions (unknown phases, photosensitivity)
@@ -90,6 +101,10 @@ double nominal_mains_hz(double taken_hz);
 /// interconnection). Elsewhere 1 % too.
 double default_mains_tolerance_hz(double mains_hz);
 
+/// How far the own clock of a free-running light may be off, percent of its frequency: 1 (common
+/// practice, no source), or three times what its capture showed where that is more.
+double clock_tolerance_percent(const Light& light);
+
 /// Predicts what one shot records of these lights. Several lights (and lights whose relative
 /// phase is unknown) are judged at their least favourable alignment, and a finding says so.
 /// Throws UsageError when there is no light, a share is not positive, the exposure is not within
@@ -98,10 +113,11 @@ double default_mains_tolerance_hz(double mains_hz);
 ///
 /// Findings: `unknown_alignment` (several lights), `independent_rhythms` (one light with unrelated
 /// ones), `not_locked` (retuning asked of a light that knows no mains), `mixed_mains` (lights taken
-/// on different mains), `below_recording_step`, `below_measured_noise` (what is left is less than
-/// the measurement could see), `coarse_pattern` (below the vision model's range),
-/// `readout_longer_than_frame`, `judged_as_slow_motion`, `photosensitive_caution`; and those the
-/// lights carry.
+/// on different mains), `below_recording_step`, `below_measured_noise` (a ripple the measurement
+/// was too noisy to see would not be clean), `own_clock` (a free-running clock within its tolerance
+/// makes the verdict worse), `state_decides` (the worst is that of another state of a light),
+/// `coarse_pattern` (below the vision model's range), `readout_longer_than_frame`,
+/// `judged_as_slow_motion`, `photosensitive_caution`; and those the lights carry.
 Prediction predict(std::span<const LightShare> lights, const Shot& shot,
                    const PredictionOptions& options);
 

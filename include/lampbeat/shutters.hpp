@@ -23,6 +23,9 @@ struct Setting {
   /// Mains drift (± Hz) up to which the setting stays clean; empty when it is not clean at the
   /// nominal mains, when no drift within ±10 % breaks it, or when nothing follows the mains.
   std::optional<double> mains_margin_hz;
+  /// The same for the clocks of free-running lights, ± percent of their frequencies, all moving
+  /// alike; empty as above, or when no light runs free.
+  std::optional<double> clock_margin_percent;
 };
 
 /// What the planner is asked.
@@ -52,6 +55,7 @@ struct ShutterPlan {
   std::vector<LightShare> lights;
   std::optional<double> mains_hz;
   double mains_tolerance_hz = 0.0;
+  std::optional<double> clock_tolerance_percent;  ///< the largest taken; empty: none runs free
   double readout_s = 0.0;
   std::vector<Setting> settings;  ///< frame rates in the order asked, best first within each
   std::vector<FrameRateOutlook> outlooks;
@@ -61,10 +65,10 @@ struct ShutterPlan {
 /// Ranks every offered exposure at every asked frame rate.
 ///
 /// The order within a frame rate follows what a person gives up. First by the verdict at the least
-/// favourable mains: clean, borderline, visible, strong. Clean ones, and borderline ones, by their
-/// distance from 180° in quarter stops (exposure and motion blur as intended), so a clean shutter
-/// near 180° stands before a cleaner one far from it; visible and strong ones by visibility, least
-/// bad first.
+/// favourable mains and clocks: clean, borderline, visible, strong. Clean ones, and borderline
+/// ones, by their distance from 180° in quarter stops (exposure and motion blur as intended), so a
+/// clean shutter near 180° stands before a cleaner one far from it; visible and strong ones by
+/// visibility, least bad first.
 ///
 /// Without `available`, the customary steps no darker than four stops below 180° are offered, and
 /// every exposure of whole cycles of these lights, or of several of them at once.

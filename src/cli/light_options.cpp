@@ -56,11 +56,19 @@ PredictionOptions LightArguments::options() const {
   PredictionOptions options;
   options.mains_hz = mains_hz;
   options.mains_tolerance_hz = mains_tolerance_hz;
+  options.clock_tolerance_percent = clock_tolerance_percent;
   options.viewing.distance_heights = viewing_distance;
   options.viewing.screen_cd_m2 = screen_cd_m2;
   options.viewing.recording_bits = bits;
   if (playback) options.viewing.playback_fps = parse_frame_rate(*playback).per_s();
   return options;
+}
+
+void add_clock_tolerance(CLI::App& command, std::optional<double>& percent) {
+  add_number(command, "--clock-tolerance", percent, "PERCENT",
+             "how far the own clock of a light that does not follow the mains may be off (default: "
+             "1, or three times what its capture shows where that is more)")
+      ->check(number_between(0, 20, "a percentage of its frequency"));
 }
 
 void add_light_options(CLI::App& command, LightArguments& a) {
@@ -84,6 +92,7 @@ void add_light_options(CLI::App& command, LightArguments& a) {
   add_number(command, "--mains-tolerance", a.mains_tolerance_hz, "HZ",
              "how far the mains may drift (default: 0.5 at 50 Hz, 0.144 at 60 Hz)")
       ->check(number_between(0, 100, "a number of hertz"));
+  add_clock_tolerance(command, a.clock_tolerance_percent);
   command.add_option("--viewing-distance", a.viewing_distance, "in picture heights (default 3.2)")
       ->type_name("HEIGHTS")
       ->check(number_between(0.3, 30, "a viewing distance in picture heights"));

@@ -18,6 +18,7 @@ struct LightArguments {
   bool list_typical = false;
   std::optional<double> mains_hz;
   std::optional<double> mains_tolerance_hz;
+  std::optional<double> clock_tolerance_percent;
   double viewing_distance = Viewing{}.distance_heights;
   double screen_cd_m2 = Viewing{}.screen_cd_m2;
   std::optional<std::string> playback;  ///< frame rate the clip is shown at
@@ -25,6 +26,9 @@ struct LightArguments {
 
   PredictionOptions options() const;
 };
+
+/// --clock-tolerance PERCENT
+void add_clock_tolerance(CLI::App& command, std::optional<double>& percent);
 
 void add_light_options(CLI::App& command, LightArguments& arguments);
 

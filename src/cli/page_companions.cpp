@@ -85,6 +85,7 @@ PageCompanions companions_of(const Prediction& prediction) {
   PredictionOptions options;
   if (prediction.mains_hz) options.mains_hz = nominal_mains_hz(*prediction.mains_hz);
   if (prediction.mains_hz) options.mains_tolerance_hz = prediction.mains_tolerance_hz;
+  options.clock_tolerance_percent = prediction.clock_tolerance_percent;
   options.viewing = prediction.viewing;
   add_map(page, prediction.lights, prediction.shot.readout_s, prediction.shot.rows, rates, options);
   return page;

@@ -8,6 +8,7 @@
 
 #include "cli/capture_options.hpp"
 #include "cli/commands.hpp"
+#include "cli/light_options.hpp"
 #include "cli/numbers.hpp"
 #include "cli/parallel.hpp"
 #include "cli/shelf_inputs.hpp"
@@ -27,6 +28,7 @@ struct RateArguments {
   std::vector<std::string> inputs;
   CaptureArguments reading;
   std::string readout;
+  std::optional<double> clock_tolerance_percent;
   int jobs = 0;
   std::optional<std::string> csv;
   std::optional<std::string> report;
@@ -80,6 +82,7 @@ Judge judge_for(const RateArguments& a) {
   // tells. A wrong word here would make a mains-locked light look free-running.
   const MeasurementSettings asked = a.reading.resolved();
   judge.options.mains_hz = asked.mains_hz;
+  judge.options.clock_tolerance_percent = a.clock_tolerance_percent;
   judge.reading.mains = "auto";
   judge.settings = asked;
   judge.settings.mains_hz.reset();
@@ -175,6 +178,7 @@ void add_rate(CLI::App& app, Session& session) {
   command
       ->add_option("--readout", a->readout, "the camera's readout: 16ms, 1/60, global; else 16ms")
       ->type_name("TIME");
+  add_clock_tolerance(*command, a->clock_tolerance_percent);
   command->add_option("--jobs", a->jobs, "captures measured at once; else one per processor")
       ->type_name("N")
       ->check(number_between(1, 1024, "a number of jobs"));

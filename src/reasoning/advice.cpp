@@ -8,6 +8,7 @@
 #include "lampbeat/banding.hpp"
 #include "reasoning/advice_words.hpp"
 #include "reasoning/mains.hpp"
+#include "reasoning/predicted.hpp"
 #include "reasoning/shutters_offers.hpp"
 #include "reasoning/shutters_outlook.hpp"
 
@@ -26,6 +27,7 @@ PredictionOptions options_of(const Prediction& p) {
   PredictionOptions options;
   options.mains_hz = p.mains_hz;
   if (p.mains_hz) options.mains_tolerance_hz = p.mains_tolerance_hz;
+  options.clock_tolerance_percent = p.clock_tolerance_percent;
   options.viewing = p.viewing;
   return options;
 }
@@ -51,13 +53,9 @@ std::optional<Offer> nearest_clean(std::span<const LightShare> lights, const Sho
   };
   std::stable_sort(offers.begin(), offers.end(),
                    [&](const Offer& a, const Offer& b) { return stops_away(a) < stops_away(b); });
+  const Judge judge = judge_of(room_of(lights, options), asked.readout_s, asked.rows);
   for (const Offer& offer : offers) {
-    Shot shot = asked;
-    shot.exposure_s = offer.exposure_s;
-    PredictionOptions exact = options;
-    exact.mains_tolerance_hz = 0.0;  // a tenth of the work, and most offers fail here
-    if (predict(lights, shot, exact).nominal.verdict != Verdict::clean) continue;
-    if (predict(lights, shot, options).worst.verdict == Verdict::clean) return offer;
+    if (judge.clean(offer.exposure_s, asked.fps)) return offer;
   }
   return std::nullopt;
 }
@@ -87,12 +85,25 @@ std::string why(const Prediction& p) {
   const double hz = r.band_hz > 0.0 ? r.band_hz : rhythms.front().hz;
   const double cycles = hz * p.shot.exposure_s;
   const bool rolling = p.shot.readout_s > 0.0;
-  if (p.nominal.verdict == Verdict::clean) {
+  if (p.nominal.verdict == Verdict::clean && p.worst.clock_percent != 0.0) {
+    return fmt::format(
+        "{} is clean while the light keeps its own time, but not when its clock is off by {:.2g} "
+        "%, as it may be ({} left).",
+        shutter_of(p), std::abs(p.worst.clock_percent),
+        percent_words(std::max(p.worst.band_percent, p.worst.pulse_percent)));
+  }
+  if (p.nominal.verdict == Verdict::clean && p.mains_hz && p.worst.mains_hz != *p.mains_hz) {
     return fmt::format(
         "{} is clean at {} mains, but not when the mains is off by {:.2g} Hz, as it "
         "may be ({} left).",
         shutter_of(p), hertz_words(*p.mains_hz), std::abs(p.worst.mains_hz - *p.mains_hz),
         percent_words(std::max(p.worst.band_percent, p.worst.pulse_percent)));
+  }
+  if (p.nominal.verdict == Verdict::clean) {
+    return fmt::format(
+        "{} would be clean if this light were only what was measured best of it, but {} may be "
+        "left.",
+        shutter_of(p), percent_words(std::max(p.worst.band_percent, p.worst.pulse_percent)));
   }
   const std::string left = percent_words(rolling ? r.band_percent : r.pulse_percent);
   if (cycles < 0.95) {
@@ -118,11 +129,8 @@ std::string remedy(const Prediction& p) {
                        shutter_words(offer->label, offer->exposure_s), rate,
                        cost.empty() ? ", exposed as 180\u00b0 is" : " (" + cost + ")");
   }
-  PlanRequest request;
-  request.readout_s = p.shot.readout_s;
-  request.rows = p.shot.rows;
-  request.options = options_of(p);
-  const FrameRateOutlook outlook = outlook_for(p.lights, p.shot.fps, request);
+  const Judge judge = judge_of(room_of(p.lights, options_of(p)), p.shot.readout_s, p.shot.rows);
+  const FrameRateOutlook outlook = outlook_for(p.lights, judge, p.shot.fps);
   const std::vector<Rhythmic> rhythms = rhythms_worth_a_word(p.lights);
   const bool too_short = !rhythms.empty() && p.shot.fps.frame_s() * rhythms.front().hz < 1.0 - 1e-9;
   std::string reason;

@@ -1,367 +1,160 @@
 #include "lampbeat/filming.hpp"
 
 #include <algorithm>
-#include <array>
 #include <cmath>
-#include <numbers>
-#include <numeric>
 #include <optional>
 #include <span>
-#include <utility>
+#include <vector>
 
-#include "lampbeat/exposure.hpp"
 #include "lampbeat/visibility.hpp"
-#include "reasoning/mains.hpp"
-#include "reasoning/residue.hpp"
-#include "reasoning/rhythm.hpp"
+#include "reasoning/judge/ceilings.hpp"
+#include "reasoning/predicted.hpp"
+#include "reasoning/unseen.hpp"
 
-// Whether an exposure is clean depends on the frame rate (how the bands roll) and the mains (how
-// they roll and how near the exposure is to whole cycles). Asking predict for every exposure at
-// every frame rate would take seconds for one light; a shelf holds hundreds. So predict is asked
-// once per rhythm, frame rate and mains how visible a small ripple of it is, and since visibility
-// is proportional to contrast the rest is arithmetic:
-//   - no less visible than any one rhythm alone,
-//   - no more visible than all of them peaking together,
-// and where these two disagree, the contrast of the frame is computed, from the few rhythms that
-// matter most where they decide it, in full where they do not.
+// A shelf holds hundreds of lights, and each is asked about thousands of exposures at every frame
+// rate. The judge's bounds answer most of these questions, the judge itself the rest.
 
 namespace lampbeat {
 
 namespace {
 
+using reasoning::Judge;
+using reasoning::MovingRhythm;
+using reasoning::Scene;
+
 constexpr double longest_ordinary_s = 1.0 / 24.0;
 constexpr double longest_searched_s = 0.5;
+constexpr double endless_s = 1e6;
+/// An instant is as good as no exposure at all.
+constexpr double instant_s = 1e-6;
 constexpr int rows = 1080;
-/// Rhythms asked about one by one; the many weaker ones are judged as the most visible of these.
-constexpr std::size_t most_lines = 6;
-/// Parts of the tolerance at which the mains is tried.
-constexpr std::array<double, 5> drifts = {-1.0, -0.5, 0.0, 0.5, 1.0};
 
-struct Line {
-  double amplitude = 0.0;
-  double hz = 0.0;      ///< at the nominal mains
-  int mains_order = 0;  ///< 0: runs free
-};
+Judge filming_judge(const Light& light, double readout_s, const PredictionOptions& options) {
+  const LightShare alone{light, 1.0};
+  const reasoning::Room room = reasoning::room_of({&alone, 1}, options);
+  const Judge own = reasoning::judge_of(room, readout_s, rows);
+  std::vector<Scene> scenes = own.scenes();
+  for (Scene& unseen : reasoning::unseen_scenes(room)) scenes.push_back(std::move(unseen));
+  return {std::move(scenes), readout_s, rows, options.viewing};
+}
 
-class FilmingCheck {
+/// Whether exposures are clean at every customary frame rate with room for them.
+class EveryRate {
  public:
-  FilmingCheck(const Light& light, double readout_s, const PredictionOptions& options)
-      : readout_s_(readout_s), options_(options) {
-    const LightShare alone{light, 1.0};
-    const reasoning::Supply supply =
-        reasoning::on_one_mains(reasoning::with_normal_shares({&alone, 1}), options.mains_hz);
-    light_ = supply.lights;
-    mains_hz_ = supply.mains_hz;
-    if (mains_hz_) {
-      tolerance_hz_ = options.mains_tolerance_hz.value_or(default_mains_tolerance_hz(*mains_hz_));
+  explicit EveryRate(const Judge& judge) : judge_(judge) {
+    for (const Scene& scene : judge.scenes()) {
+      ceilings_.emplace_back(scene, judge_, customary_frame_rates());
     }
-    reckon_with_the_unseen();
-    for (const LightComponent& c : light_[0].light.components) {
-      if (c.amplitude < 1e-6) continue;
-      lines_.push_back({c.amplitude, c.hz, mains_hz_ && c.mains_order ? *c.mains_order : 0});
-    }
-    std::sort(lines_.begin(), lines_.end(),
-              [](const Line& a, const Line& b) { return a.amplitude > b.amplitude; });
-    // Also validates readout and viewing for a light without any rhythm.
-    probe(100.0, FrameRate{24, 1});
-    weigh();
   }
 
-  bool steady() const { return lines_.empty(); }
-  const std::vector<Line>& lines() const { return lines_; }
+  /// Whether a bound alone shows that every exposure from here on is.
+  bool surely_clean_from(double exposure_s) { return ceiling(exposure_s, endless_s) < clean_below; }
 
-  /// Clean at every customary frame rate with room for the exposure.
-  bool clean(double exposure_s) const {
-    const auto& rates = customary_frame_rates();
-    bool any = false;
-    for (std::size_t rate = rates.size(); rate-- > 0;) {
-      const bool fits = exposure_s <= rates[rate].frame_s() * (1.0 + 1e-9);
-      if (!fits && (rate > 0 || any)) continue;
-      any = true;
-      if (!clean_at(exposure_s, rate)) return false;
+  bool clean(double exposure_s) {
+    std::vector<std::pair<double, std::size_t>> doubtful;
+    for (std::size_t rate = 0; rate < customary_frame_rates().size(); ++rate) {
+      if (!fits(exposure_s, rate)) break;
+      const double bound = ceiling_at(exposure_s, exposure_s, rate);
+      if (bound < clean_below) continue;
+      if (wanders_over_lobes(exposure_s)) return false;
+      doubtful.push_back({bound, rate});
     }
-    return true;
+    std::sort(doubtful.rbegin(), doubtful.rend());
+    return std::all_of(doubtful.begin(), doubtful.end(), [&](const auto& doubt) {
+      return judge_.clean(exposure_s, customary_frame_rates()[doubt.second]);
+    });
   }
 
-  bool clean_at(double exposure_s, std::size_t rate) const {
-    for (std::size_t drift = 0; drift < drifts.size(); ++drift) {
-      if (!clean_at(exposure_s, rate, drift)) return false;
-      if (!mains_hz_ || tolerance_hz_ == 0.0) break;
-    }
-    return true;
-  }
-
-  /// Beyond this exposure nothing this light does is visible: all rhythms at the outer envelope of
-  /// their gain, 1/(πfT), peaking together, at their most visible.
-  double surely_clean_from() const {
-    double low = 1e-7;
-    double high = longest_searched_s;
-    const auto hidden = [&](double exposure_s) {
-      double sum = 0.0;
-      for (const Line& line : lines_) {
-        const double slowest =
-            line.hz * (1.0 - tolerance_hz_ / std::max(1.0, mains_hz_.value_or(1)));
-        sum += line.amplitude * std::min(1.0, 1.0 / (std::numbers::pi * slowest * exposure_s));
-      }
-      return sum < 0.9 && hidden_by(sum / (1.0 - sum), most_visible_);
-    };
-    if (hidden(low)) return 0.0;
-    if (!hidden(high)) return high;
-    while (high > low * 1.01) {
-      const double middle = std::sqrt(low * high);
-      (hidden(middle) ? high : low) = middle;
-    }
-    return high;
-  }
-
-  bool predicted_clean(double exposure_s, std::size_t rate) const {
-    if (surely_shows(exposure_s, rate)) return false;
-    const Shot shot{customary_frame_rates()[rate], exposure_s, readout_s_, rows};
-    PredictionOptions exact = options_;
-    exact.mains_hz = mains_hz_;
-    exact.mains_tolerance_hz = 0.0;
-    if (predict(light_, shot, exact).nominal.verdict != Verdict::clean) return false;
-    exact.mains_tolerance_hz = tolerance_hz_;
-    return predict(light_, shot, exact).worst.verdict == Verdict::clean;
+  bool clean(double exposure_s, std::size_t rate) {
+    return ceiling_at(exposure_s, exposure_s, rate) < clean_below ||
+           judge_.clean(exposure_s, customary_frame_rates()[rate]);
   }
 
  private:
-  /// Visibility of a small ripple of one frequency, per unit of contrast left by the exposure.
-  double probe(double hz, FrameRate fps) const {
-    constexpr double contrast = 0.02;
-    LightShare ripple{Light{}, 1.0};
-    const double exposure_s = std::min(0.25 / hz, fps.frame_s());
-    ripple.light.components.push_back(
-        {hz, contrast / std::max(1e-3, std::abs(exposure_gain(hz, exposure_s))), 0.0, {}});
-    PredictionOptions plain = options_;
-    plain.mains_hz.reset();
-    plain.mains_tolerance_hz = 0.0;
-    const Shot shot{fps, exposure_s, readout_s_, rows};
-    return predict({&ripple, 1}, shot, plain).nominal.visibility / contrast;
-  }
-
-  /// A ripple as strong as the recording's noise could hide may be there: a noisy capture in which
-  /// nothing was found does not make a light fit for every shutter. It is taken to follow the
-  /// mains, as most do, or to be at 100 Hz, the slowest common one, when the mains is not known.
-  void reckon_with_the_unseen() {
-    Light& light = light_[0].light;
-    if (light.noise_percent <= 0.0) return;
-    LightComponent unseen{100.0, light.noise_percent / 100.0, 0.0, {}};
-    if (mains_hz_) {
-      unseen.hz = 2.0 * *mains_hz_;
-      unseen.mains_order = 2;
-      light.mains_hz = mains_hz_;
-    }
-    light.components.push_back(unseen);
-  }
-
-  double hz_at(const Line& line, std::size_t drift) const {
-    return line.mains_order > 0 ? line.mains_order * (*mains_hz_ + drifts[drift] * tolerance_hz_)
-                                : line.hz;
-  }
-
-  void weigh() {
-    const auto& rates = customary_frame_rates();
-    asked_ = 0;
-    while (asked_ < lines_.size() && asked_ < most_lines &&
-           lines_[asked_].amplitude >= 0.08 * lines_[0].amplitude) {
-      ++asked_;
-    }
-    weight_.resize(rates.size());
-    for (std::size_t rate = 0; rate < rates.size(); ++rate) {
-      for (std::size_t drift = 0; drift < drifts.size(); ++drift) {
-        std::vector<double>& weights = weight_[rate][drift];
-        for (std::size_t i = 0; i < asked_; ++i) {
-          const bool moves = lines_[i].mains_order > 0 && tolerance_hz_ > 0.0;
-          weights.push_back(drift > 0 && !moves ? weight_[rate][0][i]
-                                                : probe(hz_at(lines_[i], drift), rates[rate]));
-          most_visible_ = std::max(most_visible_, weights.back());
-        }
-      }
-    }
-  }
-
-  /// Whether one rhythm alone shows, whatever the others do. Two rows differ by what all rhythms
-  /// together do to them; that difference, over all starts, is a wave whose peak is at least π/4 of
-  /// the amplitude of any of its parts (the square wave has the lowest peak). Rows are no brighter
-  /// than 1 + the sum of what is left. A tenth covers the rounding of a pattern to whole rows.
-  bool surely_shows(double exposure_s, std::size_t rate) const {
-    for (std::size_t drift = 0; drift < drifts.size(); ++drift) {
-      // In between, predict may look at slightly other frequencies.
-      if (drift != 0 && drift + 1 != drifts.size() && drifts[drift] != 0.0) continue;
-      const Residue& residue = residue_of(exposure_s, drift);
-      const double factor = 0.9 * std::numbers::pi / 4.0 / (1.0 + residue.sum);
-      for (std::size_t i = 0; i < asked_; ++i) {
-        const double contrast = factor * residue.asked[i];
-        if (!hidden_by(contrast, weight_[rate][drift][i])) return true;
-      }
-    }
-    return false;
-  }
-
-  bool hidden_by(double contrast, double weight) const {
-    return contrast * weight < clean_below ||
-           2.0 * contrast < recording_step(options_.viewing.recording_bits);
-  }
-
-  bool clean_at(double exposure_s, std::size_t rate, std::size_t drift) const {
-    const std::vector<double>& weights = weight_[rate][drift];
-    const double most = *std::max_element(weights.begin(), weights.end());
-    Residue& residue = residue_of(exposure_s, drift);
-    double alone = 0.0;
-    for (std::size_t i = 0; i < asked_; ++i) {
-      alone = std::max(alone, residue.asked[i] * weights[i]);
-    }
-    const double strongest_weight = residue.strongest < asked_ ? weights[residue.strongest] : most;
-    const double together = residue.sum < 0.9 ? residue.sum / (1.0 - residue.sum) : 9.0;
-    if (hidden_by(together, std::max(strongest_weight, alone / std::max(together, 1e-12)))) {
-      return true;
-    }
-    const bool recordable =
-        2.0 * residue.strongest_left >= recording_step(options_.viewing.recording_bits);
-    if (recordable && alone >= clean_below) return false;
-    const double weight = alone < clean_below ? strongest_weight : std::max(strongest_weight, most);
-    const Between rough = rough_contrast(residue, exposure_s, drift);
-    if (hidden_by(rough.high, weight)) return true;
-    if (!hidden_by(rough.low, weight)) return false;
-    return hidden_by(contrast_of(residue, exposure_s, drift), weight);
-  }
-
-  struct Between {
-    double low = 0.0;
-    double high = 1.0;
-  };
-
-  /// What an exposure leaves of the rhythms. The frame rates share it.
-  struct Residue {
-    double exposure_s = 0.0;
-    std::vector<double> asked;  ///< amplitude left of each line asked about
-    double sum = 0.0;
-    std::size_t strongest = 0;
-    double strongest_left = 0.0;
-    std::optional<Between> rough;
-    std::optional<double> contrast;
-  };
-
-  /// The last exposure's is remembered.
-  Residue& residue_of(double exposure_s, std::size_t drift) const {
-    Residue& r = residues_[drift];
-    if (r.exposure_s == exposure_s) return r;
-    r = Residue{};
-    r.exposure_s = exposure_s;
-    r.asked.resize(asked_);
-    for (std::size_t i = 0; i < lines_.size(); ++i) {
-      const double left =
-          lines_[i].amplitude * std::abs(exposure_gain(hz_at(lines_[i], drift), exposure_s));
-      r.sum += left;
-      if (left > r.strongest_left) {
-        r.strongest_left = left;
-        r.strongest = i;
-      }
-      if (i < asked_) r.asked[i] = left;
-    }
-    return r;
-  }
-
-  /// Between what the contrast among rows must lie, from the few harmonics that matter most. When
-  /// those dropped sum to ε and those kept to S, each row moves by at most ε while two rows sum to
-  /// at least 2 (1 − S), so that the contrast moves by at most ε / (1 − S).
-  Between rough_contrast(Residue& residue, double exposure_s, std::size_t drift) const {
-    if (residue.rough) return *residue.rough;
-    constexpr double enough = 0.9;    // of the sum
-    constexpr double search = 0.002;  // twice what the search itself may miss
-    std::vector<reasoning::Rhythm> left = reasoning::after_exposure(rhythms_at(drift), exposure_s);
-    std::vector<double> sizes;
-    for (const auto& rhythm : left) {
-      for (const auto& h : rhythm.harmonics) sizes.push_back(std::abs(h.amplitude));
-    }
-    std::sort(sizes.rbegin(), sizes.rend());
-    const double sum = std::accumulate(sizes.begin(), sizes.end(), 0.0);
-    double kept = 0.0;
-    double smallest = 0.0;
-    for (std::size_t i = 0; i < sizes.size() && kept < enough * sum; ++i) {
-      kept += sizes[i];
-      smallest = sizes[i];
-    }
-    double dropped = 0.0;
-    for (auto& rhythm : left) {
-      std::erase_if(rhythm.harmonics, [&](const reasoning::Harmonic& h) {
-        const bool drop = std::abs(h.amplitude) < smallest;
-        if (drop) dropped += std::abs(h.amplitude);
-        return drop;
+  /// Where a free-running clock takes a rhythm over half a lobe of the exposure's gain or more, the
+  /// bound is all but reached, at a slightly longer exposure if not at this one: it decides, and
+  /// errs on the cautious side by a few per cent.
+  bool wanders_over_lobes(double exposure_s) const {
+    constexpr double enough_lobes = 0.5;
+    return std::any_of(judge_.scenes().begin(), judge_.scenes().end(), [&](const Scene& scene) {
+      return std::any_of(scene.rhythms.begin(), scene.rhythms.end(), [&](const MovingRhythm& r) {
+        const double reach = scene.clocks[r.clock].high - scene.clocks[r.clock].low;
+        return r.clock != 0 && reach * r.own_hz * exposure_s >= enough_lobes;
       });
-    }
-    std::erase_if(left, [](const reasoning::Rhythm& r) { return r.harmonics.empty(); });
-    residue.rough.emplace();
-    if (sum - dropped < 0.9) {
-      const double contrast = contrast_among_rows(left, exposure_s);
-      const double off = dropped / (1.0 - (sum - dropped)) + search * contrast;
-      residue.rough = Between{contrast - off, contrast + off};
-    }
-    return *residue.rough;
+    });
   }
 
-  double contrast_of(Residue& residue, double exposure_s, std::size_t drift) const {
-    if (!residue.contrast) {
-      residue.contrast =
-          contrast_among_rows(reasoning::after_exposure(rhythms_at(drift), exposure_s), exposure_s);
+  /// The slowest rate stands for exposures longer than any frame.
+  static bool fits(double exposure_s, std::size_t rate) {
+    return rate == 0 || exposure_s <= customary_frame_rates()[rate].frame_s() * (1.0 + 1e-9);
+  }
+
+  double ceiling(double from_s, double to_s) {
+    double highest = 0.0;
+    for (std::size_t rate = 0; rate < customary_frame_rates().size(); ++rate) {
+      if (!fits(from_s, rate)) break;
+      highest = std::max(highest, ceiling_at(from_s, to_s, rate));
+      if (highest >= clean_below) break;
     }
-    return *residue.contrast;
+    return highest;
   }
 
-  const std::vector<reasoning::Rhythm>& rhythms_at(std::size_t drift) const {
-    std::optional<std::vector<reasoning::Rhythm>>& rhythms = rhythms_[drift];
-    if (!rhythms) {
-      rhythms = reasoning::rhythms_of(
-          mains_hz_ ? reasoning::drifted(light_, *mains_hz_ + drifts[drift] * tolerance_hz_)
-                    : light_);
+  double ceiling_at(double from_s, double to_s, std::size_t rate) {
+    double highest = 0.0;
+    for (reasoning::Ceilings& scene : ceilings_) {
+      highest = std::max(highest, scene.visibility(from_s, to_s, rate));
     }
-    return *rhythms;
+    return highest;
   }
 
-  /// Contrast among rows any distance apart.
-  double contrast_among_rows(std::span<const reasoning::Rhythm> left, double exposure_s) const {
-    // A global shutter sees the same contrast between frames instead of rows.
-    const Shot shot{FrameRate{24, 1}, exposure_s, readout_s_ > 0.0 ? readout_s_ : 0.04, rows};
-    return reasoning::contrast_in_frame(left, shot, reasoning::Effort::full);
-  }
-
-  double readout_s_;
-  PredictionOptions options_;
-  std::vector<LightShare> light_;
-  std::optional<double> mains_hz_;
-  double tolerance_hz_ = 0.0;
-  std::vector<Line> lines_;
-  std::size_t asked_ = 0;  ///< the first lines, whose weights were asked of predict
-  std::vector<std::array<std::vector<double>, drifts.size()>> weight_;  ///< [rate][drift][line]
-  double most_visible_ = 0.0;
-  mutable std::array<Residue, drifts.size()> residues_;
-  mutable std::array<std::optional<std::vector<reasoning::Rhythm>>, drifts.size()> rhythms_;
+  const Judge& judge_;
+  std::vector<reasoning::Ceilings> ceilings_;
 };
 
-/// Walks from where everything is surely hidden towards shorter exposures, to the first that shows.
-std::optional<double> shortest_clean(const FilmingCheck& check) {
-  if (check.steady()) return 0.0;
-  double good = check.surely_clean_from();
-  if (good == 0.0) return 0.0;
-  if (!check.clean(good)) return std::nullopt;
-  double fastest_hz = check.lines().front().hz;
-  for (const Line& line : check.lines()) {
-    if (line.amplitude >= 0.1 * check.lines().front().amplitude) {
-      fastest_hz = std::max(fastest_hz, line.hz);
+/// How far apart exposures may be looked at without stepping over a lobe: a sixteenth of a cycle of
+/// the fastest strong line, or a part of what its own wandering covers.
+double step_s(const Judge& judge, double exposure_s) {
+  double step = exposure_s;
+  for (const Scene& scene : judge.scenes()) {
+    double strongest = 0.0;
+    for (const MovingRhythm& r : scene.rhythms) {
+      for (const auto& h : r.harmonics) strongest = std::max(strongest, std::abs(h.amplitude));
+    }
+    for (const MovingRhythm& r : scene.rhythms) {
+      const double wandering = 0.3 * scene.clocks[r.clock].high * exposure_s;
+      for (const auto& h : r.harmonics) {
+        if (std::abs(h.amplitude) < 0.1 * strongest) continue;
+        step = std::min(step, std::max(1.0 / (16.0 * h.order * r.own_hz), wandering));
+      }
     }
   }
-  // A sixteenth of the fastest cycle follows every lobe; an instant is as good as none.
-  constexpr double instant_s = 1e-6;
+  return std::max(step, exposure_s / 4000.0);
+}
+
+double surely_clean_from(EveryRate& check) {
+  double low = 0.1 * instant_s;
+  double high = longest_searched_s;
+  if (check.surely_clean_from(low)) return 0.0;
+  if (!check.surely_clean_from(high)) return high;
+  while (high > low * 1.005) {
+    const double middle = std::sqrt(low * high);
+    (check.surely_clean_from(middle) ? high : low) = middle;
+  }
+  return high;
+}
+
+/// Walks from where everything is surely hidden towards shorter exposures, to the first that shows.
+std::optional<double> shortest_clean(const Judge& judge, EveryRate& check) {
+  double good = surely_clean_from(check);
+  if (good > 0.0 && !check.clean(good)) return std::nullopt;
   while (good > instant_s) {
-    const double next = good - std::max(1.0 / (16.0 * fastest_hz), good / 400.0);
-    const double tried = std::max(next, 0.5 * good);
+    const double tried = std::max(good - step_s(judge, good), 0.5 * good);
     if (check.clean(tried)) {
       good = tried;
       continue;
     }
     double bad = tried;
-    for (int i = 0; i < 12; ++i) {
+    for (int i = 0; i < 7; ++i) {
       const double middle = 0.5 * (good + bad);
       (check.clean(middle) ? good : bad) = middle;
     }
@@ -372,18 +165,27 @@ std::optional<double> shortest_clean(const FilmingCheck& check) {
   return good;
 }
 
-bool some_whole_cycles_clean(const FilmingCheck& check) {
+/// Whether some exposure of whole cycles of a strong rhythm is clean at some customary frame rate.
+bool some_whole_cycles_clean(const Judge& judge, EveryRate& check) {
   constexpr std::size_t most_rhythms = 3;
   const auto& rates = customary_frame_rates();
-  for (std::size_t i = 0; i < std::min(most_rhythms, check.lines().size()); ++i) {
-    const double hz = check.lines()[i].hz;
+  std::vector<std::pair<double, double>> rhythms;  // amplitude, hertz
+  for (const MovingRhythm& r : judge.scenes().front().rhythms) {
+    double strongest = 0.0;
+    for (const auto& h : r.harmonics) strongest = std::max(strongest, std::abs(h.amplitude));
+    rhythms.push_back({strongest, r.own_hz + r.side_hz});
+  }
+  std::sort(rhythms.rbegin(), rhythms.rend());
+  if (rhythms.size() > most_rhythms) rhythms.resize(most_rhythms);
+  if (rhythms.empty()) rhythms.push_back({0.0, 100.0});
+  for (const auto& [amplitude, hz] : rhythms) {
     const double most = std::floor(rates.front().frame_s() * hz);
     const double step = std::max(1.0, std::floor(most / 32.0));
     for (double cycles = most; cycles >= 1.0; cycles -= step) {
       const double exposure_s = cycles / hz;
       for (std::size_t rate = 0; rate < rates.size(); ++rate) {
         if (exposure_s > rates[rate].frame_s() * (1.0 + 1e-9)) break;
-        if (check.clean_at(exposure_s, rate)) return true;
+        if (check.clean(exposure_s, rate)) return true;
       }
     }
   }
@@ -414,17 +216,18 @@ const char* filming_words(FilmingClass filming) {
 
 FilmingRating rate_for_filming(const Light& light, double readout_s,
                                const PredictionOptions& options) {
-  const FilmingCheck check(light, readout_s, options);
+  const Judge judge = filming_judge(light, readout_s, options);
+  EveryRate check(judge);
   FilmingRating rating;
-  rating.shortest_clean_exposure_s = shortest_clean(check);
+  rating.shortest_clean_exposure_s = shortest_clean(judge, check);
   if (rating.shortest_clean_exposure_s == 0.0) {
     rating.filming = FilmingClass::any_shutter;
-  } else if (rating.shortest_clean_exposure_s || some_whole_cycles_clean(check)) {
+  } else if (rating.shortest_clean_exposure_s || some_whole_cycles_clean(judge, check)) {
     rating.filming = FilmingClass::matched_shutters_only;
   }
   const auto& rates = customary_frame_rates();
   for (std::size_t rate = rates.size(); rate-- > 0;) {
-    if (check.predicted_clean(0.5 * rates[rate].frame_s(), rate)) {
+    if (check.clean(0.5 * rates[rate].frame_s(), rate)) {
       rating.highest_clean_fps = rates[rate].per_s();
       break;
     }

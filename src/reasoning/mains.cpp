@@ -21,21 +21,35 @@ double default_mains_tolerance_hz(double mains_hz) {
 }
 
 namespace reasoning {
+
 namespace {
 
-bool has_locked_part(const Light& light) {
-  return light.mains_hz && std::any_of(light.components.begin(), light.components.end(),
-                                       [](const LightComponent& c) { return c.mains_order; });
+bool has_locked_part(std::span<const LightComponent> components) {
+  return std::any_of(components.begin(), components.end(),
+                     [](const LightComponent& c) { return c.mains_order; });
 }
 
 }  // namespace
+
+bool has_locked_part(const Light& light) {
+  return light.mains_hz && has_locked_part(light.components);
+}
+
+std::optional<double> mains_of(const Light& light) {
+  if (has_locked_part(light)) return light.mains_hz;
+  for (const LightState& state : light.other_states) {
+    if (state.mains_hz && has_locked_part(state.components)) return state.mains_hz;
+  }
+  return std::nullopt;
+}
 
 Supply on_one_mains(std::span<const LightShare> lights, std::optional<double> asked_hz) {
   Supply supply;
   supply.lights.assign(lights.begin(), lights.end());
   for (const LightShare& l : lights) {
-    if (!has_locked_part(l.light)) continue;
-    const double own = *l.light.mains_hz;
+    const std::optional<double> taken_on = mains_of(l.light);
+    if (!taken_on) continue;
+    const double own = *taken_on;
     if (!supply.mains_hz) {
       supply.mains_hz = asked_hz.value_or(own);
     } else if (!asked_hz && nominal_mains_hz(own) != nominal_mains_hz(*supply.mains_hz)) {
@@ -53,7 +67,7 @@ Supply on_one_mains(std::span<const LightShare> lights, std::optional<double> as
                       *asked_hz));
     }
     for (const LightShare& l : lights) {
-      if (has_locked_part(l.light) || l.light.components.empty()) continue;
+      if (mains_of(l.light) || l.light.components.empty()) continue;
       supply.findings.push_back(
           {"not_locked",
            fmt::format("Nothing of '{}' follows the mains, so it is judged as it was taken and not "
@@ -75,27 +89,6 @@ std::vector<LightShare> drifted(std::span<const LightShare> lights, double mains
     l.light.mains_hz = mains_hz;
   }
   return moved;
-}
-
-std::vector<double> frequencies_within(double mains_hz, double tolerance_hz,
-                                       std::span<const LightShare> lights, double exposure_s) {
-  std::vector<double> frequencies;
-  if (!(tolerance_hz > 0.0)) return frequencies;
-  int order = 1;
-  for (const LightShare& l : lights) {
-    double strongest = 0.0;
-    for (const LightComponent& c : l.light.components) strongest = std::max(strongest, c.amplitude);
-    for (const LightComponent& c : l.light.components) {
-      if (c.mains_order && c.amplitude >= 0.1 * strongest) order = std::max(order, *c.mains_order);
-    }
-  }
-  // The gain passes a lobe whenever order · mains · exposure grows by one.
-  const double lobes = order * tolerance_hz * exposure_s;
-  const int steps = static_cast<int>(std::clamp(std::ceil(8.0 * lobes), 8.0, 64.0));
-  for (int i = -steps; i <= steps; ++i) {
-    if (i != 0) frequencies.push_back(mains_hz + tolerance_hz * i / steps);
-  }
-  return frequencies;
 }
 
 }  // namespace reasoning

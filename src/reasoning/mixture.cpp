@@ -67,6 +67,24 @@ void add(std::vector<Rhythm>& rhythms, std::size_t first, double hz,
   rhythms.push_back({hz, {{1, amplitude}}});
 }
 
+/// Throws UsageError for a component that no light has.
+void check_components(const std::string& name, const std::vector<LightComponent>& components) {
+  for (const LightComponent& c : components) {
+    if (!(c.hz > 0.0 && c.hz <= highest_hz) || !(c.amplitude >= 0.0) ||
+        !std::isfinite(c.amplitude) || !std::isfinite(c.phase_rad)) {
+      throw UsageError(
+          fmt::format("a component of '{}' is not usable: {} Hz with amplitude {}; frequencies "
+                      "are above 0 and amplitudes are not negative",
+                      name, c.hz, c.amplitude));
+    }
+    if (c.mains_order && (*c.mains_order < 1 || *c.mains_order > highest_mains_order)) {
+      throw UsageError(
+          fmt::format("a component of '{}' claims to be {} times the mains; that is 1 or more",
+                      name, *c.mains_order));
+    }
+  }
+}
+
 }  // namespace
 
 std::vector<LightShare> with_normal_shares(std::span<const LightShare> lights) {
@@ -83,19 +101,9 @@ std::vector<LightShare> with_normal_shares(std::span<const LightShare> lights) {
                       l.light.name, l.share));
     }
     sum += l.share;
-    for (const LightComponent& c : l.light.components) {
-      if (!(c.hz > 0.0 && c.hz <= highest_hz) || !(c.amplitude >= 0.0) ||
-          !std::isfinite(c.amplitude) || !std::isfinite(c.phase_rad)) {
-        throw UsageError(
-            fmt::format("a component of '{}' is not usable: {} Hz with amplitude {}; frequencies "
-                        "are above 0 and amplitudes are not negative",
-                        l.light.name, c.hz, c.amplitude));
-      }
-      if (c.mains_order && (*c.mains_order < 1 || *c.mains_order > highest_mains_order)) {
-        throw UsageError(
-            fmt::format("a component of '{}' claims to be {} times the mains; that is 1 or more",
-                        l.light.name, *c.mains_order));
-      }
+    check_components(l.light.name, l.light.components);
+    for (const LightState& state : l.light.other_states) {
+      check_components(l.light.name, state.components);
     }
   }
   std::vector<LightShare> normal(lights.begin(), lights.end());

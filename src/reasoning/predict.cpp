@@ -8,35 +8,40 @@
 #include "lampbeat/prediction.hpp"
 #include "lampbeat/visibility.hpp"
 #include "reasoning/mains.hpp"
+#include "reasoning/predicted.hpp"
 #include "reasoning/recorded.hpp"
-#include "reasoning/residue.hpp"
+#include "reasoning/rhythm.hpp"
+#include "reasoning/unseen.hpp"
 
 namespace lampbeat {
 namespace {
 
-using reasoning::Effort;
-using reasoning::Rhythm;
-
-void check(const Shot& shot, const PredictionOptions& options) {
-  if (shot.fps.numerator <= 0 || shot.fps.denominator <= 0) {
+void check_exposure(double exposure_s, FrameRate fps) {
+  if (fps.numerator <= 0 || fps.denominator <= 0) {
     throw UsageError("the frame rate has to be above 0");
   }
-  const double frame_s = shot.fps.frame_s();
+  const double frame_s = fps.frame_s();
   // An exposure of one frame may come out a rounding error too long (1001/24000 typed in decimals).
-  if (!(shot.exposure_s > 0.0) || shot.exposure_s > frame_s * (1.0 + 1e-9)) {
+  if (!(exposure_s > 0.0) || exposure_s > frame_s * (1.0 + 1e-9)) {
     throw UsageError(fmt::format(
         "an exposure of {:g} s does not fit: at {:g} frames per second it lies above 0 and is at "
         "most one frame, {:.6g} s (360°)",
-        shot.exposure_s, shot.fps.per_s(), frame_s));
+        exposure_s, fps.per_s(), frame_s));
   }
-  if (!(shot.readout_s >= 0.0 && shot.readout_s <= 1.0)) {
+}
+
+void check_camera(double readout_s, int rows) {
+  if (!(readout_s >= 0.0 && readout_s <= 1.0)) {
     throw UsageError(
         fmt::format("A readout of {:g} s is not usable; it lies between 0 (global shutter) and 1 s",
-                    shot.readout_s));
+                    readout_s));
   }
-  if (shot.rows < 1 || shot.rows > 1000000) {
-    throw UsageError(fmt::format("a picture has between 1 and 1000000 rows, not {}", shot.rows));
+  if (rows < 1 || rows > 1000000) {
+    throw UsageError(fmt::format("a picture has between 1 and 1000000 rows, not {}", rows));
   }
+}
+
+void check_options(const PredictionOptions& options) {
   const Viewing& viewing = options.viewing;
   if (!(viewing.distance_heights >= 0.1 && viewing.distance_heights <= 100.0)) {
     throw UsageError(
@@ -57,84 +62,23 @@ void check(const Shot& shot, const PredictionOptions& options) {
     throw UsageError(fmt::format("a mains tolerance lies between 0 and 100 Hz, not {:g}",
                                  *options.mains_tolerance_hz));
   }
-}
-
-/// What is recorded of lights that are already on the mains in question.
-Recorded recorded(std::span<const LightShare> lights, std::optional<double> mains_hz,
-                  const Shot& shot, const Viewing& viewing, Effort effort) {
-  const std::vector<Rhythm> rhythms = reasoning::rhythms_of(lights);
-  Recorded r = reasoning::recorded(reasoning::after_exposure(rhythms, shot.exposure_s), shot,
-                                   viewing, effort);
-  r.mains_hz = mains_hz.value_or(0.0);
-  return r;
-}
-
-void widen(Recorded& worst, const Recorded& other) {
-  if (other.visibility > worst.visibility) {
-    worst.mains_hz = other.mains_hz;
-    worst.bands_per_frame = other.bands_per_frame;
-    worst.roll_hz = other.roll_hz;
-    worst.roll_heights_per_s = other.roll_heights_per_s;
-    worst.band_hz = other.band_hz;
+  if (options.clock_tolerance_percent &&
+      !(*options.clock_tolerance_percent >= 0.0 && *options.clock_tolerance_percent <= 20.0)) {
+    throw UsageError(fmt::format("a clock tolerance lies between 0 and 20 %, not {:g}",
+                                 *options.clock_tolerance_percent));
   }
-  if (other.pulse_visibility > worst.pulse_visibility) worst.pulse_hz = other.pulse_hz;
-  worst.band_percent = std::max(worst.band_percent, other.band_percent);
-  worst.band_stops = std::max(worst.band_stops, other.band_stops);
-  worst.pulse_percent = std::max(worst.pulse_percent, other.pulse_percent);
-  worst.band_visibility = std::max(worst.band_visibility, other.band_visibility);
-  worst.pulse_visibility = std::max(worst.pulse_visibility, other.pulse_visibility);
-  worst.visibility = std::max(worst.visibility, other.visibility);
-  worst.verdict = std::max(worst.verdict, other.verdict);
 }
 
-/// The envelope over the tolerance: a quick look everywhere, a full one where each figure peaks.
-Recorded worst_within(const Prediction& p, const Viewing& viewing) {
-  Recorded worst = p.nominal;
-  if (!p.mains_hz) return worst;
-  const auto at = [&](double hz, Effort effort) {
-    return recorded(reasoning::drifted(p.lights, hz), hz, p.shot, viewing, effort);
+bool runs_free(const Light& light) {
+  const auto free_part = [](const auto& state) {
+    return std::any_of(state.components.begin(), state.components.end(),
+                       [&](const LightComponent& c) { return !(c.mains_order && state.mains_hz); });
   };
-  std::vector<Recorded> looks;
-  for (const double hz : reasoning::frequencies_within(*p.mains_hz, p.mains_tolerance_hz, p.lights,
-                                                       p.shot.exposure_s)) {
-    if (hz > 0.0) looks.push_back(at(hz, Effort::quick));
-  }
-  if (looks.empty()) return worst;
-  std::vector<double> peaks;
-  for (const auto figure : {&Recorded::visibility, &Recorded::band_percent,
-                            &Recorded::pulse_percent, &Recorded::pulse_visibility}) {
-    const auto peak = std::max_element(
-        looks.begin(), looks.end(),
-        [&](const Recorded& a, const Recorded& b) { return a.*figure < b.*figure; });
-    if (std::find(peaks.begin(), peaks.end(), peak->mains_hz) == peaks.end()) {
-      peaks.push_back(peak->mains_hz);
-    }
-  }
-  for (const double hz : peaks) widen(worst, at(hz, Effort::full));
-  return worst;
+  return free_part(light) ||
+         std::any_of(light.other_states.begin(), light.other_states.end(), free_part);
 }
 
-/// Whether a free-running light would be seen if its clock ran one per cent off, as dimmers' do.
-bool rests_on_an_own_clock(const Prediction& p) {
-  constexpr double clock_error = 0.01;
-  for (const double off : {1.0 - clock_error, 1.0 + clock_error}) {
-    std::vector<LightShare> moved = p.lights;
-    bool runs_free = false;
-    for (LightShare& l : moved) {
-      for (LightComponent& c : l.light.components) {
-        if (c.mains_order && l.light.mains_hz) continue;
-        c.hz *= off;
-        runs_free = true;
-      }
-    }
-    if (!runs_free) return false;
-    const Recorded there = recorded(moved, p.mains_hz, p.shot, p.viewing, Effort::quick);
-    if (there.verdict > Verdict::borderline) return true;
-  }
-  return false;
-}
-
-void note_doubts(Prediction& p) {
+void note_doubts(Prediction& p, double unseen_visibility) {
   const auto note = [&](const char* code, std::string message) {
     p.findings.push_back({code, std::move(message)});
   };
@@ -154,28 +98,28 @@ void note_doubts(Prediction& p) {
          "This light has rhythms that slide against each other; the figures are for the moment at "
          "which they add up worst.");
   }
-  if (worst.verdict == Verdict::clean && rests_on_an_own_clock(p)) {
-    note(
-        "own_clock",
-        "What is left of a light that is not locked to the mains counts on whole cycles of its own "
-        "clock, which differs from unit to unit and with warmth. The verdict holds for the very "
-        "fixture and level that were measured; 1 % off, it would show.");
+  if (p.nominal.verdict < worst.verdict && worst.clock_percent != 0.0) {
+    note("own_clock",
+         fmt::format("A light here is not locked to the mains: its own clock differs from unit to "
+                     "unit and with warmth, and is taken to be off by up to {:.2g} %. As measured "
+                     "the shot would be {}; {:.2g} % off it is {}.",
+                     *p.clock_tolerance_percent, verdict_word(p.nominal.verdict),
+                     std::abs(worst.clock_percent), verdict_word(worst.verdict)));
   }
-  double noise_percent = 0.0;
-  for (const LightShare& l : p.lights) {
-    noise_percent = std::max(noise_percent, l.share * l.light.noise_percent);
+  if (!p.worst_state.empty()) {
+    note("state_decides", fmt::format("The worst is that of {}.", p.worst_state));
   }
-  const double modulation_percent = std::max(worst.band_percent, worst.pulse_percent);
-  const double noise_visibility =
-      worst.bands_per_frame > 0.0 && modulation_percent > 0.0
-          ? band_visibility(noise_percent / 100.0, worst.bands_per_frame, worst.roll_hz, p.viewing)
-          : pulse_visibility(noise_percent / 100.0, 10.0, p.viewing);
-  if (noise_percent > modulation_percent && noise_visibility >= clean_below) {
+  if (unseen_visibility >= clean_below && worst.verdict == Verdict::clean) {
+    double noise_percent = 0.0;
+    for (const LightShare& l : p.lights) {
+      noise_percent = std::max(noise_percent, l.share * l.light.noise_percent);
+    }
     note("below_measured_noise",
          fmt::format("The measurement could not see components below {:.2g} % of this light, which "
                      "could be visible; take a quieter or longer capture to be sure.",
                      noise_percent));
   }
+  const double modulation_percent = std::max(worst.band_percent, worst.pulse_percent);
   const double step_percent = 100.0 * recording_step(p.viewing.recording_bits);
   if (modulation_percent > 0.0 && 2.0 * modulation_percent < step_percent) {
     note("below_recording_step",
@@ -229,25 +173,67 @@ void note_doubts(Prediction& p) {
 
 }  // namespace
 
+namespace reasoning {
+
+Room room_of(std::span<const LightShare> lights, const PredictionOptions& options) {
+  check_options(options);
+  Supply supply = on_one_mains(with_normal_shares(lights), options.mains_hz);
+  Room room;
+  room.lights = std::move(supply.lights);
+  room.mains_hz = supply.mains_hz;
+  room.findings = std::move(supply.findings);
+  room.options = options;
+  if (room.mains_hz) {
+    room.mains_tolerance_hz =
+        options.mains_tolerance_hz.value_or(default_mains_tolerance_hz(*room.mains_hz));
+  }
+  for (const LightShare& l : room.lights) {
+    if (!runs_free(l.light)) continue;
+    room.clock_tolerance_percent =
+        std::max(room.clock_tolerance_percent.value_or(0.0),
+                 options.clock_tolerance_percent.value_or(clock_tolerance_percent(l.light)));
+  }
+  return room;
+}
+
+Judge judge_of(const Room& room, double readout_s, int rows) {
+  check_camera(readout_s, rows);
+  return {room.lights,
+          room.mains_hz ? room.mains_hz : room.options.mains_hz,
+          {room.options.mains_tolerance_hz, room.options.clock_tolerance_percent},
+          readout_s,
+          rows,
+          room.options.viewing};
+}
+
+Prediction predicted(const Room& room, const Judge& judge, double exposure_s, FrameRate fps) {
+  check_exposure(exposure_s, fps);
+  Prediction p;
+  p.lights = room.lights;
+  p.mains_hz = room.mains_hz;
+  p.mains_tolerance_hz = room.mains_tolerance_hz;
+  p.clock_tolerance_percent = room.clock_tolerance_percent;
+  p.findings = room.findings;
+  p.viewing = room.options.viewing;
+  p.shot = judge.shot(exposure_s, fps);
+  p.nominal = judge.nominal(exposure_s, fps);
+  Worst worst = judge.worst(exposure_s, fps, p.nominal);
+  p.worst = worst.figures;
+  p.worst_state = std::move(worst.state);
+  const Judge unseen(unseen_scenes(room), p.shot.readout_s, p.shot.rows, p.viewing);
+  note_doubts(p, unseen.worst_visibility(exposure_s, fps));
+  return p;
+}
+
+}  // namespace reasoning
+
 Prediction predict(std::span<const LightShare> lights, const Shot& shot,
                    const PredictionOptions& options) {
-  check(shot, options);
-  reasoning::Supply supply =
-      reasoning::on_one_mains(reasoning::with_normal_shares(lights), options.mains_hz);
-  Prediction p;
-  p.lights = std::move(supply.lights);
-  p.mains_hz = supply.mains_hz;
-  p.findings = std::move(supply.findings);
-  if (p.mains_hz) {
-    p.mains_tolerance_hz =
-        options.mains_tolerance_hz.value_or(default_mains_tolerance_hz(*p.mains_hz));
-  }
-  p.shot = shot;
-  p.viewing = options.viewing;
-  p.nominal = recorded(p.lights, p.mains_hz, shot, options.viewing, Effort::full);
-  p.worst = worst_within(p, options.viewing);
-  note_doubts(p);
-  return p;
+  check_exposure(shot.exposure_s, shot.fps);
+  check_camera(shot.readout_s, shot.rows);
+  const reasoning::Room room = reasoning::room_of(lights, options);
+  return reasoning::predicted(room, reasoning::judge_of(room, shot.readout_s, shot.rows),
+                              shot.exposure_s, shot.fps);
 }
 
 }  // namespace lampbeat

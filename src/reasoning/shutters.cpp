@@ -9,7 +9,8 @@
 
 #include "lampbeat/error.hpp"
 #include "reasoning/mains.hpp"
-#include "reasoning/rhythm.hpp"
+#include "reasoning/predicted.hpp"
+#include "reasoning/shutters_margins.hpp"
 #include "reasoning/shutters_offers.hpp"
 #include "reasoning/shutters_outlook.hpp"
 
@@ -19,44 +20,8 @@ namespace {
 
 constexpr std::size_t most_settings = 20000;
 
-/// Whether the shot is clean with the mains at exactly this frequency.
-bool clean_at(std::span<const LightShare> lights, const Shot& shot, PredictionOptions options,
-              double mains_hz) {
-  options.mains_hz = mains_hz;
-  options.mains_tolerance_hz = 0.0;
-  return predict(lights, shot, options).nominal.verdict == Verdict::clean;
-}
-
-/// Steps outwards to the first drift that breaks the shot, then closes in on it.
-std::optional<double> mains_margin(const Prediction& p, const PredictionOptions& options) {
-  if (!p.mains_hz || p.nominal.verdict != Verdict::clean) return std::nullopt;
-  const double mains_hz = *p.mains_hz;
-  const auto survives = [&](double drift_hz) {
-    return clean_at(p.lights, p.shot, options, mains_hz - drift_hz) &&
-           clean_at(p.lights, p.shot, options, mains_hz + drift_hz);
-  };
-  double good = p.worst.verdict == Verdict::clean ? p.mains_tolerance_hz : 0.0;
-  constexpr std::array<double, 10> parts = {0.001, 0.0025, 0.005, 0.01, 0.015,
-                                            0.025, 0.04,   0.06,  0.08, 0.1};
-  for (const double part : parts) {
-    const double drift_hz = part * mains_hz;
-    if (drift_hz <= good) continue;
-    if (survives(drift_hz)) {
-      good = drift_hz;
-      continue;
-    }
-    double bad = drift_hz;
-    for (int i = 0; i < 5; ++i) {
-      const double middle = 0.5 * (good + bad);
-      (survives(middle) ? good : bad) = middle;
-    }
-    return good;
-  }
-  return std::nullopt;
-}
-
 Setting setting_from(const Prediction& p, const reasoning::Offer& offer,
-                     const PredictionOptions& options) {
+                     const reasoning::Judge& judge) {
   Setting s;
   s.fps = p.shot.fps;
   s.exposure_s = offer.exposure_s;
@@ -67,7 +32,9 @@ Setting setting_from(const Prediction& p, const reasoning::Offer& offer,
   s.blur_from_180deg = s.shutter_deg / 180.0;
   s.stops_from_180deg = std::log2(s.blur_from_180deg);
   s.whole_cycles = reasoning::holds_whole_cycles(p.lights, offer.exposure_s);
-  s.mains_margin_hz = mains_margin(p, options);
+  const reasoning::Margins margins = reasoning::margins_of(p, judge);
+  s.mains_margin_hz = margins.mains_hz;
+  s.clock_margin_percent = margins.clock_percent;
   return s;
 }
 
@@ -130,7 +97,7 @@ std::optional<double> planned_mains_hz(std::span<const LightShare> lights,
                                        const PlanRequest& request) {
   if (request.options.mains_hz) return request.options.mains_hz;
   for (const LightShare& entry : lights) {
-    if (entry.light.mains_hz) return nominal_mains_hz(*entry.light.mains_hz);
+    if (const auto own = reasoning::mains_of(entry.light)) return nominal_mains_hz(*own);
   }
   return std::nullopt;
 }
@@ -141,17 +108,17 @@ ShutterPlan plan_shutters(std::span<const LightShare> lights, const PlanRequest&
   if (request.frame_rates.empty()) {
     throw UsageError("name at least one frame rate to plan for, such as 25 or 29.97");
   }
-  const reasoning::Supply supply = reasoning::on_one_mains(reasoning::with_normal_shares(lights),
-                                                           planned_mains_hz(lights, request));
+  PredictionOptions options = request.options;
+  options.mains_hz = planned_mains_hz(lights, request);
+  const reasoning::Room room = reasoning::room_of(lights, options);
+  const reasoning::Judge judge = reasoning::judge_of(room, request.readout_s, request.rows);
   ShutterPlan plan;
-  plan.lights = supply.lights;
-  plan.mains_hz = supply.mains_hz;
-  plan.findings = supply.findings;
+  plan.lights = room.lights;
+  plan.mains_hz = room.mains_hz;
+  plan.mains_tolerance_hz = room.mains_tolerance_hz;
+  plan.clock_tolerance_percent = room.clock_tolerance_percent;
+  plan.findings = room.findings;
   plan.readout_s = request.readout_s;
-  if (plan.mains_hz) {
-    plan.mains_tolerance_hz =
-        request.options.mains_tolerance_hz.value_or(default_mains_tolerance_hz(*plan.mains_hz));
-  }
 
   const std::vector<FrameRate> rates = each_once(request.frame_rates);
   std::vector<Task> tasks;
@@ -177,13 +144,12 @@ ShutterPlan plan_shutters(std::span<const LightShare> lights, const PlanRequest&
   plan.outlooks.resize(rates.size());
   tbb::parallel_for(std::size_t{0}, tasks.size() + rates.size(), [&](std::size_t i) {
     if (i < rates.size()) {
-      plan.outlooks[i] = reasoning::outlook_for(plan.lights, rates[i], request);
+      plan.outlooks[i] = reasoning::outlook_for(plan.lights, judge, rates[i]);
       return;
     }
     Task& task = tasks[i - rates.size()];
-    const Shot shot{rates[task.rate], task.offer.exposure_s, request.readout_s, request.rows};
-    task.prediction = predict(plan.lights, shot, request.options);
-    task.setting = setting_from(task.prediction, task.offer, request.options);
+    task.prediction = reasoning::predicted(room, judge, task.offer.exposure_s, rates[task.rate]);
+    task.setting = setting_from(task.prediction, task.offer, judge);
   });
 
   for (Task& task : tasks) gather(plan.findings, task.prediction, task.offer.label);

@@ -18,7 +18,7 @@ double strongest_part(const Rhythm& rhythm) {
 }
 
 /// How far a rhythm swings above and below the mean of its own light.
-struct Swing {
+struct Excursion {
   double up = 0.0;
   double down = 0.0;
   double percent_flicker(double scale) const {
@@ -27,7 +27,7 @@ struct Swing {
 };
 
 /// The dominant rhythm of the light that contributes the strongest one; no swing without any.
-Swing dominant_swing(std::span<const LightShare> lights) {
+Excursion dominant_swing(std::span<const LightShare> lights) {
   Rhythm dominant;
   double strongest = 0.0;
   for (const LightShare& l : lights) {
@@ -38,7 +38,7 @@ Swing dominant_swing(std::span<const LightShare> lights) {
       dominant = rhythm;
     }
   }
-  Swing swing;
+  Excursion swing;
   int order = 1;
   for (const Harmonic& h : dominant.harmonics) order = std::max(order, h.order);
   const int points = std::min(32 * order, 8192);
@@ -55,14 +55,6 @@ Swing dominant_swing(std::span<const LightShare> lights) {
   return swing;
 }
 
-std::vector<LightShare> steadied(std::span<const LightShare> lights, double scale) {
-  std::vector<LightShare> scaled(lights.begin(), lights.end());
-  for (LightShare& l : scaled) {
-    for (LightComponent& c : l.light.components) c.amplitude *= scale;
-  }
-  return scaled;
-}
-
 }  // namespace
 
 double dominant_percent_flicker(std::span<const LightShare> lights) {
@@ -71,19 +63,16 @@ double dominant_percent_flicker(std::span<const LightShare> lights) {
   return percent >= 0.0 ? std::min(percent, 100.0) : 100.0;
 }
 
-FrameRateOutlook outlook_for(std::span<const LightShare> lights, FrameRate fps,
-                             const PlanRequest& request) {
-  const Shot shot{fps, 0.5 * fps.frame_s(), request.readout_s, request.rows};
+FrameRateOutlook outlook_for(std::span<const LightShare> lights, const Judge& judge,
+                             FrameRate fps) {
+  const double exposure_s = 0.5 * fps.frame_s();
   FrameRateOutlook outlook;
   outlook.fps = fps;
-  outlook.at_180deg = predict(lights, shot, request.options).worst;
+  outlook.at_180deg = judge.worst(exposure_s, fps, judge.nominal(exposure_s, fps)).figures;
 
-  const Swing swing = dominant_swing(lights);
+  const Excursion swing = dominant_swing(lights);
   if (!(swing.down > 1e-6)) return outlook;
-  const auto clean = [&](double scale) {
-    const std::vector<LightShare> scaled = steadied(lights, scale);
-    return predict(scaled, shot, request.options).worst.verdict == Verdict::clean;
-  };
+  const auto clean = [&](double scale) { return judge.scaled(scale).clean(exposure_s, fps); };
   // At this scale the light is just dark at its darkest: no light ripples deeper.
   const double deepest = 1.0 / swing.down;
   if (clean(deepest)) {

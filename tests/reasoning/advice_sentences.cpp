@@ -37,8 +37,14 @@ TEST_CASE("a matched shutter is explained by its whole cycles") {
   CHECK(says(on_shot("tube-magnetic", 60, "30", "1/60"),
              "1/60 s spans exactly two 120 Hz cycles, so every row collects the same light."));
   CHECK(says(on_shot("tube-magnetic", 50, "25", "1/100"), "exactly one 100 Hz cycle,"));
-  CHECK(says(on_shot("led-pwm", 50, "25", "1/50"), "exactly eight 400 Hz cycles"));
+  CHECK(says(on_shot("metal-halide", 60, "25", "1/30"), "exactly four 120 Hz cycles"));
   CHECK_FALSE(says(on_shot("tube-magnetic", 60, "30", "1/50"), "exactly"));
+}
+
+TEST_CASE("whole cycles of a dimmer's own clock are not trusted further than the clock") {
+  const Sentences pwm = on_shot("led-pwm", 50, "25", "1/50");
+  CHECK(says(pwm, "clean while the light keeps its own time, but not when its clock is off by"));
+  CHECK_FALSE(says(pwm, "so every row collects the same light"));
 }
 
 TEST_CASE("a banding shutter is explained by what it cuts off, with the nearest clean one") {

@@ -21,12 +21,13 @@ Light free_ripple(double hz, double amplitude) {
 }
 
 /// Clean by predict at every customary frame rate with room for the exposure, worst mains.
-bool clean_everywhere(const Light& light, double exposure_s) {
+bool clean_everywhere(const Light& light, double exposure_s,
+                      const PredictionOptions& options = {}) {
   const LightShare alone{light, 1.0};
   for (const FrameRate fps : customary_frame_rates()) {
     if (exposure_s > fps.frame_s() * (1.0 + 1e-9)) continue;
     const Shot shot{fps, std::min(exposure_s, fps.frame_s()), readout_s, 1080};
-    if (predict({&alone, 1}, shot, {}).worst.verdict != Verdict::clean) return false;
+    if (predict({&alone, 1}, shot, options).worst.verdict != Verdict::clean) return false;
   }
   return true;
 }
@@ -44,7 +45,12 @@ TEST_CASE("lights are classed as a cameraman would") {
     CHECK(class_of("led-steady") == FilmingClass::any_shutter);
     CHECK(class_of("tungsten") == FilmingClass::matched_shutters_only);
     CHECK(class_of("tube-magnetic") == FilmingClass::matched_shutters_only);
-    CHECK(class_of("led-pwm") == FilmingClass::matched_shutters_only);
+    // A dimmer chopping fully at 400 Hz with a clock good to 1 %: whole cycles are no null.
+    CHECK(class_of("led-pwm") == FilmingClass::no_safe_shutter);
+    PredictionOptions steady_clock;
+    steady_clock.clock_tolerance_percent = 0.0;
+    CHECK(rate_for_filming(typical_light("led-pwm", mains_hz), readout_s, steady_clock).filming ==
+          FilmingClass::matched_shutters_only);
   }
   // Half a cycle of 15 Hz fits no customary frame.
   CHECK(rate_for_filming(free_ripple(15.0, 0.5), readout_s, {}).filming ==
@@ -62,9 +68,11 @@ TEST_CASE("a light for any shutter is clean at every shutter predict is asked ab
 }
 
 TEST_CASE("from the shortest clean exposure on every longer one is clean, a shorter one is not") {
-  for (const double hz : {1500.0, 4000.0, 11000.0}) {
-    const Light light = free_ripple(hz, 0.7);
-    const FilmingRating rating = rate_for_filming(light, readout_s, {});
+  PredictionOptions fine;
+  fine.viewing.recording_bits = 10;
+  for (const double hz : {3000.0, 4000.0, 11000.0}) {
+    const Light light = free_ripple(hz, 0.3);
+    const FilmingRating rating = rate_for_filming(light, readout_s, fine);
     INFO(hz << " Hz");
     REQUIRE(rating.filming == FilmingClass::matched_shutters_only);
     REQUIRE(rating.shortest_clean_exposure_s.has_value());
@@ -72,11 +80,12 @@ TEST_CASE("from the shortest clean exposure on every longer one is clean, a shor
     REQUIRE(shortest > 0.0);
     for (double exposure_s = shortest * 1.002; exposure_s < 1.0 / 24.0; exposure_s *= 1.0713) {
       INFO("exposure " << exposure_s);
-      CHECK(clean_everywhere(light, exposure_s));
+      CHECK(clean_everywhere(light, exposure_s, fine));
     }
+    // With a wandering clock a bound decides, which is cautious by up to a tenth.
     bool broken = false;
-    for (double less = 0.001; less < 0.06; less += 0.004) {
-      broken = broken || !clean_everywhere(light, shortest * (1.0 - less));
+    for (double less = 0.001; less < 0.12; less += 0.004) {
+      broken = broken || !clean_everywhere(light, shortest * (1.0 - less), fine);
     }
     CHECK(broken);
   }
@@ -85,7 +94,7 @@ TEST_CASE("from the shortest clean exposure on every longer one is clean, a shor
 TEST_CASE("a chopped light's exposures and frame rates are judged as predict judges them") {
   // A pulse train's cosine series: 2 sin(πkd) / (πk) relative to d, the duty (any handbook of
   // Fourier series).
-  for (const auto& [hz, duty] : {std::pair{2510.0, 0.9}, {5000.0, 0.3}, {2200.0, 0.9}}) {
+  for (const auto& [hz, duty] : {std::pair{2510.0, 0.9}, {9000.0, 0.5}, {2200.0, 0.9}}) {
     Light light;
     for (int k = 1; k <= 30; ++k) {
       const double amplitude =
@@ -122,7 +131,7 @@ TEST_CASE("a rippling light has no such exposure: between whole cycles it always
 }
 
 TEST_CASE("the highest clean frame rate is clean at 180 degrees and no higher one is") {
-  for (const char* name : {"tungsten", "tube-magnetic", "led-pwm", "tube-electronic"}) {
+  for (const char* name : {"tungsten", "tube-magnetic", "led-rippled", "tube-electronic"}) {
     const Light light = typical_light(name, 60);
     const LightShare alone{light, 1.0};
     const FilmingRating rating = rate_for_filming(light, readout_s, {});

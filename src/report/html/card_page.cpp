@@ -93,10 +93,6 @@ const Setting* setting_at(const ShutterPlan& plan, FrameRate fps, const std::str
   return nullptr;
 }
 
-std::string margin_words(const Setting& s) {
-  return s.mains_margin_hz ? fmt::format("± {} Hz", in_digits(*s.mains_margin_hz, 2)) : "any drift";
-}
-
 View cell(const Setting* s) {
   View view;
   if (!s) {
@@ -206,6 +202,12 @@ std::string shutter_card_html(const ShutterPlan& plan) {
                 "stops being safe; it is taken to stay within ± {} Hz. ",
                 trimmed(in_digits(*plan.mains_hz, 4)), in_digits(plan.mains_tolerance_hz, 2))
           : "No light here follows the mains, so mains drift does not matter. ";
+  if (plan.clock_tolerance_percent) {
+    explained += fmt::format(
+        "± %: how far the clock of a light that does not follow the mains may be off; it is taken "
+        "to stay within ± {} %. ",
+        in_digits(*plan.clock_tolerance_percent, 2));
+  }
   explained += "In hollow tiles: the depth of the bands or pulsing it would record.";
   if (left_out > 0) explained += fmt::format(" {} more shutters are left out.", left_out);
   view.text["explained"] = explained;

@@ -54,10 +54,10 @@ std::vector<View> settings_view(const std::vector<Setting>& settings) {
     row.markup["band"] = figure("band_percent", s.nominal.band_percent, "%");
     row.markup["worst"] = figure("worst_band_percent", s.worst.band_percent, "%");
     row.markup["stops"] = figure("stops_from_180deg", s.stops_from_180deg, "", 2);
-    row.text["margin"] = s.mains_margin_hz
-                             ? fmt::format("± {} Hz", in_digits(*s.mains_margin_hz, 2))
-                         : s.worst.verdict == Verdict::clean ? "any drift"
-                                                             : "–";
+    row.text["margin"] =
+        s.worst.verdict == Verdict::clean || s.mains_margin_hz || s.clock_margin_percent
+            ? margin_words(s)
+            : "–";
     rows.push_back(row);
   }
   return rows;
@@ -85,6 +85,16 @@ std::string mains_words(const std::optional<double>& mains_hz, double tolerance_
   std::string words = fmt::format("{} Hz mains", trimmed(in_digits(*mains_hz, 4)));
   if (tolerance_hz > 0.0) words += fmt::format(" ± {} Hz", in_digits(tolerance_hz, 2));
   return words;
+}
+
+std::string margin_words(const Setting& s) {
+  std::string words;
+  if (s.mains_margin_hz) words = fmt::format("± {} Hz", in_digits(*s.mains_margin_hz, 2));
+  if (s.clock_margin_percent) {
+    words +=
+        fmt::format("{}± {} %", words.empty() ? "" : ", ", in_digits(*s.clock_margin_percent, 2));
+  }
+  return words.empty() ? "any drift" : words;
 }
 
 std::string verdict_sentence(Verdict verdict) {

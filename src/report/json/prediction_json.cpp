@@ -14,6 +14,7 @@ std::string to_json(const Prediction& p) {
   for (const LightShare& entry : p.lights) document["lights"].push_back(json::light_share(entry));
   document["mains_hz"] = number(p.mains_hz);
   document["mains_tolerance_hz"] = number(p.mains_tolerance_hz);
+  document["clock_tolerance_percent"] = number(p.clock_tolerance_percent);
   document["fps"] = number(p.shot.fps.per_s());
   document["exposure_s"] = number(p.shot.exposure_s);
   document["shutter_deg"] = number(shutter_angle_deg(p.shot.exposure_s, p.shot.fps));
@@ -28,11 +29,14 @@ std::string to_json(const Prediction& p) {
   document["pulse_hz"] = number(p.nominal.pulse_hz);
   document["visibility"] = number(p.nominal.visibility);
   document["verdict"] = verdict_word(p.nominal.verdict);
-  document["worst"] = {{"mains_hz", p.mains_hz ? number(p.worst.mains_hz) : Json(nullptr)},
-                       {"band_percent", number(p.worst.band_percent)},
-                       {"pulse_percent", number(p.worst.pulse_percent)},
-                       {"visibility", number(p.worst.visibility)},
-                       {"verdict", verdict_word(p.worst.verdict)}};
+  document["worst"] = {
+      {"mains_hz", p.mains_hz ? number(p.worst.mains_hz) : Json(nullptr)},
+      {"clock_percent", p.clock_tolerance_percent ? number(p.worst.clock_percent) : Json(nullptr)},
+      {"state", p.worst_state.empty() ? Json(nullptr) : Json(p.worst_state)},
+      {"band_percent", number(p.worst.band_percent)},
+      {"pulse_percent", number(p.worst.pulse_percent)},
+      {"visibility", number(p.worst.visibility)},
+      {"verdict", verdict_word(p.worst.verdict)}};
   document["viewing"] = {{"distance_heights", number(p.viewing.distance_heights)},
                          {"screen_cd_m2", number(p.viewing.screen_cd_m2)},
                          {"recording_bits", p.viewing.recording_bits}};

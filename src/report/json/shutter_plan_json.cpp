@@ -19,7 +19,8 @@ Json setting(const Setting& s) {
           {"pulse_percent", number(s.nominal.pulse_percent)},
           {"worst_band_percent", number(s.worst.band_percent)},
           {"worst_pulse_percent", number(s.worst.pulse_percent)},
-          // The verdict counts at the least favourable mains: that is what a plan has to survive.
+          // The verdict counts at the least favourable mains and clocks: that is what a plan has to
+          // survive.
           {"visibility", number(s.worst.visibility)},
           {"verdict", verdict_word(s.worst.verdict)},
           {"nominal_visibility", number(s.nominal.visibility)},
@@ -27,7 +28,8 @@ Json setting(const Setting& s) {
           {"stops_from_180deg", number(s.stops_from_180deg)},
           {"blur_from_180deg", number(s.blur_from_180deg)},
           {"whole_cycles", s.whole_cycles},
-          {"mains_margin_hz", number(s.mains_margin_hz)}};
+          {"mains_margin_hz", number(s.mains_margin_hz)},
+          {"clock_margin_percent", number(s.clock_margin_percent)}};
 }
 
 Json outlook(const FrameRateOutlook& o) {
@@ -47,6 +49,7 @@ std::string to_json(const ShutterPlan& plan) {
     document["lights"].push_back(json::light_share(entry));
   document["mains_hz"] = number(plan.mains_hz);
   document["mains_tolerance_hz"] = number(plan.mains_tolerance_hz);
+  document["clock_tolerance_percent"] = number(plan.clock_tolerance_percent);
   document["readout_s"] = number(plan.readout_s);
   document["settings"] = Json::array();
   for (const Setting& s : plan.settings) document["settings"].push_back(setting(s));

@@ -68,6 +68,15 @@ std::vector<Row> figures(const Prediction& p) {
          fmt::format("worst within {} ± {} Hz: {}", text::hertz(*p.mains_hz),
                      text::number(p.mains_tolerance_hz, 2), verdict_word(p.worst.verdict))});
   }
+  if (p.clock_tolerance_percent && *p.clock_tolerance_percent > 0.0) {
+    rows.push_back(
+        {"own clock",
+         fmt::format("{} at {:+.2g} %",
+                     text::percent(std::max(p.worst.band_percent, p.worst.pulse_percent)),
+                     p.worst.clock_percent),
+         fmt::format("worst within ± {} % of a free-running light's frequency: {}",
+                     text::number(*p.clock_tolerance_percent, 2), verdict_word(p.worst.verdict))});
+  }
   rows.push_back(
       {"shutter",
        fmt::format("{} = {}", exposure_label(p.shot.exposure_s), text::duration(p.shot.exposure_s)),

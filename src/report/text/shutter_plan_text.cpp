@@ -46,9 +46,16 @@ std::string light_words(double stops) {
 }
 
 std::string drift_words(const Setting& s, const ShutterPlan& plan) {
-  if (!plan.mains_hz || s.nominal.verdict != Verdict::clean) return "";
-  if (!s.mains_margin_hz) return "any";
-  return fmt::format("±{} Hz", text::number(*s.mains_margin_hz, 2));
+  if (!(plan.mains_hz || plan.clock_tolerance_percent) || s.nominal.verdict != Verdict::clean) {
+    return "";
+  }
+  std::string words;
+  if (s.mains_margin_hz) words = fmt::format("±{} Hz", text::number(*s.mains_margin_hz, 2));
+  if (s.clock_margin_percent) {
+    words +=
+        fmt::format("{}±{} %", words.empty() ? "" : ", ", text::number(*s.clock_margin_percent, 2));
+  }
+  return words.empty() ? "any" : words;
 }
 
 Line line_of(const Setting& s, const ShutterPlan& plan) {
@@ -86,7 +93,7 @@ std::size_t that_fit_a_screen(std::size_t frame_rates) {
 std::string to_text(const ShutterPlan& plan, const TextStyle& style,
                     std::optional<std::size_t> per_frame_rate) {
   const std::size_t most = per_frame_rate.value_or(that_fit_a_screen(plan.outlooks.size()));
-  const Line heading = {"shutter", "verdict", "ripple left", "light", "blur", "mains may drift"};
+  const Line heading = {"shutter", "verdict", "ripple left", "light", "blur", "clocks may drift"};
   std::array<int, columns_shown> widths{};
   const auto widen = [&](const Line& line) {
     for (std::size_t i = 0; i < columns_shown; ++i) {
@@ -117,8 +124,8 @@ std::string to_text(const ShutterPlan& plan, const TextStyle& style,
   }
   if (left_out > 0) result += fmt::format("{} more settings: --all\n", left_out);
   result += text::wrapped(
-                "Verdict and ripple are for the least favourable mains; light and blur against a "
-                "180° shutter.",
+                "Verdict and ripple are for the least favourable mains and clocks; light and blur "
+                "against a 180° shutter.",
                 style.width) +
             "\n";
   if (const auto advice = advise(plan); !advice.empty()) {

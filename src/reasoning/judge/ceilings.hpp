@@ -1,0 +1,46 @@
+#pragma once
+
+#include <optional>
+#include <vector>
+
+#include "reasoning/judge/judge.hpp"
+#include "reasoning/judge/swing.hpp"
+
+namespace lampbeat::reasoning {
+
+/// Bounds of what one scene can show, over whole ranges of exposures and every offset of its
+/// clocks, for a few multiplications: every line at the top of the highest lobe of its gain within
+/// reach, all of them peaking together, each at its most visible. Where a bound is clean nothing
+/// else needs to be asked; where it is not, it says nothing.
+class Ceilings {
+ public:
+  Ceilings(const Scene& scene, const Judge& judge, const std::vector<FrameRate>& rates);
+
+  /// No exposure from `from_s` to `to_s` is more visible at this frame rate.
+  double visibility(double from_s, double to_s, std::size_t rate);
+
+ private:
+  struct Line {
+    double amplitude = 0.0;
+    double low_hz = 0.0, high_hz = 0.0;
+    double frame_mean = 1.0;                    ///< greatest gain of the frame mean
+    std::vector<std::optional<double>> weight;  ///< by frame rate
+  };
+
+  double rows_contrast(double from_s, double to_s) const;
+  double band_weight(Line& line, std::size_t rate);
+
+  const Judge& judge_;
+  std::vector<FrameRate> rates_;
+  std::vector<Line> lines_;
+  struct Series {
+    double low_hz = 0.0, high_hz = 0.0;
+    const SwingTable* swing;
+  };
+  std::vector<Series> series_;
+  double last_from_s_ = 0.0, last_to_s_ = 0.0;  ///< the frame rates share the contrast
+  double last_contrast_ = 1.0;
+  std::vector<double> most_band_weight_, most_pulse_weight_;  ///< by frame rate
+};
+
+}  // namespace lampbeat::reasoning

@@ -1,0 +1,117 @@
+#include "reasoning/judge/judge.hpp"
+
+#include <algorithm>
+
+#include "lampbeat/visibility.hpp"
+#include "reasoning/judge/search.hpp"
+#include "reasoning/recorded.hpp"
+#include "reasoning/residue.hpp"
+
+namespace lampbeat::reasoning {
+namespace {
+
+Scene at_rest(const Scene& scene) {
+  Scene explained = scene;
+  std::erase_if(explained.rhythms, [](const MovingRhythm& r) { return r.unexplained; });
+  return explained;
+}
+
+/// What no rhythm explains has no clock, and stays in the middle of its band.
+std::vector<double> spread(const Scene& scene, ClockOffsets offsets) {
+  std::vector<double> each(scene.clocks.size(), 0.0);
+  for (const MovingRhythm& r : scene.rhythms) {
+    if (!r.unexplained) each[r.clock] = offsets.free;
+  }
+  each[0] = offsets.mains;
+  return each;
+}
+
+/// The envelope of the two; the pattern described is that of the more visible.
+void widen(Recorded& worst, const Recorded& other) {
+  Recorded both = other.visibility > worst.visibility ? other : worst;
+  both.pulse_hz = other.pulse_visibility > worst.pulse_visibility ? other.pulse_hz : worst.pulse_hz;
+  for (const Figure figure :
+       {&Recorded::band_percent, &Recorded::band_stops, &Recorded::pulse_percent,
+        &Recorded::band_visibility, &Recorded::pulse_visibility, &Recorded::visibility}) {
+    both.*figure = std::max(worst.*figure, other.*figure);
+  }
+  both.verdict = std::max(worst.verdict, other.verdict);
+  worst = both;
+}
+
+}  // namespace
+
+Judge::Judge(std::span<const LightShare> lights, std::optional<double> mains_hz,
+             const Tolerances& tolerances, double readout_s, int rows, const Viewing& viewing)
+    : Judge(scenes_of(lights, mains_hz, tolerances), readout_s, rows, viewing) {}
+
+Judge::Judge(std::vector<Scene> scenes, double readout_s, int rows, const Viewing& viewing)
+    : scenes_(std::move(scenes)), readout_s_(readout_s), rows_(rows), viewing_(viewing) {}
+
+Recorded Judge::nominal(double exposure_s, FrameRate fps) const {
+  std::optional<Recorded> highest;
+  for (const Scene& scene : scenes_) {
+    const std::vector<Rhythm> rows = after_exposure(
+        rhythms_at(at_rest(scene), std::vector(scene.clocks.size(), 0.0)), exposure_s);
+    Recorded r = recorded(rows, shot(exposure_s, fps), viewing_, Effort::full);
+    r.mains_hz = scene.mains_hz.value_or(0.0);
+    if (!highest || r.visibility > highest->visibility) highest = r;
+  }
+  return *highest;
+}
+
+Worst Judge::worst(double exposure_s, FrameRate fps, const Recorded& nominal) const {
+  Worst worst{nominal, {}};
+  for (const Scene& scene : scenes_) {
+    Search search(scene, shot(exposure_s, fps), viewing_);
+    for (const Figure figure : {&Recorded::visibility, &Recorded::band_percent,
+                                &Recorded::pulse_percent, &Recorded::pulse_visibility}) {
+      if (search.ceiling(figure) <= worst.figures.*figure) continue;
+      const Recorded there = search.peak(figure);
+      if (there.visibility > worst.figures.visibility) worst.state = scene.state;
+      widen(worst.figures, there);
+    }
+  }
+  return worst;
+}
+
+double Judge::worst_visibility(double exposure_s, FrameRate fps) const {
+  double highest = 0.0;
+  for (const Scene& scene : scenes_) {
+    Search search(scene, shot(exposure_s, fps), viewing_);
+    highest = std::max(highest, search.visibility(clean_below));
+    if (highest >= clean_below) break;
+  }
+  return highest;
+}
+
+bool Judge::clean(double exposure_s, FrameRate fps) const {
+  return worst_visibility(exposure_s, fps) < clean_below;
+}
+
+double Judge::visibility_at(double exposure_s, FrameRate fps, ClockOffsets offsets,
+                            Effort effort) const {
+  const Figure figure = &Recorded::visibility;
+  double highest = 0.0;
+  for (const Scene& scene : scenes_) {
+    Search search(scene, {spread(scene, offsets)}, shot(exposure_s, fps), viewing_);
+    double there = search.ceiling(figure);
+    if (there >= clean_below || effort == Effort::full)
+      there = search.peak(figure, effort).visibility;
+    highest = std::max(highest, there);
+  }
+  return highest;
+}
+
+Judge Judge::scaled(double scale) const {
+  Judge judge = *this;
+  for (Scene& scene : judge.scenes_) {
+    for (MovingRhythm& r : scene.rhythms) {
+      for (Harmonic& h : r.harmonics) h.amplitude *= scale;
+      r.swing.scale(scale);
+    }
+  }
+  return judge;
+}
+
+}  // namespace lampbeat::reasoning

@@ -1,0 +1,67 @@
+#pragma once
+
+#include <optional>
+#include <span>
+#include <string>
+#include <vector>
+
+#include "lampbeat/prediction.hpp"
+#include "reasoning/contrast.hpp"
+#include "reasoning/judge/scene.hpp"
+
+// The one judge of what a camera records: contrast (exposure, clock offsets) times weight
+// (frequency, frame rate). Predictions, plans, margins, outlooks, ratings and advice ask it.
+
+namespace lampbeat::reasoning {
+
+struct Worst {
+  Recorded figures;
+  std::string state;  ///< the lights' states it was found in; empty: as they are
+};
+
+/// How far clocks are off, relative to their frequencies.
+struct ClockOffsets {
+  double mains = 0.0;
+  double free = 0.0;  ///< of all free-running lights alike
+};
+
+class Judge {
+ public:
+  /// `lights` are on one mains, `mains_hz` (empty: nothing follows it), with shares that sum to 1.
+  Judge(std::span<const LightShare> lights, std::optional<double> mains_hz,
+        const Tolerances& tolerances, double readout_s, int rows, const Viewing& viewing);
+
+  Judge(std::vector<Scene> scenes, double readout_s, int rows, const Viewing& viewing);
+
+  /// All clocks at rest, what no rhythm explains left aside: the most visible of the states.
+  Recorded nominal(double exposure_s, FrameRate fps) const;
+
+  /// Every figure at its highest over all states and clocks, never below the nominal one.
+  Worst worst(double exposure_s, FrameRate fps, const Recorded& nominal) const;
+
+  /// The visibility of the worst; less than that when it is plain that it is not clean; 0 without a
+  /// scene.
+  double worst_visibility(double exposure_s, FrameRate fps) const;
+
+  /// Whether the worst is clean: as `worst` says, for a fraction of the work.
+  bool clean(double exposure_s, FrameRate fps) const;
+
+  /// The visibility, in the worst of the states, with the clocks at exactly these offsets. A quick
+  /// look below `clean_below` may give a ceiling of it that is below that too.
+  double visibility_at(double exposure_s, FrameRate fps, ClockOffsets offsets, Effort effort) const;
+
+  /// The judge of the same lights with their modulation `scale` times as deep.
+  Judge scaled(double scale) const;
+
+  Shot shot(double exposure_s, FrameRate fps) const { return {fps, exposure_s, readout_s_, rows_}; }
+  const Viewing& viewing() const { return viewing_; }
+  const std::vector<Scene>& scenes() const { return scenes_; }
+
+ private:
+  std::vector<Scene> scenes_;
+  double readout_s_;
+  int rows_;
+  Viewing viewing_;
+};
+
+}  // namespace lampbeat::reasoning

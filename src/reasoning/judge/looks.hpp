@@ -1,0 +1,21 @@
+#pragma once
+
+#include <span>
+#include <vector>
+
+#include "lampbeat/shot.hpp"
+#include "reasoning/judge/scene.hpp"
+
+// Where in the tolerances of a scene's clocks to look for the least favourable moment.
+
+namespace lampbeat::reasoning {
+
+/// One offset for each clock of the scene.
+using Offsets = std::vector<double>;
+
+/// Offsets that follow the lobes of the exposure's gain and the roll of the bands over every
+/// clock's tolerance. One clock is followed at a time, while the others stand where they leave
+/// most: independent rhythms add. All clocks at rest come first.
+std::vector<Offsets> looks_over(const Scene& scene, double exposure_s, FrameRate fps);
+
+}  // namespace lampbeat::reasoning

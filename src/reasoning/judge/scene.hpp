@@ -1,0 +1,66 @@
+#pragma once
+
+#include <complex>
+#include <optional>
+#include <span>
+#include <string>
+#include <vector>
+
+#include "lampbeat/prediction.hpp"
+#include "reasoning/judge/swing.hpp"
+#include "reasoning/rhythm.hpp"
+
+// What the lights of a room can do while somebody films: the rhythms of one choice of their states,
+// and the clocks that let these rhythms drift.
+
+namespace lampbeat::reasoning {
+
+/// How far one clock may be off, relative to its frequency: low <= 0 <= high. The first clock of a
+/// scene is the mains; every rhythm that runs free has a clock of its own.
+struct Clock {
+  double low = 0.0;
+  double high = 0.0;
+};
+
+/// A rhythm that moves with a clock: its fundamental runs at
+///     own_hz · (1 + offset of its clock) + side_hz · (1 + offset of the mains).
+struct MovingRhythm {
+  double own_hz = 0.0;
+  double side_hz = 0.0;  ///< of a sideband: a multiple of the mains beside a free-running line
+  std::size_t clock = 0;
+  std::vector<Harmonic> harmonics;
+  bool unexplained = false;  ///< stands for light no rhythm explains, anywhere in its band
+  SwingTable swing;
+};
+
+struct Scene {
+  std::string state;  ///< for people: which lights are not in their own state; empty: all are
+  std::optional<double> mains_hz;
+  std::vector<Clock> clocks;  ///< never empty
+  std::vector<MovingRhythm> rhythms;
+};
+
+double fundamental_hz(const MovingRhythm& rhythm, std::span<const double> offsets);
+
+/// The rhythms with every clock at its offset (one for each clock).
+std::vector<Rhythm> rhythms_at(const Scene& scene, std::span<const double> offsets);
+
+/// How far clocks may be off.
+struct Tolerances {
+  std::optional<double> mains_hz;  ///< empty: default_mains_tolerance_hz
+  /// Percent of a free-running clock's frequency; empty: each light's own, clock_tolerance_percent.
+  std::optional<double> clock_percent;
+};
+
+/// The scene of lights on one mains, as they are. `lights` have shares that sum to 1.
+Scene scene_of(std::span<const LightShare> lights, std::optional<double> mains_hz,
+               const Tolerances& tolerances);
+
+/// Every scene the lights can make: each light in each of its states (and, where its rhythm is so
+/// near to twice the mains that a poor clock may have made it look free, also locked to the mains).
+/// The first is that of the lights as they are. More than 32 combinations are not tried together:
+/// then each light's other states are held against the others' own.
+std::vector<Scene> scenes_of(std::span<const LightShare> lights, std::optional<double> mains_hz,
+                             const Tolerances& tolerances);
+
+}  // namespace lampbeat::reasoning

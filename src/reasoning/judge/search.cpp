@@ -1,0 +1,205 @@
+#include "reasoning/judge/search.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <numeric>
+
+#include "lampbeat/exposure.hpp"
+#include "reasoning/residue.hpp"
+
+namespace lampbeat::reasoning {
+namespace {
+
+/// A quick look may miss a few per cent of the value.
+constexpr double quick_error = 1.1;
+/// Looks with a high ceiling that are tried for the highest figure.
+constexpr int most_tries = 16;
+/// From look to look the figure's part of its ceiling (how the harmonics add up) changes slowly: it
+/// is taken to rise by no more than this above the highest part met so far.
+constexpr double rise_of_part = 1.15;
+
+/// The offset of the free-running clock that leaves most of its light there.
+double clock_percent_at(const Scene& scene, const Offsets& offsets, double exposure_s) {
+  double strongest = 0.0;
+  double percent = 0.0;
+  for (const MovingRhythm& r : scene.rhythms) {
+    if (r.clock == 0 || r.unexplained) continue;
+    const Swing left = r.swing.at(fundamental_hz(r, offsets) * exposure_s);
+    if (left.up + left.down <= strongest) continue;
+    strongest = left.up + left.down;
+    percent = 100.0 * offsets[r.clock];
+  }
+  return percent;
+}
+
+/// Visibility of the whole picture pulsing at its most visible, for each unit of contrast.
+double most_pulse_weight(const Shot& shot, const Viewing& viewing) {
+  constexpr int samples = 12;
+  double most = 0.0;
+  for (int i = 0; i <= samples; ++i) {
+    const double part = double(i) / samples;
+    const Rhythm pulse{std::max(1e-2, 0.5 * shot.fps.per_s() * part * part), {{1, 1.0}}};
+    most = std::max(most, recorded({}, {&pulse, 1}, {0.0, 1.0}, shot, viewing).pulse_visibility);
+  }
+  return 1.05 * most;
+}
+
+}  // namespace
+
+Search::Search(const Scene& scene, const Shot& shot, const Viewing& viewing)
+    : Search(scene, looks_over(scene, shot.exposure_s, shot.fps), shot, viewing) {}
+
+Search::Search(const Scene& scene, std::vector<Offsets> looks, const Shot& shot,
+               const Viewing& viewing)
+    : scene_(scene),
+      shot_(shot),
+      viewing_(viewing),
+      most_pulse_weight_(most_pulse_weight(shot, viewing)) {
+  places_.reserve(looks.size());
+  for (Offsets& offsets : looks) {
+    Place place;
+    place.ceiling = ceiling_at(offsets);
+    place.offsets = std::move(offsets);
+    places_.push_back(std::move(place));
+  }
+}
+
+double Search::line_visibility(double contrast, double hz) const {
+  const Rhythm line{hz, {{1, contrast}}};
+  return recorded({&line, 1}, {}, {contrast, 0.0}, shot_, viewing_).band_visibility;
+}
+
+/// All rhythms at their brightest in one row and at their darkest in another; lines much weaker
+/// than the strongest, and faster, are passed over: there the eye is no better.
+Recorded Search::ceiling_at(const Offsets& offsets) const {
+  struct Line {
+    double hz, left;
+  };
+  std::vector<Line> lines;
+  Swing swing;
+  double pulse = 0.0;
+  Line strongest{0.0, 0.0};
+  for (const MovingRhythm& r : scene_.rhythms) {
+    const double hz = fundamental_hz(r, offsets);
+    if (!(hz > 0.0)) continue;
+    const Swing left = r.swing.at(hz * shot_.exposure_s);
+    swing.up += left.up;
+    swing.down += left.down;
+    for (const Harmonic& h : r.harmonics) {
+      const double line_hz = h.order * hz;
+      const Line line{line_hz,
+                      std::abs(h.amplitude) * std::abs(exposure_gain(line_hz, shot_.exposure_s))};
+      if (line.left < negligible_modulation) continue;
+      pulse += line.left * std::abs(frame_mean_gain(line_hz, shot_.readout_s, shot_.rows));
+      if (line.left > strongest.left) strongest = line;
+      lines.push_back(line);
+    }
+  }
+  Recorded r;
+  r.pulse_percent = 100.0 * std::min(1.0, pulse);
+  r.pulse_visibility = std::min(1.0, pulse) * most_pulse_weight_;
+  if (shot_.readout_s > 0.0 && strongest.left > 0.0) {
+    constexpr double much_weaker = 0.15;
+    const double contrast = contrast_of(swing);
+    r.band_percent = 100.0 * contrast;
+    r.band_visibility = line_visibility(contrast, strongest.hz);
+    for (const Line& line : lines) {
+      if (line.hz >= strongest.hz && line.left < much_weaker * strongest.left) continue;
+      r.band_visibility = std::max(r.band_visibility, line_visibility(line.left, line.hz));
+    }
+  }
+  r.visibility = std::max(r.band_visibility, r.pulse_visibility);
+  return r;
+}
+
+void Search::expose(Place& place) const {
+  if (place.exposed) return;
+  place.exposed = true;
+  place.rows = after_exposure(rhythms_at(scene_, place.offsets), shot_.exposure_s);
+  place.frames = after_frame_mean(place.rows, shot_);
+}
+
+double Search::ceiling(Figure figure) const {
+  double highest = 0.0;
+  for (const Place& place : places_) highest = std::max(highest, place.ceiling.*figure);
+  return highest;
+}
+
+std::vector<std::size_t> Search::by_ceiling(Figure figure) const {
+  std::vector<std::size_t> order(places_.size());
+  std::iota(order.begin(), order.end(), std::size_t{0});
+  std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
+    return places_[a].ceiling.*figure > places_[b].ceiling.*figure;
+  });
+  return order;
+}
+
+double Search::visibility(double enough) {
+  const Figure figure = &Recorded::visibility;
+  if (ceiling(figure) < enough) return ceiling(figure);
+  for (const std::size_t i : by_ceiling(figure)) {
+    const double quick = recorded_at(places_[i], figure, Effort::quick).visibility;
+    if (quick > quick_error * enough) return quick;
+    break;
+  }
+  return peak(figure).visibility;
+}
+
+Recorded Search::peak(Figure figure, Effort effort) {
+  Place* highest = nullptr;
+  double value = -1.0;
+  double part = 0.0;
+  int tries = 0;
+  for (const std::size_t i : by_ceiling(figure)) {
+    Place& place = places_[i];
+    const double ceiling = place.ceiling.*figure;
+    if (highest && (ceiling * std::min(1.0, rise_of_part * part) <= value || tries >= most_tries)) {
+      break;
+    }
+    const double here = recorded_at(place, figure, Effort::quick).*figure;
+    ++tries;
+    if (ceiling > 0.0) part = std::max(part, here / ceiling);
+    if (here <= value) continue;
+    value = here;
+    highest = &place;
+  }
+  Recorded r = recorded_at(*highest, figure, effort);
+  if (scene_.mains_hz) r.mains_hz = *scene_.mains_hz * (1.0 + highest->offsets[0]);
+  r.clock_percent = clock_percent_at(scene_, highest->offsets, shot_.exposure_s);
+  return r;
+}
+
+double Search::rows_contrast(Place& place, Effort effort) const {
+  std::optional<double>& known = place.among_rows[effort == Effort::full];
+  if (!known) known = contrast_in_frame(place.rows, shot_, effort);
+  return *known;
+}
+
+double Search::frames_contrast(Place& place, Effort effort) const {
+  std::optional<double>& known = place.among_frames[effort == Effort::full];
+  if (!known) known = contrast_in_clip(place.frames, shot_.fps, effort);
+  return *known;
+}
+
+Recorded Search::recorded_at(Place& place, Figure figure, Effort effort) const {
+  expose(place);
+  const Recorded& ceiling = place.ceiling;
+  Contrasts contrasts;
+  if (figure == &Recorded::pulse_percent || figure == &Recorded::pulse_visibility) {
+    contrasts.among_frames = frames_contrast(place, effort);
+    return figures(place, contrasts);
+  }
+  contrasts.among_rows = rows_contrast(place, effort);
+  const Recorded bands = figures(place, contrasts);
+  if (figure == &Recorded::band_percent || ceiling.pulse_visibility <= bands.band_visibility) {
+    return bands;
+  }
+  contrasts.among_frames = frames_contrast(place, effort);
+  return figures(place, contrasts);
+}
+
+Recorded Search::figures(const Place& place, Contrasts contrasts) const {
+  return recorded(place.rows, place.frames, contrasts, shot_, viewing_);
+}
+
+}  // namespace lampbeat::reasoning

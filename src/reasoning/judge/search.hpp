@@ -1,0 +1,59 @@
+#pragma once
+
+#include <array>
+#include <optional>
+#include <vector>
+
+#include "reasoning/judge/looks.hpp"
+#include "reasoning/recorded.hpp"
+
+namespace lampbeat::reasoning {
+
+/// A figure of Recorded.
+using Figure = double Recorded::*;
+
+/// The least favourable moment of one scene for one shot: every look over the clocks' tolerances
+/// gets a ceiling first (all that is left peaking together), and contrasts are searched for only
+/// where the ceiling promises more than has been found.
+class Search {
+ public:
+  Search(const Scene& scene, const Shot& shot, const Viewing& viewing);
+  /// The same over these looks only.
+  Search(const Scene& scene, std::vector<Offsets> looks, const Shot& shot, const Viewing& viewing);
+
+  /// No look is above this.
+  double ceiling(Figure figure) const;
+
+  /// Greatest visibility; less than that when it is plain that it is below or above `enough`.
+  double visibility(double enough);
+
+  /// What is recorded in the look in which a figure is highest. Contrasts that the figure does not
+  /// rest on count as none.
+  Recorded peak(Figure figure, Effort effort = Effort::full);
+
+ private:
+  struct Place {
+    Offsets offsets;
+    Recorded ceiling;
+    bool exposed = false;  ///< whether `rows` and `frames` are there
+    std::vector<Rhythm> rows, frames;
+    std::array<std::optional<double>, 2> among_rows, among_frames;  ///< by effort
+  };
+
+  Recorded ceiling_at(const Offsets& offsets) const;
+  double line_visibility(double contrast, double hz) const;
+  void expose(Place& place) const;
+  std::vector<std::size_t> by_ceiling(Figure figure) const;
+  double rows_contrast(Place& place, Effort effort) const;
+  double frames_contrast(Place& place, Effort effort) const;
+  Recorded recorded_at(Place& place, Figure figure, Effort effort) const;
+  Recorded figures(const Place& place, Contrasts contrasts) const;
+
+  const Scene& scene_;
+  Shot shot_;
+  const Viewing& viewing_;
+  double most_pulse_weight_ = 0.0;
+  std::vector<Place> places_;
+};
+
+}  // namespace lampbeat::reasoning

@@ -1,0 +1,104 @@
+#include "reasoning/judge/swing.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+
+#include "lampbeat/exposure.hpp"
+
+namespace lampbeat::reasoning {
+namespace {
+
+constexpr int parts = 128;
+/// Between the points of the table, and of the cycle it was made from, it may be a little more.
+constexpr double between_points = 1.01;
+
+/// The swing of the excess collected in the last `part` of a cycle, in cycles times the mean.
+Swing swing_of(const std::vector<Harmonic>& harmonics, double part, int points) {
+  std::vector<double> value(static_cast<std::size_t>(points), 0.0);
+  for (const Harmonic& h : harmonics) {
+    // ∫ over `part` cycles of a cosine of order k: amplitude · sin(πk·part) / (πk)
+    const std::complex<double> left = h.amplitude * (part * sinc(h.order * part));
+    const std::complex<double> step = std::polar(1.0, 2.0 * std::numbers::pi * h.order / points);
+    double re = left.real();
+    double im = left.imag();
+    for (double& v : value) {
+      v += re;
+      const double turned = re * step.real() - im * step.imag();
+      im = re * step.imag() + im * step.real();
+      re = turned;
+    }
+  }
+  const auto [lowest, highest] = std::minmax_element(value.begin(), value.end());
+  return {std::max(0.0, *highest), std::max(0.0, -*lowest)};
+}
+
+}  // namespace
+
+double contrast_of(Swing swing) {
+  if (swing.down >= 1.0) return 1.0;
+  return std::min(1.0, (swing.up + swing.down) / (2.0 + swing.up - swing.down));
+}
+
+SwingTable::SwingTable(const std::vector<Harmonic>& harmonics) : by_part_(parts + 1) {
+  int order = 1;
+  double strongest = 0.0;
+  for (const Harmonic& h : harmonics) strongest = std::max(strongest, std::abs(h.amplitude));
+  for (const Harmonic& h : harmonics) {
+    // Order k is left as 1/k, which is what decides how finely the cycle has to be seen.
+    if (std::abs(h.amplitude) / h.order >= 1e-3 * strongest) order = std::max(order, h.order);
+  }
+  const int points = std::clamp(8 * order, 64, 512);
+  for (int i = 1; i <= parts / 2; ++i) {
+    Swing swing = swing_of(harmonics, double(i) / parts, points);
+    swing.up *= between_points;
+    swing.down *= between_points;
+    by_part_[static_cast<std::size_t>(i)] = swing;
+    // What the rest of the cycle collects is what this part does not.
+    by_part_[static_cast<std::size_t>(parts - i)] = {swing.down, swing.up};
+  }
+}
+
+Swing SwingTable::at(double cycles) const {
+  const double place = (cycles - std::floor(cycles)) * parts;
+  const auto i = std::min(static_cast<std::size_t>(place), std::size_t{parts - 1});
+  const double part = place - static_cast<double>(i);
+  const auto mixed = [&](double Swing::*side) {
+    return ((1.0 - part) * by_part_[i].*side + part * by_part_[i + 1].*side) / cycles;
+  };
+  return {mixed(&Swing::up), mixed(&Swing::down)};
+}
+
+void SwingTable::scale(double factor) {
+  for (Swing& swing : by_part_) {
+    swing.up *= factor;
+    swing.down *= factor;
+  }
+}
+
+SwingTable::Bound SwingTable::over(double from_cycles, double to_cycles) const {
+  Bound bound;
+  const auto widen = [&](Swing swing) {
+    bound.each.up = std::max(bound.each.up, swing.up);
+    bound.each.down = std::max(bound.each.down, swing.down);
+    bound.both = std::max(bound.both, swing.up + swing.down);
+    bound.contrast = std::max(bound.contrast, contrast_of(swing));
+  };
+  widen(at(from_cycles));
+  widen(at(to_cycles));
+  // Each part of a cycle at its shortest exposure in the range.
+  const double first = std::ceil(from_cycles * parts);
+  const double last = std::min(std::floor(to_cycles * parts), first + parts);
+  const auto begin = static_cast<std::size_t>(std::fmod(first, parts));
+  double cycles = first / parts;
+  std::size_t i = begin;
+  for (double point = first; point <= last; ++point) {
+    const Swing& swing = by_part_[i];
+    if (cycles > 0.0) widen({swing.up / cycles, swing.down / cycles});
+    cycles += 1.0 / parts;
+    i = i + 1 == parts ? 0 : i + 1;
+  }
+  return bound;
+}
+
+}  // namespace lampbeat::reasoning

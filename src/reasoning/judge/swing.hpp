@@ -1,0 +1,44 @@
+#pragma once
+
+#include <span>
+#include <vector>
+
+#include "reasoning/rhythm.hpp"
+
+namespace lampbeat::reasoning {
+
+/// How far row exposures stand above and below the mean.
+struct Swing {
+  double up = 0.0;
+  double down = 0.0;
+};
+
+/// Michelson contrast of the darkest and the brightest.
+double contrast_of(Swing swing);
+
+/// What exposures leave of one rhythm. An exposure of n + δ cycles collects the same light in its
+/// whole cycles wherever it starts, so that what is left is the swing of the last δ cycles, spread
+/// over all n + δ: (swing of δ) / (n + δ). One table over δ therefore serves every exposure.
+class SwingTable {
+ public:
+  SwingTable() = default;
+  explicit SwingTable(const std::vector<Harmonic>& harmonics);
+
+  /// What an exposure of so many cycles (> 0) leaves, to about a per cent, upwards.
+  Swing at(double cycles) const;
+  void scale(double factor);
+
+  /// Every exposure between these numbers of cycles of the fundamental stays within this swing in
+  /// each direction, and its contrast within that of `worst`. Good to about a per cent, upwards.
+  struct Bound {
+    Swing each;         ///< greatest up, greatest down, not necessarily together
+    double both = 0.0;  ///< greatest up + down
+    double contrast = 0.0;
+  };
+  Bound over(double from_cycles, double to_cycles) const;
+
+ private:
+  std::vector<Swing> by_part_;  ///< δ = 0 ... 1 in even steps, times the exposure in cycles
+};
+
+}  // namespace lampbeat::reasoning
