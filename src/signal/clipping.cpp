@@ -81,6 +81,123 @@ std::uint64_t at_unknown_rail(std::span<const double> raw, double extreme, doubl
              : 0;
 }
 
+/// How much neighbouring samples disagree beyond a straight line, and whether as noise does: then
+/// the bend changes sign nearly every time (with probability 0.73 for white noise).
+struct Roughness {
+  std::uint64_t bends = 0;
+  std::uint64_t turns = 0;
+  double sum = 0.0;
+  double last = 0.0;
+  void add(double bend) {
+    turns += bend * last < 0.0;
+    ++bends;
+    sum += std::abs(bend);
+    last = bend;
+  }
+  double mean() const { return bends > 0 ? sum / static_cast<double>(bends) : 0.0; }
+  bool noisy() const { return 2 * turns > bends; }
+};
+
+/// A sensor's noise vanishes where the recorder is at its limit, but not on a light's own flat top:
+/// the samples at the extreme when they are far quieter than those well inside the range. At the
+/// low end a light that has gone out is quieter, too; there only a dead calm counts.
+std::uint64_t at_quiet_rail(std::span<const double> raw, double lowest, double highest, double step,
+                            bool upper) {
+  constexpr double plateau = 0.01;
+  constexpr double inside = 0.05;
+  constexpr double fewest_share_flat = 0.02;
+  constexpr double fewest_share_inside = 0.1;
+  constexpr double far_quieter = 0.2;
+  constexpr double dead_calm = 0.001;
+  constexpr double steps_of_noise = 4.0;
+  const double range = highest - lowest;
+  const auto on_plateau = [&](double x) {
+    return upper ? x >= highest - plateau * range : x <= lowest + plateau * range;
+  };
+  const auto n = static_cast<double>(raw.size());
+  const auto flat = static_cast<std::uint64_t>(std::count_if(raw.begin(), raw.end(), on_plateau));
+  if (static_cast<double>(flat) < fewest_share_flat * n) return 0;
+  const auto is_inside = [&](double x) {
+    return x > lowest + inside * range && x < highest - inside * range;
+  };
+  Roughness quiet;
+  Roughness ordinary;
+  for (std::size_t i = 1; i + 1 < raw.size(); ++i) {
+    const double bend = raw[i - 1] - 2.0 * raw[i] + raw[i + 1];
+    if (is_inside(raw[i - 1]) && is_inside(raw[i]) && is_inside(raw[i + 1])) {
+      ordinary.add(bend);
+    } else if (on_plateau(raw[i - 1]) && on_plateau(raw[i]) && on_plateau(raw[i + 1])) {
+      quiet.add(bend);
+    }
+  }
+  const bool known = static_cast<double>(quiet.bends) >= fewest_share_flat / 2.0 * n &&
+                     static_cast<double>(ordinary.bends) >= fewest_share_inside * n;
+  const bool noise_elsewhere =
+      ordinary.noisy() && ordinary.mean() > std::max(steps_of_noise * step, 1e-9 * range);
+  return known && noise_elsewhere &&
+                 quiet.mean() < (upper ? far_quieter : dead_calm) * ordinary.mean()
+             ? flat
+             : 0;
+}
+
+/// Whether readings really come in these steps, or only happen to lie no closer.
+bool comes_in_steps(std::span<const double> raw, double step) {
+  constexpr std::size_t enough = 256;
+  if (!(step > 0.0)) return false;
+  for (std::size_t i = 1; i < std::min(enough, raw.size()); ++i) {
+    const double steps = (raw[i] - raw[0]) / step;
+    if (std::abs(steps - std::round(steps)) > 0.05) return false;
+  }
+  return true;
+}
+
+/// A noiseless recording that rests exactly on its extreme, comes there at the pace it moves with,
+/// and rests nowhere else: a square wave rests at both its ends, and jumps.
+std::uint64_t at_noiseless_rail(std::span<const double> raw, double extreme, double other,
+                                double step) {
+  constexpr double stretch = 0.05;
+  constexpr double approach_to_flat = 0.01;
+  constexpr double rests_elsewhere = 0.02;
+  constexpr double fewest_share_flat = 0.02;
+  if (comes_in_steps(raw, step)) return 0;
+  constexpr double no_jump = 0.25;
+  const double range = std::abs(extreme - other);
+  std::uint64_t flat = 0;
+  std::uint64_t approach = 0;
+  std::uint64_t rests = 0;
+  std::uint64_t jumps = 0;
+  std::uint64_t ends = 0;
+  for (std::size_t i = 0; i < raw.size(); ++i) {
+    const bool here = raw[i] == extreme;
+    flat += here;
+    approach += !here && std::abs(raw[i] - extreme) <= stretch * range;
+    if (i == 0) continue;
+    rests += !here && raw[i] == raw[i - 1];
+    const bool end = here != (raw[i - 1] == extreme);
+    ends += end;
+    jumps += end && std::abs(raw[i] - raw[i - 1]) > no_jump * range;
+  }
+  const auto n = static_cast<double>(raw.size());
+  return static_cast<double>(flat) >= std::max(8.0, fewest_share_flat * n) &&
+                 static_cast<double>(approach) >= approach_to_flat * static_cast<double>(flat) &&
+                 4 * jumps < ends &&
+                 static_cast<double>(rests) <= rests_elsewhere * (n - static_cast<double>(flat)) &&
+                 runs_into(raw, extreme, std::abs(extreme - other), step)
+             ? flat
+             : 0;
+}
+
+/// By whichever sign it shows.
+std::uint64_t at_any_rail(std::span<const double> raw, double lowest, double highest, double step,
+                          bool upper) {
+  const double extreme = upper ? highest : lowest;
+  const double other = upper ? lowest : highest;
+  const std::uint64_t gradual = at_unknown_rail(raw, extreme, highest - lowest, step);
+  if (gradual > 0) return gradual;
+  const std::uint64_t noiseless = at_noiseless_rail(raw, extreme, other, step);
+  return noiseless > 0 ? noiseless : at_quiet_rail(raw, lowest, highest, step, upper);
+}
+
 }  // namespace
 
 Clipping find_clipping(std::span<const double> raw, const Rails& rails) {
@@ -91,13 +208,13 @@ Clipping find_clipping(std::span<const double> raw, const Rails& rails) {
   if (rails.high && *highest >= *rails.high - 0.01 * rails.step) {
     found.high = at_known_rail(raw, *rails.high, rails.step, true);
   } else if (range > 0.0) {
-    found.high = at_unknown_rail(raw, *highest, range, rails.step);
+    found.high = at_any_rail(raw, *lowest, *highest, rails.step, true);
   }
   const bool dark_gap = std::abs(*lowest - rails.dark) <= 0.01 * range;
   if (rails.low && *lowest <= *rails.low + 0.01 * rails.step) {
     found.low = at_known_rail(raw, *rails.low, rails.step, false);
   } else if (range > 0.0 && !dark_gap) {
-    found.low = at_unknown_rail(raw, *lowest, range, rails.step);
+    found.low = at_any_rail(raw, *lowest, *highest, rails.step, false);
   }
   return found;
 }

@@ -28,7 +28,8 @@ struct Rails {
 /// Counts clipped samples in one window of raw samples. At known rails every run of two or more
 /// samples counts. At unknown rails a flat extreme counts when the signal approaches it gradually
 /// and then stays exactly there much longer than a crest would: a square wave jumps to its top and
-/// is not taken for a clipped one, nor is a dark gap (light that goes out) at the dark level.
+/// is not taken for a clipped one, nor is a dark gap (light that goes out) at the dark level. So
+/// does a flat extreme on which the noise that rides on all other samples has vanished.
 Clipping find_clipping(std::span<const double> raw, const Rails& rails);
 
 }  // namespace lampbeat

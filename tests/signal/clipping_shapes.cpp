@@ -105,3 +105,48 @@ TEST_CASE("A steady light that flickers between a few codes is not clipped") {
     CHECK_FALSE(warns(measured(s), "clipped"));
   }
 }
+
+TEST_CASE("A float recording flat at its own ceiling over much of the cycle is clipped") {
+  // 29.8 % of light would read 18.8 % with the upper half of its cycle cut off.
+  for (const double noise : {0.0, 0.0005, 0.003, 0.02}) {
+    CAPTURE(noise);
+    for (const double ceiling : {0.9, 1.027, 1.2}) {
+      CAPTURE(ceiling);
+      Samples s = recording(20000, 2, signals::sum_of(1, {{100.0, 0.298, 0.3}}), noise);
+      Samples floor = s;
+      for (double& x : s.value) x = std::min(x, ceiling) * 0.83 / ceiling;
+      check_clipped(s);
+      for (double& x : floor.value) x = std::max(x, 2.0 - ceiling);
+      check_clipped(floor);
+    }
+  }
+}
+
+TEST_CASE("A ceiling before a recorder with a little noise of its own is seen by the calm on it") {
+  Samples s = recording(20000, 2, signals::sum_of(1, {{120.02, 0.3, 0.3}}), 0.004);
+  Samples own = recording(20000, 2, signals::sum_of(0, {}), 0.0002);
+  for (std::size_t i = 0; i < s.value.size(); ++i) {
+    s.value[i] = std::min(s.value[i], 1.1) + own.value[i];
+  }
+  check_clipped(s);
+}
+
+TEST_CASE("Light that is flat at its top is not clipped, whatever its noise") {
+  unsigned draw = 0;
+  for (const double noise : {0.0005, 0.002, 0.01, 0.03}) {
+    for (const double duty : {0.05, 0.3, 0.5, 0.8, 0.95}) {
+      for (const double hz : {100.0, 120.03, 481.3}) {
+        CAPTURE(noise, duty, hz);
+        Samples s = recording(
+            20000, 1, [=](double t) { return 0.2 + 0.8 * signals::pulses(hz, duty)(t); }, noise,
+            ++draw);
+        CHECK_FALSE(warns(measured(s), "clipped"));
+        Samples dips = recording(
+            20000, 1,
+            [=](double t) { return std::min(1.1, 1 + 0.3 * std::cos(signals::two_pi * hz * t)); },
+            noise, ++draw);
+        CHECK_FALSE(warns(measured(dips), "clipped"));
+      }
+    }
+  }
+}
