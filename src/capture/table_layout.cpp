@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <array>
+#include <cmath>
 #include <map>
 #include <utility>
 
@@ -427,6 +428,29 @@ Course course_of(const Sample& sample, std::size_t column, char decimal) {
   return 2 * up >= steps && up > 0 ? Course::mostly_rises : Course::wanders;
 }
 
+/// Frame numbers and their like: whole numbers that never fall and mostly rise by one and the same
+/// step. Light does not do that.
+bool only_counts(const Sample& sample, std::size_t column, char decimal) {
+  constexpr std::size_t fewest_rows = 8;
+  if (sample.rows.size() < fewest_rows) return false;
+  std::map<double, std::size_t> steps;
+  double last = 0.0;
+  for (std::size_t i = 0; i < sample.rows.size(); ++i) {
+    const double now = parse_number(sample.rows[i][column], decimal).value_or(0.5);
+    if (now != std::round(now) || (i > 0 && now < last)) return false;
+    if (i > 0) ++steps[now - last];
+    last = now;
+  }
+  steps.erase(0.0);
+  std::size_t rises = 0;
+  std::size_t usual = 0;
+  for (const auto& [step, count] : steps) {
+    rises += count;
+    usual = std::max(usual, count);
+  }
+  return rises >= fewest_rows / 2 && 10 * usual >= 8 * rises;
+}
+
 double printed_rounding(const Sample& sample, std::size_t column, char decimal) {
   std::size_t most_decimals = 0;
   for (const auto& row : sample.rows) {
@@ -467,6 +491,13 @@ bool one_column_of_decimal_commas(const Head& head, const Reading& reading, cons
     return !row[1].empty() && std::all_of(row[1].begin(), row[1].end(), is_digit) &&
            row[0].find('.') == std::string::npos;
   });
+}
+
+std::string capitalised(std::string words) {
+  if (!words.empty() && words[0] >= 'a' && words[0] <= 'z') {
+    words[0] = static_cast<char>(words[0] - 'a' + 'A');
+  }
+  return words;
 }
 
 }  // namespace
@@ -594,6 +625,15 @@ TableLayout find_table_layout(ByteSource& source, const CaptureOptions& options)
     if (column != layout.time_column && column != row_number) candidates.push_back(column);
   }
   if (candidates.empty() && row_number && !layout.time_column) candidates.push_back(*row_number);
+  std::vector<std::size_t> counting;
+  for (const std::size_t column : candidates) {
+    if (only_counts(sample, column, reading.decimal)) counting.push_back(column);
+  }
+  if (counting.size() < candidates.size()) {
+    for (const std::size_t column : counting) std::erase(candidates, column);
+  } else {
+    counting.clear();
+  }
   if (reading.value_wish) {
     layout.value_column = *reading.value_wish;
   } else if (candidates.empty()) {
@@ -668,7 +708,14 @@ TableLayout find_table_layout(ByteSource& source, const CaptureOptions& options)
                        column_words(layout, column), *options.rate_hz)});
     }
   }
-  if (!reading.value_wish && candidates.size() > 1) {
+  if (!reading.value_wish && !counting.empty()) {
+    layout.findings.push_back(
+        {"column_assumed",
+         fmt::format("{} only counts rows and was left out; {} was taken for the sensor's. Choose "
+                     "another with --value.",
+                     capitalised(column_words(layout, counting.front())),
+                     column_words(layout, layout.value_column))});
+  } else if (!reading.value_wish && candidates.size() > 1) {
     layout.findings.push_back(
         {"column_assumed",
          fmt::format("{} columns could be the sensor's; {} was used. Choose another with --value.",

@@ -115,6 +115,13 @@ bool names_row_number(std::string_view heading) {
       "row",    "point",   "points", "id",  "record", "i"};
   const std::vector<std::string> words = words_of(heading);
   if (words.empty()) return heading == "#";
+  static constexpr std::array<std::string_view, 7> numbers = {"number", "no",  "nr", "num",
+                                                              "index",  "idx", "id"};
+  static constexpr std::array<std::string_view, 5> counters = {"frame", "frames", "framenumber",
+                                                               "counter", "seq"};
+  if (contains(counters, words.front())) {
+    return words.size() == 1 || (words.size() == 2 && contains(numbers, words.back()));
+  }
   return contains(names, words.front()) && words.size() <= 2;
 }
 

@@ -13,6 +13,8 @@ namespace {
 constexpr double least_effect = 0.005;
 constexpr double fewest_samples_a_cycle = 12.0;
 constexpr double slow_recorder_hz = 8000.0;
+/// Below four samples a cycle of mains ripple every frequency lies near a fold.
+constexpr double few_a_mains_cycle_hz = 400.0;
 constexpr double slower_than_lamps_hz = 40.0;
 constexpr double fast_recorder_hz = 25000.0;
 /// A harmonic weaker than this beside its fundamental is none.
@@ -57,6 +59,7 @@ bool doubtful(const ToneAnalysis& tones, std::size_t place, const Sampling& samp
   const ToneSeries& series = tones.series[place];
   if (series.kind == SeriesKind::sideband || series.tones.empty()) return false;
   if (strength(series) < least_effect * std::abs(tones.mean)) return false;
+  if (sampling.rate_hz < few_a_mains_cycle_hz) return true;
   if (series.kind == SeriesKind::mains_locked) {
     const bool like_no_lamp = sampling.two_levels || lone_tone(series, tones, sampling.rate_hz);
     return !sampling.filtered && like_no_lamp && stands_like_a_quartz(series, place, sampling);

@@ -14,7 +14,9 @@ Light light_from(const Measurement& m) {
         (m.warnings.empty() ? std::string("see the warnings") : m.warnings.front().code) +
         "); record again, or give --mean or --dark");
   }
-  if (m.components.empty() && !m.steady_below_percent) {
+  const bool depth_known = std::any_of(m.components.begin(), m.components.end(),
+                                       [](const MeasuredComponent& c) { return c.percent; });
+  if (!depth_known && !m.steady_below_percent) {
     throw InputError(m.capture +
                      ": too slow or too short a recording to know this light's rhythm from; record "
                      "at least a second at 2000, better 20000 samples a second");

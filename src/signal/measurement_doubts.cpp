@@ -3,6 +3,7 @@
 
 #include "signal/aliases.hpp"
 #include "signal/honesty.hpp"
+#include "signal/mains_beat.hpp"
 #include "signal/measurement_builder.hpp"
 
 // What the data support, and every doubt that is said about a result.
@@ -11,7 +12,8 @@ namespace lampbeat {
 
 namespace {
 
-constexpr double slowest_useful_rate_hz = 400.0;  ///< four samples a cycle of 100 Hz light
+constexpr double slowest_useful_rate_hz = 400.0;   ///< four samples a cycle of 100 Hz light
+constexpr double slowest_telling_rate_hz = 202.0;  ///< twice 100 Hz, with the mains a percent high
 constexpr double fewest_samples_a_cycle = 5.0;
 constexpr double good_samples_a_cycle = 12.0;
 constexpr double fewest_cycles = 3.0;
@@ -48,7 +50,12 @@ MeasurementTrust MeasurementBuilder::trust_in(const ToneAnalysis& tones) const {
   trust.not_analysed = !tones.analysed;
   trust.steady = tones.analysed && tones.series.empty();
   const double rate_hz = mean_rate_hz();
-  trust.rate_hides_mains = rate_hz < slowest_useful_rate_hz;
+  // Between twice the light's frequency and four times it a rhythm shows its frequency, not its
+  // shape; where none shows, one at half the rate may be there all the same.
+  const Tone* seen = strongest_tone(tones);
+  trust.frequency_only = rate_hz < slowest_useful_rate_hz && rate_hz > slowest_telling_rate_hz &&
+                         seen != nullptr && seen->hz > 40.0;
+  trust.rate_hides_mains = rate_hz < slowest_useful_rate_hz && !trust.frequency_only;
   trust.short_capture = end_s_ < good_duration_s;
   if (const Tone* strongest = strongest_tone(tones)) {
     const RhythmChoice choice = choose_rhythms(tones);
@@ -86,6 +93,7 @@ void MeasurementBuilder::doubt(Measurement& m, const ToneAnalysis& tones,
   }();
   if (trust.rate_hides_mains) {
     say(honesty::rate_hides_mains(rate_hz));
+    if (auto beat = mains_beat(tones, rate_hz)) say(std::move(*beat));
   } else if (trust.rate_too_low || trust.rate_marginal) {
     say(honesty::rate_too_low(rate_hz, *m.dominant_hz, !trust.rate_too_low));
   }
@@ -102,9 +110,10 @@ void MeasurementBuilder::doubt(Measurement& m, const ToneAnalysis& tones,
                           has_two_levels(m.cycle_shape),
                           longest_epoch().lead_frequency(),
                           longest_epoch().windows()};
-  if (const auto doubt = alias_doubt(tones, sampling)) {
+  if (const auto doubt = trust.rate_hides_mains ? std::nullopt : alias_doubt(tones, sampling)) {
     say(honesty::alias_suspected(rate_hz, doubt->seen_hz, doubt->could_be_hz));
-    if (trust.mean()) m.other_readings = alias_readings(tones, *doubt, rate_hz);
+    if (trust.mean() && !trust.frequency_only)
+      m.other_readings = alias_readings(tones, *doubt, rate_hz);
   }
   if (m.steady_below_percent) say(honesty::steady(*m.steady_below_percent, rate_hz / 2.0));
   if (const EpochFigures& epoch = longest_epoch().figures; epoch.unrelated_rhythms > 1) {

@@ -117,7 +117,7 @@ void MeasurementBuilder::relate_components(Measurement& m, const ToneAnalysis& t
       c.hz = tone.hz;
       c.hz_sd = tone.hz_sd;
       c.relative = tone.amplitude / strongest->amplitude;
-      if (trust.mean() && tones.mean > 0.0) {
+      if (trust.mean() && !trust.frequency_only && tones.mean > 0.0) {
         c.percent = 100.0 * tone.amplitude / tones.mean;
         c.percent_sd = 100.0 * tone.amplitude_sd / tones.mean;
       }
@@ -187,7 +187,8 @@ void MeasurementBuilder::take_figures(Measurement& m, const ToneAnalysis& tones,
 
 void MeasurementBuilder::judge_by_standards(Measurement& m, const MeasurementTrust& trust) const {
   const EpochFigures& epoch = longest_epoch().figures;
-  if (trust.mean() && !trust.rate_hides_mains && !trust.too_short && response_.flat()) {
+  if (trust.mean() && !trust.rate_hides_mains && !trust.frequency_only && !trust.too_short &&
+      response_.flat()) {
     for (std::size_t i = 0; i < epoch.filtered.size(); ++i) {
       if (epoch.filtered[i]) m.lowpass_percent[i] = epoch.lowpass_percent[i];
     }

@@ -9,7 +9,8 @@ struct MeasurementTrust {
   bool below_zero = false;
   bool clipped = false;
   bool rate_hides_mains = false;
-  bool rate_too_low = false;  ///< too few samples a cycle for extremes
+  bool frequency_only = false;  ///< two to four readings a cycle: its frequency shows, no depth
+  bool rate_too_low = false;    ///< too few samples a cycle for extremes
   bool rate_marginal = false;
   bool too_short = false;  ///< too few cycles for any figure
   bool short_capture = false;
@@ -17,7 +18,8 @@ struct MeasurementTrust {
 
   bool mean() const { return !no_dc && !below_zero && !clipped; }
   bool figures() const {
-    return mean() && !not_analysed && !rate_hides_mains && !rate_too_low && !too_short;
+    return mean() && !not_analysed && !rate_hides_mains && !frequency_only && !rate_too_low &&
+           !too_short;
   }
 };
 

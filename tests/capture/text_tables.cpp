@@ -375,3 +375,24 @@ TEST_CASE("Neither times nor a rate: the message tells the way out") {
   CHECK(message.find("--time COL") != std::string::npos);
   CHECK(message.find("\"left\", \"right\"") != std::string::npos);
 }
+
+TEST_CASE("A column that only counts is not taken for brightness, and it is said") {
+  for (const char* heading :
+       {"time_s,frame,level\n", "time_s,picture,level\n", "time_s,k,level\n"}) {
+    std::string text = heading;
+    for (int i = 0; i < 100; ++i) {
+      const int frame = i + (i > 60 ? 3 : 0);  // some were lost
+      text += fmt::format("{:.4f},{},{}\n", i / 2000.0, frame, 100 + (i * 37) % 11);
+    }
+    const Reading reading = read_all(scratch_file("frames.csv", text));
+    REQUIRE(reading.value.size() == 100);
+    CHECK(reading.value[1] == 104.0);
+  }
+  std::string text = "time_s,picture,level\n";
+  for (int i = 0; i < 100; ++i) text += fmt::format("{:.4f},{},{}\n", i / 2000.0, i, (i * 37) % 11);
+  const Reading reading = read_all(scratch_file("frames.csv", text));
+  CHECK(reading.message("column_assumed").find("Column 2 (\"picture\") only counts") == 0);
+  CaptureOptions options;
+  options.value_column = "picture";
+  CHECK(read_all(scratch_file("frames.csv", text), options).value[5] == 5.0);
+}
