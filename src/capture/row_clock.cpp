@@ -210,7 +210,7 @@ SampleClock RowClock::clock() const {
   const double lasts_s = rebuilt_to_s_ - rebuilt_from_s_;
   const bool one_line = restarts_ == 0;
   clock.interval_s = one_line ? slope_.middle() : lasts_s / (intervals_ - 1.0);
-  clock.time_bound_s = bound_s_;
+  clock.time_bound_s = std::max(bound_s_, unseen_jitter * clock.interval_s);
   const double unseen = 2.0 * unseen_jitter * clock.interval_s / std::max(lasts_s, 1e-9);
   clock.rate_bound = unseen + (one_line ? slope_.half() / slope_.middle() : 0.0);
   if (!one_line || gaps_ > 0) {
@@ -230,7 +230,7 @@ Findings RowClock::findings() const {
         {"coarse_clock",
          fmt::format(
              "The times count in ticks of {:.4g} ms, {}. They were rebuilt from the order of the "
-             "rows: {:.6g} samples a second (good to {:.2g} %), each within {:.2g} ms of its true "
+             "rows: {:.6g} samples a second (good to {:.4f} %), each within {:.2g} ms of its true "
              "time. Frequencies are as good as that rate; {}. Export times with more digits to be "
              "sure.",
              1e3 * found.tick_s,
