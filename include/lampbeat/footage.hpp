@@ -50,9 +50,13 @@ struct Suspect {
 /// clips of known content; a wrong transfer curve comes on top.
 struct FootageResult {
   std::string clip;
-  std::uint64_t frames = 0;
+  std::uint64_t frames = 0;  ///< in the clip
   int rows = 0;
-  FrameRate fps;  ///< numerator 0 for a still
+  /// At which the pictures were taken: below the clip's own rate when every so many frames were
+  /// shown twice to reach that. Numerator 0 for a still.
+  FrameRate fps;
+  std::optional<std::uint64_t> repeated_frames;  ///< pictures shown twice; absent when not judged
+  std::optional<std::uint64_t> dropped_frames;   ///< taken but missing; absent when not judged
   /// 100·(max−min)/(max+min) of the fitted bands within one frame, for its least favourable start;
   /// absent when none were found.
   std::optional<double> band_percent;

@@ -65,7 +65,7 @@ void Combined::add(const StretchEstimate& stretch) {
   unrest_ = std::max(unrest_, stretch.unrest);
   scenery_ = std::max(scenery_, stretch.scenery);
   for (Wave wave : stretch.waves) {
-    widen(wave, stretch);
+    if (!stretch.uneven) widen(wave, stretch);
     const auto known = std::find_if(tracked_.begin(), tracked_.end(),
                                     [&](const Tracked& t) { return same(t.wave, wave); });
     if (known != tracked_.end()) {

@@ -25,6 +25,10 @@ constexpr double beyond_shading = 1.5;
 constexpr double much_scenery = 0.01;
 // A pattern that moved less than this of a turn stands as well as still.
 constexpr double as_good_as_still = 0.1;
+// Share of the frames.
+constexpr double possibly_lost = 0.03;
+// Turns in the clip from which a missing frame would put a pattern out of step.
+constexpr double steps_show = 3.0;
 // Share of a standing pattern's amplitude that may move otherwise.
 constexpr double moved_too = 0.2;
 // Ripple's second harmonic is rarely deeper than this share of the first.
@@ -58,7 +62,7 @@ Finding too_slow(const Wave& wave, const Watched& watched) {
           fmt::format("Something moves through the picture by {:.2g} of a turn in the whole clip: "
                       "too little to tell bands from the scene and from daylight that changes, so "
                       "no depth is given. {}",
-                      turns_of(wave, watched.frames), what_settles())};
+                      turns_of(wave, watched.taken), what_settles())};
 }
 
 Finding too_uncertain_to_tell(const Wave& wave, double fps) {
@@ -72,8 +76,16 @@ Finding too_uncertain_to_tell(const Wave& wave, double fps) {
 
 /// A second pattern that hardly moved is named and not counted.
 Evidence leave_out_slow(Evidence evidence, const Watched& watched) {
+  for (Wave& wave : evidence.waves) {
+    // Where lost frames would not show, a few may be missing.
+    const bool in_step = turns_of(wave, watched.taken) >= steps_show &&
+                         watched.combined.unrest() < 0.1 * std::abs(wave.strongest().amplitude);
+    if (!watched.lost && !in_step) {
+      wave.roll_sd = std::hypot(wave.roll_sd, possibly_lost * wave.roll);
+    }
+  }
   const auto left = std::erase_if(evidence.waves, [&](const Wave& wave) {
-    return !told_from_scene(wave, watched.frames) || is_guess(wave);
+    return !told_from_scene(wave, watched.taken) || is_guess(wave);
   });
   if (left > 0) {
     evidence.findings.push_back(
@@ -97,7 +109,7 @@ Wave with_floors(Wave wave, const Watched& watched, bool wall) {
   const double likeness = wall ? std::pow(beyond_shading / wave.bands, 3.0) : 0.0;
   const double rounding = 0.3 * watched.layout.rounding;
   // The phase would have to move by a tenth of a cycle over the clip to be noticed.
-  wave.roll_sd = watched.fps > 0.0 ? 0.1 / static_cast<double>(watched.frames) : 0.0;
+  wave.roll_sd = watched.fps > 0.0 ? 0.1 / static_cast<double>(watched.taken) : 0.0;
   wave.bands_sd = std::hypot(wave.bands_sd, 0.003 * wave.bands, 0.12 * likeness);
   for (Harmonic& h : wave.harmonics) {
     h.sd = std::hypot(h.sd, std::hypot(0.01, 0.07 * likeness) * std::abs(h.amplitude), rounding);
@@ -145,7 +157,7 @@ void look_at_still(Evidence& evidence, const Watched& watched, bool declared_pla
 /// Would a light of the stated frequency have rolled through? Then its absence is shown.
 bool prove_absence(Evidence& evidence, const Watched& watched, const FootageSettings& settings,
                    double smallest_seen) {
-  if (!settings.light_hz || watched.frames < fewest_frames) return false;
+  if (!settings.light_hz || watched.taken < fewest_frames || watched.uneven) return false;
   const ExpectedRoll roll = expected_roll(*settings.light_hz, watched);
   if (roll.turns < whole_turn) return false;
   evidence.absent_roll_hz = roll.hz;
@@ -263,15 +275,24 @@ Evidence find_evidence(const Watched& watched, ClipSource* reference,
   evidence.smallest_seen_percent = 100.0 * watched.combined.smallest_seen();
   if (evidence.waves.empty()) {
     evidence.smallest_seen_percent.reset();
+    if (watched.uneven) return evidence;
     look_for_standing(evidence, watched, reference, settings);
     return evidence;
   }
   const Wave first = evidence.waves.front();
-  if (told_from_scene(first, watched.frames)) {
+  if (watched.uneven) {
+    // Only the depth and number of a single pattern stand.
+    evidence.waves.resize(1);
+    if (!is_guess(first)) return evidence;
+    evidence.waves.clear();
+    evidence.smallest_seen_percent.reset();
+    return evidence;
+  }
+  if (told_from_scene(first, watched.taken)) {
     if (!is_guess(first)) return leave_out_slow(std::move(evidence), watched);
     evidence.findings.push_back(too_uncertain_to_tell(first, watched.fps));
   } else if ((reference || settings.plain_wall) &&
-             turns_of(first, watched.frames) < as_good_as_still) {
+             turns_of(first, watched.taken) < as_good_as_still) {
     evidence.waves.clear();
     look_for_standing(evidence, watched, reference, settings);
     return evidence;

@@ -39,15 +39,21 @@ FootageResult measure_footage(ClipSource& clip, ClipSource* reference,
   result.rows = watched.format.height;
   result.fps = watched.rate;
   result.frames = watched.frames;
+  result.repeated_frames = watched.repeated;
+  result.dropped_frames = watched.lost;
   result.smallest_seen_percent = evidence.smallest_seen_percent;
   result.nothing_seen = evidence.nothing_seen;
   add(result.warnings, evidence.findings);
+  add(result.warnings, footage::time_faults(watched));
   add(result.warnings, footage::picture_faults(watched));
   if (!evidence.waves.empty()) {
-    footage::add_figures(evidence.waves, watched.fps, settings, result);
-    footage::name_the_light(evidence.waves, watched.fps, watched.combined.smallest_seen(), settings,
-                            result);
-    if (!settings.suspects.empty() && watched.fps > 0.0) {
+    // Without the frames' times there is no roll, and with that neither light nor readout.
+    footage::add_figures(evidence.waves, watched.uneven ? 0.0 : watched.fps, settings, result);
+    if (!watched.uneven) {
+      footage::name_the_light(evidence.waves, watched.fps, watched.combined.smallest_seen(),
+                              settings, result);
+    }
+    if (!settings.suspects.empty() && watched.fps > 0.0 && !watched.uneven) {
       result.suspects = footage::judge_suspects(evidence.waves, result, settings);
     }
     footage::judge(watched.fps, settings, result);

@@ -39,6 +39,7 @@ constexpr double most_unexplained = 0.45;
 constexpr double little_unexplained = 0.05;
 // What turned over less often than this has left little to compare.
 constexpr double few_turns = 2.0;
+constexpr double least_share_of_pulsing = 0.3;
 constexpr double quick_pulse = 4.0;
 constexpr double most_unexplained_slow = 0.15;
 
@@ -299,6 +300,11 @@ class Separation {
         2.0 * std::sqrt(*top) / static_cast<double>(means.size()) / std::max(level, 1e-6);
     // A tenth of a percent: below that, compression alone makes frames breathe.
     if (*top < significant * floor || amplitude < 1e-3) return;
+    // A rhythm is most of what the frames do beside drift; chance and uneven times spread it out.
+    double squares = 0.0;
+    for (const double v : means) squares += v * v;
+    const double share = 2.0 * *top / (static_cast<double>(means.size()) * squares);
+    if (share < least_share_of_pulsing) return;
     Wave found;
     found.roll = static_cast<double>(top - power.begin()) / static_cast<double>(size);
     found.harmonics.push_back({1, amplitude, 0.0, {}});
@@ -390,7 +396,7 @@ class Separation {
       const double turns = slowest_roll(wave) * static_cast<double>(cells_.frames());
       const bool slow = turns < few_turns;
       // Whole frames that swell slowly are the exposure automatic's doing.
-      if (wave.bands < 3.0 * wave.bands_sd && turns < quick_pulse) return true;
+      if (wave.bands < std::max(3.0 * wave.bands_sd, 0.05) && turns < quick_pulse) return true;
       const double allowed = slow ? most_unexplained_slow : most_unexplained;
       if (unexplained_ <= allowed * amplitude) {
         // People in the shot disturb single strips; they leave the rows together alone.

@@ -14,6 +14,7 @@ struct StretchEstimate {
   /// Rounding to code values that nothing dithered, relative; 0 under noise or texture.
   double rounding = 0.0;
   std::vector<Wave> waves;     ///< running patterns, strongest first
+  bool uneven = false;         ///< the waves' rolls are not known
   double smallest_seen = 0.0;  ///< amplitude a running wave needs to be noticed
   double unrest = 0.0;         ///< typical residual of a row in a frame, relative
   double unexplained = 0.0;    ///< what the rows did together beside the waves

@@ -51,7 +51,8 @@ double possible_pulsing(const Watched& watched, double roll_hz) {
   const Eigen::VectorXd best = columns.colPivHouseholderQr().solve(seen);
   const double left = (seen - columns * best).norm();
   const double sd = left / std::sqrt(double(frames - modes - 2)) * std::sqrt(2.0 / double(frames));
-  return (std::hypot(best[modes], best[modes + 1]) + 3.0 * sd) / std::max(seen.mean(), 1e-6);
+  return std::min(
+      1.0, (std::hypot(best[modes], best[modes + 1]) + 3.0 * sd) / std::max(seen.mean(), 1e-6));
 }
 
 double whole_contrast(const RowProfile& profile) {

@@ -30,6 +30,8 @@ std::string to_json(const FootageResult& f) {
   Json document = json::document("lampbeat.footage/1");
   document["clip"] = f.clip;
   document["frames"] = f.frames;
+  document["repeated_frames"] = f.repeated_frames ? Json(*f.repeated_frames) : Json(nullptr);
+  document["dropped_frames"] = f.dropped_frames ? Json(*f.dropped_frames) : Json(nullptr);
   document["rows"] = f.rows;
   document["fps"] = f.fps.numerator > 0 ? number(f.fps.per_s()) : Json(nullptr);
   document["band_percent"] = number(f.band_percent);
