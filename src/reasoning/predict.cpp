@@ -100,11 +100,13 @@ void note_doubts(Prediction& p, double unseen_visibility) {
   }
   if (p.nominal.verdict < worst.verdict && worst.clock_percent != 0.0) {
     note("own_clock",
-         fmt::format("A light here is not locked to the mains: its own clock differs from unit to "
-                     "unit and with warmth, and is taken to be off by up to {:.2g} %. As measured "
-                     "the shot would be {}; {:.2g} % off it is {}.",
-                     *p.clock_tolerance_percent, verdict_word(p.nominal.verdict),
-                     std::abs(worst.clock_percent), verdict_word(worst.verdict)));
+         fmt::format(
+             "A light here is not locked to the mains: its own clock differs from unit to "
+             "unit and with warmth, and is taken to be off by up to {:.2g} %. As measured "
+             "the shot would be {}; with the clock {:.2g} % off it is {}. Where the clock is "
+             "known to be better, say so with --clock-tolerance.",
+             *p.clock_tolerance_percent, verdict_word(p.nominal.verdict),
+             std::abs(worst.clock_percent), verdict_word(worst.verdict)));
   }
   if (!p.worst_state.empty()) {
     note("state_decides", fmt::format("The worst is that of {}.", p.worst_state));

@@ -49,15 +49,17 @@ bool better(const Setting& a, const Setting& b) {
   return a.exposure_s > b.exposure_s;
 }
 
-/// Doubts of the whole plan, once each. Remarks about one setting's figures stay out, except the
-/// caution for photosensitive viewers, which names the setting.
+/// Doubts of the whole plan, once each. Remarks about one setting's figures stay out, except
+/// the caution for photosensitive viewers and what decided the worst, which name a setting.
 void gather(Findings& findings, const Prediction& p, const std::string& label) {
   constexpr std::array<const char*, 2> of_one_setting = {"below_recording_step", "coarse_pattern"};
+  constexpr std::array<const char*, 3> named = {"photosensitive_caution", "own_clock",
+                                                "state_decides"};
   for (const Finding& f : p.findings) {
     if (std::find(of_one_setting.begin(), of_one_setting.end(), f.code) != of_one_setting.end()) {
       continue;
     }
-    const bool caution = f.code == "photosensitive_caution";
+    const bool caution = std::find(named.begin(), named.end(), f.code) != named.end();
     const bool known = std::any_of(findings.begin(), findings.end(), [&](const Finding& seen) {
       return seen.code == f.code && (caution || seen.message == f.message);
     });

@@ -64,8 +64,8 @@ Worst Judge::worst(double exposure_s, FrameRate fps, const Recorded& nominal) co
   Worst worst{nominal, {}};
   for (const Scene& scene : scenes_) {
     Search search(scene, shot(exposure_s, fps), viewing_);
-    for (const Figure figure : {&Recorded::visibility, &Recorded::band_percent,
-                                &Recorded::pulse_percent, &Recorded::pulse_visibility}) {
+    for (const Figure figure : {&Recorded::band_visibility, &Recorded::band_percent,
+                                &Recorded::pulse_visibility, &Recorded::pulse_percent}) {
       if (search.ceiling(figure) <= worst.figures.*figure) continue;
       const Recorded there = search.peak(figure);
       if (there.visibility > worst.figures.visibility) worst.state = scene.state;
@@ -91,14 +91,16 @@ bool Judge::clean(double exposure_s, FrameRate fps) const {
 
 double Judge::visibility_at(double exposure_s, FrameRate fps, ClockOffsets offsets,
                             Effort effort) const {
-  const Figure figure = &Recorded::visibility;
   double highest = 0.0;
   for (const Scene& scene : scenes_) {
-    Search search(scene, {spread(scene, offsets)}, shot(exposure_s, fps), viewing_);
-    double there = search.ceiling(figure);
-    if (there >= clean_below || effort == Effort::full)
-      there = search.peak(figure, effort).visibility;
-    highest = std::max(highest, there);
+    Search search(scene, std::vector<Offsets>{spread(scene, offsets)}, shot(exposure_s, fps),
+                  viewing_);
+    for (const Figure figure : {&Recorded::band_visibility, &Recorded::pulse_visibility}) {
+      double there = search.ceiling(figure);
+      if (there >= clean_below || effort == Effort::full)
+        there = search.peak(figure, effort).*figure;
+      highest = std::max(highest, there);
+    }
   }
   return highest;
 }

@@ -5,6 +5,8 @@
 #include <cmath>
 #include <numbers>
 
+#include "reasoning/judge/gain_bound.hpp"
+
 namespace lampbeat::reasoning {
 namespace {
 
@@ -16,7 +18,8 @@ constexpr int most_places = 8;
 /// Clocks followed one by one; those of weaker rhythms only stand where they leave most.
 constexpr std::size_t most_carriers = 4;
 
-/// The fastest part of a clock's rhythms that is a tenth of their strongest or more, and that one.
+/// Of what an exposure can leave of a clock's rhythms: the strongest line, and the fastest that is
+/// a tenth of it or more.
 struct Pace {
   double strongest = 0.0;
   double strongest_hz = 0.0;
@@ -24,24 +27,26 @@ struct Pace {
   bool unexplained = false;
 };
 
-Pace pace_of(const Scene& scene, std::size_t clock) {
+Pace pace_of(const Scene& scene, std::size_t clock, double exposure_s) {
   Pace pace;
+  std::vector<std::pair<double, double>> lines;  // what can be left, hertz
+  const Clock& c = scene.clocks[clock];
   for (const MovingRhythm& r : scene.rhythms) {
     if (r.clock != clock) continue;
     pace.unexplained = r.unexplained;
     for (const Harmonic& h : r.harmonics) {
-      if (std::abs(h.amplitude) <= pace.strongest) continue;
-      pace.strongest = std::abs(h.amplitude);
-      pace.strongest_hz = h.order * r.own_hz;
+      const double hz = h.order * (r.own_hz + r.side_hz);
+      const double cycles = hz * exposure_s;
+      const double left =
+          std::abs(h.amplitude) * greatest_gain(cycles * (1.0 + c.low), cycles * (1.0 + c.high));
+      lines.push_back({left, hz});
+      if (left <= pace.strongest) continue;
+      pace.strongest = left;
+      pace.strongest_hz = hz;
     }
   }
-  for (const MovingRhythm& r : scene.rhythms) {
-    if (r.clock != clock) continue;
-    for (const Harmonic& h : r.harmonics) {
-      if (std::abs(h.amplitude) >= 0.1 * pace.strongest) {
-        pace.fastest_hz = std::max(pace.fastest_hz, h.order * r.own_hz);
-      }
-    }
+  for (const auto& [left, hz] : lines) {
+    if (left >= 0.1 * pace.strongest) pace.fastest_hz = std::max(pace.fastest_hz, hz);
   }
   return pace;
 }
@@ -147,7 +152,7 @@ std::vector<Offsets> looks_over(const Scene& scene, double exposure_s, FrameRate
   std::vector<double> fullest(clocks, 0.0);
   std::vector<std::pair<double, std::size_t>> carriers;
   for (std::size_t c = 0; c < clocks; ++c) {
-    const Pace pace = pace_of(scene, c);
+    const Pace pace = pace_of(scene, c, exposure_s);
     grids.push_back(offsets_over(scene.clocks[c], pace, exposure_s, fps));
     if (grids[c].size() < 2) continue;
     double most = 0.0;
@@ -169,6 +174,28 @@ std::vector<Offsets> looks_over(const Scene& scene, double exposure_s, FrameRate
     }
   }
   return looks;
+}
+
+std::vector<Offsets> looks_between(const std::vector<Offsets>& looks, std::size_t at) {
+  constexpr int between = 5;
+  std::vector<Offsets> finer;
+  const Offsets& best = looks[at];
+  for (std::size_t clock = 0; clock < best.size(); ++clock) {
+    double below = -2.0;
+    double above = 2.0;
+    for (const Offsets& other : looks) {
+      if (other[clock] < best[clock]) below = std::max(below, other[clock]);
+      if (other[clock] > best[clock]) above = std::min(above, other[clock]);
+    }
+    for (const double neighbour : {below, above}) {
+      if (std::abs(neighbour) > 1.0) continue;
+      for (int i = 1; i <= between; ++i) {
+        finer.push_back(best);
+        finer.back()[clock] += (neighbour - best[clock]) * i / (between + 1);
+      }
+    }
+  }
+  return finer;
 }
 
 }  // namespace lampbeat::reasoning

@@ -18,4 +18,7 @@ using Offsets = std::vector<double>;
 /// most: independent rhythms add. All clocks at rest come first.
 std::vector<Offsets> looks_over(const Scene& scene, double exposure_s, FrameRate fps);
 
+/// Looks on either side of one of them, up to its neighbours.
+std::vector<Offsets> looks_between(const std::vector<Offsets>& looks, std::size_t at);
+
 }  // namespace lampbeat::reasoning

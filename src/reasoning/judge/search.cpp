@@ -5,6 +5,7 @@
 #include <numeric>
 
 #include "lampbeat/exposure.hpp"
+#include "lampbeat/visibility.hpp"
 #include "reasoning/residue.hpp"
 
 namespace lampbeat::reasoning {
@@ -47,38 +48,71 @@ double most_pulse_weight(const Shot& shot, const Viewing& viewing) {
 }  // namespace
 
 Search::Search(const Scene& scene, const Shot& shot, const Viewing& viewing)
-    : Search(scene, looks_over(scene, shot.exposure_s, shot.fps), shot, viewing) {}
+    : Search(scene, std::vector<Offsets>{}, shot, viewing) {
+  std::vector<Offsets> looks = looks_over(scene, shot.exposure_s, shot.fps);
+  add(looks);
+  // The grid follows the strongest line; another may peak beside it.
+  constexpr int refinements = 2;
+  for (int i = 0; i < refinements && looks.size() > 1; ++i) {
+    const std::vector<Offsets> finer =
+        looks_between(looks, by_ceiling(&Recorded::visibility).front());
+    add(finer);
+    looks.insert(looks.end(), finer.begin(), finer.end());
+  }
+}
 
-Search::Search(const Scene& scene, std::vector<Offsets> looks, const Shot& shot,
+Search::Search(const Scene& scene, const std::vector<Offsets>& looks, const Shot& shot,
                const Viewing& viewing)
     : scene_(scene),
       shot_(shot),
       viewing_(viewing),
       most_pulse_weight_(most_pulse_weight(shot, viewing)) {
-  places_.reserve(looks.size());
-  for (Offsets& offsets : looks) {
+  add(looks);
+}
+
+void Search::add(const std::vector<Offsets>& looks) {
+  places_.reserve(places_.size() + looks.size());
+  for (const Offsets& offsets : looks) {
     Place place;
+    place.offsets = offsets;
     place.ceiling = ceiling_at(offsets);
-    place.offsets = std::move(offsets);
     places_.push_back(std::move(place));
   }
 }
 
-double Search::line_visibility(double contrast, double hz) const {
+double Search::band_line(double contrast, double hz) const {
   const Rhythm line{hz, {{1, contrast}}};
   return recorded({&line, 1}, {}, {contrast, 0.0}, shot_, viewing_).band_visibility;
 }
 
-/// All rhythms at their brightest in one row and at their darkest in another; lines much weaker
-/// than the strongest, and faster, are passed over: there the eye is no better.
+double Search::pulse_line(double contrast, double hz) const {
+  const Rhythm line{hz, {{1, contrast}}};
+  return recorded({}, {&line, 1}, {0.0, contrast}, shot_, viewing_).pulse_visibility;
+}
+
+/// The whole contrast as if it were all in the strongest line, or any other by itself; lines much
+/// weaker than the strongest, and faster, are passed over: there the eye is no better.
+template <typename Visibility>
+double most_visible(const std::vector<Search::Line>& lines, double contrast,
+                    Visibility visibility) {
+  constexpr double much_weaker = 0.15;
+  if (lines.empty()) return 0.0;
+  const auto strongest = std::max_element(
+      lines.begin(), lines.end(),
+      [](const Search::Line& a, const Search::Line& b) { return a.left < b.left; });
+  double most = visibility(contrast, strongest->hz);
+  for (const Search::Line& line : lines) {
+    if (line.hz >= strongest->hz && line.left < much_weaker * strongest->left) continue;
+    most = std::max(most, visibility(line.left, line.hz));
+  }
+  return most;
+}
+
+/// All rhythms at their brightest in one row and at their darkest in another.
 Recorded Search::ceiling_at(const Offsets& offsets) const {
-  struct Line {
-    double hz, left;
-  };
-  std::vector<Line> lines;
+  std::vector<Line> rows, frames;
   Swing swing;
   double pulse = 0.0;
-  Line strongest{0.0, 0.0};
   for (const MovingRhythm& r : scene_.rhythms) {
     const double hz = fundamental_hz(r, offsets);
     if (!(hz > 0.0)) continue;
@@ -87,26 +121,29 @@ Recorded Search::ceiling_at(const Offsets& offsets) const {
     swing.down += left.down;
     for (const Harmonic& h : r.harmonics) {
       const double line_hz = h.order * hz;
-      const Line line{line_hz,
-                      std::abs(h.amplitude) * std::abs(exposure_gain(line_hz, shot_.exposure_s))};
-      if (line.left < negligible_modulation) continue;
-      pulse += line.left * std::abs(frame_mean_gain(line_hz, shot_.readout_s, shot_.rows));
-      if (line.left > strongest.left) strongest = line;
-      lines.push_back(line);
+      const double line_left =
+          std::abs(h.amplitude) * std::abs(exposure_gain(line_hz, shot_.exposure_s));
+      if (line_left < negligible_modulation) continue;
+      const double of_frame =
+          line_left * std::abs(frame_mean_gain(line_hz, shot_.readout_s, shot_.rows));
+      pulse += of_frame;
+      rows.push_back({line_hz, line_left});
+      frames.push_back({line_hz, of_frame});
     }
   }
   Recorded r;
-  r.pulse_percent = 100.0 * std::min(1.0, pulse);
-  r.pulse_visibility = std::min(1.0, pulse) * most_pulse_weight_;
-  if (shot_.readout_s > 0.0 && strongest.left > 0.0) {
-    constexpr double much_weaker = 0.15;
+  pulse = std::min(1.0, pulse);
+  r.pulse_percent = 100.0 * pulse;
+  r.pulse_visibility = pulse * most_pulse_weight_;
+  if (shot_.readout_s > 0.0) {
     const double contrast = contrast_of(swing);
     r.band_percent = 100.0 * contrast;
-    r.band_visibility = line_visibility(contrast, strongest.hz);
-    for (const Line& line : lines) {
-      if (line.hz >= strongest.hz && line.left < much_weaker * strongest.left) continue;
-      r.band_visibility = std::max(r.band_visibility, line_visibility(line.left, line.hz));
-    }
+    r.band_visibility =
+        most_visible(rows, contrast, [&](double share, double hz) { return band_line(share, hz); });
+  }
+  if (r.pulse_visibility > std::min(r.band_visibility, clean_below)) {
+    r.pulse_visibility =
+        most_visible(frames, pulse, [&](double share, double hz) { return pulse_line(share, hz); });
   }
   r.visibility = std::max(r.band_visibility, r.pulse_visibility);
   return r;
@@ -135,14 +172,19 @@ std::vector<std::size_t> Search::by_ceiling(Figure figure) const {
 }
 
 double Search::visibility(double enough) {
-  const Figure figure = &Recorded::visibility;
-  if (ceiling(figure) < enough) return ceiling(figure);
-  for (const std::size_t i : by_ceiling(figure)) {
-    const double quick = recorded_at(places_[i], figure, Effort::quick).visibility;
+  double highest = 0.0;
+  for (const Figure figure : {&Recorded::band_visibility, &Recorded::pulse_visibility}) {
+    const double most = ceiling(figure);
+    if (most < enough) {
+      highest = std::max(highest, most);
+      continue;
+    }
+    Place& first = places_[by_ceiling(figure).front()];
+    const double quick = recorded_at(first, figure, Effort::quick).*figure;
     if (quick > quick_error * enough) return quick;
-    break;
+    highest = std::max(highest, peak(figure).*figure);
   }
-  return peak(figure).visibility;
+  return highest;
 }
 
 Recorded Search::peak(Figure figure, Effort effort) {
@@ -183,19 +225,10 @@ double Search::frames_contrast(Place& place, Effort effort) const {
 
 Recorded Search::recorded_at(Place& place, Figure figure, Effort effort) const {
   expose(place);
-  const Recorded& ceiling = place.ceiling;
-  Contrasts contrasts;
   if (figure == &Recorded::pulse_percent || figure == &Recorded::pulse_visibility) {
-    contrasts.among_frames = frames_contrast(place, effort);
-    return figures(place, contrasts);
+    return figures(place, {0.0, frames_contrast(place, effort)});
   }
-  contrasts.among_rows = rows_contrast(place, effort);
-  const Recorded bands = figures(place, contrasts);
-  if (figure == &Recorded::band_percent || ceiling.pulse_visibility <= bands.band_visibility) {
-    return bands;
-  }
-  contrasts.among_frames = frames_contrast(place, effort);
-  return figures(place, contrasts);
+  return figures(place, {rows_contrast(place, effort), 0.0});
 }
 
 Recorded Search::figures(const Place& place, Contrasts contrasts) const {

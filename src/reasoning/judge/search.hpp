@@ -9,7 +9,7 @@
 
 namespace lampbeat::reasoning {
 
-/// A figure of Recorded.
+/// A figure of the bands or of the pulsing.
 using Figure = double Recorded::*;
 
 /// The least favourable moment of one scene for one shot: every look over the clocks' tolerances
@@ -19,7 +19,13 @@ class Search {
  public:
   Search(const Scene& scene, const Shot& shot, const Viewing& viewing);
   /// The same over these looks only.
-  Search(const Scene& scene, std::vector<Offsets> looks, const Shot& shot, const Viewing& viewing);
+  Search(const Scene& scene, const std::vector<Offsets>& looks, const Shot& shot,
+         const Viewing& viewing);
+
+  /// A line and what is left of it.
+  struct Line {
+    double hz, left;
+  };
 
   /// No look is above this.
   double ceiling(Figure figure) const;
@@ -27,8 +33,8 @@ class Search {
   /// Greatest visibility; less than that when it is plain that it is below or above `enough`.
   double visibility(double enough);
 
-  /// What is recorded in the look in which a figure is highest. Contrasts that the figure does not
-  /// rest on count as none.
+  /// What is recorded in the look in which a figure, of the bands or of the pulsing, is highest;
+  /// the other of the two counts as none.
   Recorded peak(Figure figure, Effort effort = Effort::full);
 
  private:
@@ -40,8 +46,10 @@ class Search {
     std::array<std::optional<double>, 2> among_rows, among_frames;  ///< by effort
   };
 
+  void add(const std::vector<Offsets>& looks);
   Recorded ceiling_at(const Offsets& offsets) const;
-  double line_visibility(double contrast, double hz) const;
+  double band_line(double contrast, double hz) const;
+  double pulse_line(double contrast, double hz) const;
   void expose(Place& place) const;
   std::vector<std::size_t> by_ceiling(Figure figure) const;
   double rows_contrast(Place& place, Effort effort) const;
