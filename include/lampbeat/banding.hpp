@@ -35,6 +35,12 @@ std::vector<RemainingRhythm> remaining_rhythms(std::span<const LightShare> light
 /// a frame. Within ± half the frame rate; 0 when it stands still.
 double alias_hz(double hz, FrameRate fps);
 
+/// Bands over the picture height, signed: rows sample the light rows/readout times a second, and a
+/// faster rhythm folds down as it does between frames. Positive: a later row sees a later part of
+/// the cycle; negative: the pattern lies, and rolls, the other way round. 0 for a global shutter,
+/// and for a rhythm at a whole multiple of the row rate.
+double bands_down_the_picture(double hz, const Shot& shot);
+
 /// Contrast of the row exposures within one frame, for the least favourable start of the frame.
 /// 0 for a global shutter.
 double band_contrast(std::span<const LightShare> lights, const Shot& shot);

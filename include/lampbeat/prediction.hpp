@@ -22,7 +22,10 @@ struct Viewing {
   double distance_heights =
       3.2;  ///< viewing distance in picture heights (ITU-R BT.500 design distance, HD)
   double screen_cd_m2 = 100.0;  ///< luminance of the plain wall on the screen
-  int recording_bits = 8;       ///< 8 or 10: smallest step that can be recorded at all
+  int recording_bits = 8;       ///< 8 or 10
+  /// The camera's noise in one pixel, % of its level, where it is known: then what it still hides
+  /// after averaging (`hidden_by_noise`) counts as clean.
+  std::optional<double> noise_percent;
   /// Frames per second the clip is shown at. Default: as shot up to 60, and above that as slow
   /// motion at 30: a 120 Hz pulsing nobody could see live comes out at a glaring few hertz.
   std::optional<double> playback_fps;
@@ -62,7 +65,7 @@ struct Recorded {
   double band_percent =
       0.0;  ///< 100·(max−min)/(max+min) of linear row exposure in one frame, least favourable start
   double band_stops = 0.0;       ///< log2(max/min) there
-  double bands_per_frame = 0.0;  ///< of the strongest remaining component: frequency × readout
+  double bands_per_frame = 0.0;  ///< of the strongest remaining component, as the rows fold it
   double roll_hz = 0.0;  ///< its frequency minus the nearest multiple of the frame rate, signed
   double roll_heights_per_s =
       0.0;  ///< drift in picture heights per second, positive = down the readout; 0 without bands

@@ -4,7 +4,8 @@
 #include "lampbeat/shot.hpp"
 
 // How visible bands and pulsing are in the finished picture: their contrast on the screen over the
-// contrast a viewer can just see.
+// contrast a viewer can just see. No model of vision covers every pattern well, so several
+// published ones are asked, and the most sensitive counts.
 
 namespace lampbeat {
 
@@ -14,8 +15,9 @@ namespace lampbeat {
 /// group, University of Cambridge.
 /// `cycles_per_degree` is brought into 0.0625 ... 64 and `luminance_cd_m2` into 0.001 ... 10000,
 /// the model's stated range. `hz` >= 0, `area_deg2` > 0. The model agrees with measured thresholds
-/// to about ±0.2 in log10, a factor of 1.6. Its weakest place is a standing pattern of a band or
-/// two: Rovamo et al. (1993) measured three times its sensitivity at 0.125 cycles per degree.
+/// to about ±0.2 in log10, a factor of 1.6. Its weakest places are standing patterns of a band or
+/// two, where Rovamo et al. (1993) measured three times its sensitivity, and whole pictures pulsing
+/// at 10 to 30 Hz, which lie outside its spatial range.
 double contrast_sensitivity(double cycles_per_degree, double hz, double luminance_cd_m2,
                             double area_deg2);
 
@@ -33,6 +35,16 @@ double barten_sensitivity(double cycles_per_degree, double hz, double luminance_
 /// display, overall exponent about 1.2 (from memory).
 inline constexpr double system_gamma = 1.2;
 
+/// Sensitivity to a standing pattern as measured by Rovamo, Luntinen & Näsänen, "Modelling the
+/// dependence of contrast sensitivity on grating area and spatial frequency", Vision Research 33,
+/// 1993 (values from castleCSF's data table; authors and title from memory): gratings of 0.125 and
+/// 0.5 cycles per degree on 50 cd/m², three areas each, between which it is interpolated in
+/// logarithms. Coarser patterns follow on the slope between the two. A pattern that moves on by
+/// less than a quarter of a band a second still stands; from half a band on it moves, where the
+/// measurements of Snowden et al. (1995) at 0.1 cycles per degree agree with castleCSF.
+/// 0 for moving patterns and above 0.5 cycles per degree. `cycles_per_degree` > 0.
+double measured_standing_sensitivity(double cycles_per_degree, double hz, double area_deg2);
+
 /// The picture as the viewer has it.
 struct PictureAngle {
   double height_deg = 0.0;  ///< 2 atan(1 / (2 · distance in heights))
@@ -40,19 +52,34 @@ struct PictureAngle {
 };
 PictureAngle picture_angle(double distance_heights);
 
+/// Modulation over the threshold of seeing it (1 = just visible), by the published models that
+/// cover the pattern.
+struct Visibility {
+  double most_sensitive = 0.0;
+  double least_sensitive = 0.0;
+};
+
 /// Visibility of bands: `bands` over the picture height, of this Michelson contrast in scene light,
-/// running at `roll_hz` (sign does not matter). 1 = just visible.
-double band_visibility(double contrast, double bands, double roll_hz, const Viewing& viewing);
+/// running at `roll_hz` (sign does not matter). Asked are castleCSF and Barten, and the measured
+/// standing patterns where they are the most sensitive.
+Visibility band_visibility(double contrast, double bands, double roll_hz, const Viewing& viewing);
 
-/// Visibility of the whole picture pulsing `hz` times a second with this contrast. The edge of the
-/// picture is what it is seen against, so it is judged as the coarsest pattern of the model.
-double pulse_visibility(double contrast, double hz, const Viewing& viewing);
+/// Visibility of the whole picture pulsing `hz` times a second with this contrast. Asked are
+/// castleCSF, for its coarsest pattern, since the edge of the picture is what slow pulsing is seen
+/// against; and Barten's full-field flicker limit, which knows no edge, from 4 Hz on.
+Visibility pulse_visibility(double contrast, double hz, const Viewing& viewing);
 
-/// Full swing, relative to the mean, of one code value at reference white: the smallest swing of a
-/// plain surface that a recording of 8 or 10 bits (narrow range, BT.709 transfer) holds anywhere in
-/// its range. At mid-grey (18 %) a step is about twice as large.
+/// Full swing, relative to the mean, of one code value at reference white (narrow range, BT.709
+/// transfer). At mid-grey (18 %) a step is about twice as large. A weaker pattern is recorded all
+/// the same: the camera's noise carries pixels over the step now and then, and the eye averages
+/// whole rows of them.
 /// Throws UsageError unless `bits` is 8 or 10.
 double recording_step(int bits);
+
+/// The contrast that the camera's noise still hides when every row is averaged over its 1920 pixels
+/// and over two seconds of frames, about as long as an eye can collect: the standard error of a
+/// row's mean. `noise_percent` is the noise of one pixel, % of its level, >= 0; `fps` as shown.
+double hidden_by_noise(double noise_percent, double fps);
 
 /// Verdicts are ratios to threshold. The model is good to a factor 1.6 either way, so below 1/1.6
 /// it is `clean` and up to 1.6 `borderline`. From 5 times threshold on, well past any doubt about
@@ -61,6 +88,8 @@ inline constexpr double clean_below = 0.6;
 inline constexpr double visible_from = 1.6;
 inline constexpr double strong_from = 5.0;
 Verdict verdict_of(double visibility);
+/// By the most sensitive model; where another one calls the pattern clean, at most `borderline`.
+Verdict verdict_of(const Visibility& visibility);
 
 /// ITU-R BT.1702 (figures second-hand; the rule for bright pictures from memory): a flash is a pair
 /// of opposing changes of 20 cd/m² or more while the darker picture is below 160 cd/m², above that

@@ -60,6 +60,7 @@ PredictionOptions LightArguments::options() const {
   options.viewing.distance_heights = viewing_distance;
   options.viewing.screen_cd_m2 = screen_cd_m2;
   options.viewing.recording_bits = bits;
+  options.viewing.noise_percent = camera_noise_percent;
   if (playback) options.viewing.playback_fps = parse_frame_rate(*playback).per_s();
   return options;
 }
@@ -104,6 +105,9 @@ void add_light_options(CLI::App& command, LightArguments& a) {
       .add_option("--playback", a.playback,
                   "frame rate the clip is shown at (default: as shot up to 60, slow motion at 30)")
       ->type_name("RATE");
+  add_number(command, "--noise", a.camera_noise_percent, "PERCENT",
+             "the camera's noise in one pixel: what it still hides counts as clean")
+      ->check(number_between(0, 100, "a percentage"));
   command.add_option("--bits", a.bits, "bits of the recording, 8 or 10 (default 8)")
       ->type_name("8|10")
       ->check(CLI::IsMember({8, 10}));

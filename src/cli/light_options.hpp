@@ -22,6 +22,7 @@ struct LightArguments {
   double viewing_distance = Viewing{}.distance_heights;
   double screen_cd_m2 = Viewing{}.screen_cd_m2;
   std::optional<std::string> playback;  ///< frame rate the clip is shown at
+  std::optional<double> camera_noise_percent;
   int bits = Viewing{}.recording_bits;
 
   PredictionOptions options() const;

@@ -39,14 +39,17 @@ bool could_be_clean(double contrast, std::optional<double> roll_hz, double fps,
 
 void judge(double fps, const FootageSettings& settings, FootageResult& result) {
   const double slower = slowed(fps, settings.viewing);
-  double seen = band_visibility(*result.band_percent / 100.0, result.bands_per_frame.value_or(2.0),
-                                slower * result.roll_hz.value_or(0.0), settings.viewing);
+  const Visibility bands =
+      band_visibility(*result.band_percent / 100.0, result.bands_per_frame.value_or(2.0),
+                      slower * result.roll_hz.value_or(0.0), settings.viewing);
+  result.visibility = bands.most_sensitive;
+  result.verdict = verdict_of(bands);
   if (result.pulse_percent && result.pulse_hz) {
-    seen = std::max(seen, pulse_visibility(*result.pulse_percent / 100.0, slower * *result.pulse_hz,
-                                           settings.viewing));
+    const Visibility pulse = pulse_visibility(*result.pulse_percent / 100.0,
+                                              slower * *result.pulse_hz, settings.viewing);
+    result.visibility = std::max(*result.visibility, pulse.most_sensitive);
+    result.verdict = std::max(*result.verdict, verdict_of(pulse));
   }
-  result.visibility = seen;
-  result.verdict = verdict_of(seen);
 }
 
 void judge_absence(std::optional<double> roll_hz, double fps, const FootageSettings& settings,

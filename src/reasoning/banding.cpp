@@ -92,6 +92,12 @@ double alias_hz(double hz, FrameRate fps) {
   return std::abs(alias) < 1e-12 * hz ? 0.0 : alias;
 }
 
+double bands_down_the_picture(double hz, const Shot& shot) {
+  // cycles from row to row, folded to the nearest whole number of them
+  const double from_row_to_row = std::remainder(hz * shot.readout_s / shot.rows, 1.0);
+  return from_row_to_row * shot.rows;
+}
+
 double band_contrast(std::span<const LightShare> lights, const Shot& shot) {
   const auto rhythms = reasoning::rhythms_of(reasoning::with_normal_shares(lights));
   return reasoning::contrast_in_frame(reasoning::after_exposure(rhythms, shot.exposure_s), shot,

@@ -52,6 +52,11 @@ void check_options(const PredictionOptions& options) {
     throw UsageError(
         fmt::format("a screen shows between 0.1 and 10000 cd/m², not {:g}", viewing.screen_cd_m2));
   }
+  if (viewing.noise_percent &&
+      !(*viewing.noise_percent >= 0.0 && *viewing.noise_percent <= 100.0)) {
+    throw UsageError(fmt::format("a camera's noise lies between 0 and 100 % of a pixel, not {:g}",
+                                 *viewing.noise_percent));
+  }
   if (viewing.playback_fps && !(*viewing.playback_fps >= 1.0 && *viewing.playback_fps <= 1000.0)) {
     throw UsageError(fmt::format("a clip is shown at 1 to 1000 frames per second, not {:g}",
                                  *viewing.playback_fps));
@@ -123,11 +128,13 @@ void note_doubts(Prediction& p, double unseen_visibility) {
   }
   const double modulation_percent = std::max(worst.band_percent, worst.pulse_percent);
   const double step_percent = 100.0 * recording_step(p.viewing.recording_bits);
-  if (modulation_percent > 0.0 && 2.0 * modulation_percent < step_percent) {
+  if (worst.verdict != Verdict::clean && 2.0 * modulation_percent < step_percent) {
     note("below_recording_step",
          fmt::format(
              "What is left at worst swings by {:.2g} % in all, less than one step of a recording "
-             "with {} bits even at white ({:.2g} %): it cannot be recorded as a pattern.",
+             "with {} bits even at white ({:.2g} %). The camera's noise carries it over the step "
+             "here and there, and an eye that averages rows still finds it, so it is judged as if "
+             "it were recorded in full.",
              2.0 * modulation_percent, p.viewing.recording_bits, step_percent));
   }
   const double height_deg = picture_angle(p.viewing.distance_heights).height_deg;

@@ -1,6 +1,7 @@
 #include "lampbeat/visibility.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <numbers>
 
@@ -40,6 +41,25 @@ Channel transient_channel(double luminance) {
 }
 
 double sustained_response(double hz) { return std::exp(-std::pow(hz, 1.3314) / 10.5795); }
+
+/// A measured sensitivity over the area of the pattern.
+struct Measured {
+  double area_deg2, sensitivity;
+};
+constexpr std::array<Measured, 3> gratings_of_an_eighth = {
+    {{61.2, 138.95}, {247.4, 167.99}, {963.0, 219.11}}};
+constexpr std::array<Measured, 3> gratings_of_a_half = {
+    {{16.0, 117.98}, {255.0, 385.16}, {981.0, 466.13}}};
+
+/// In logarithms between the areas measured, held beyond them.
+double interpolated(const std::array<Measured, 3>& points, double area_deg2) {
+  const double area = std::clamp(area_deg2, points.front().area_deg2, points.back().area_deg2);
+  const std::size_t i = area < points[1].area_deg2 ? 0 : 1;
+  const Measured& low = points[i];
+  const Measured& high = points[i + 1];
+  const double part = std::log(area / low.area_deg2) / std::log(high.area_deg2 / low.area_deg2);
+  return low.sensitivity * std::pow(high.sensitivity / low.sensitivity, part);
+}
 
 double transient_response(double hz, double luminance) {
   const double best_hz = std::max(0.0, 2.41482 * std::log10(luminance) + 4.7036);
@@ -90,18 +110,43 @@ PictureAngle picture_angle(double distance_heights) {
   return {height, height * degrees(16.0 / 9.0)};
 }
 
-double band_visibility(double contrast, double bands, double roll_hz, const Viewing& viewing) {
-  const PictureAngle picture = picture_angle(viewing.distance_heights);
-  return system_gamma * contrast *
-         contrast_sensitivity(bands / picture.height_deg, std::abs(roll_hz), viewing.screen_cd_m2,
-                              picture.area_deg2);
+double measured_standing_sensitivity(double cycles_per_degree, double hz, double area_deg2) {
+  constexpr double coarse_cpd = 0.125;
+  constexpr double fine_cpd = 0.5;
+  constexpr double standing_hz = 0.25;
+  constexpr double moving_hz = 0.5;
+  if (cycles_per_degree > fine_cpd || hz >= moving_hz) return 0.0;
+  const double coarse = interpolated(gratings_of_an_eighth, area_deg2);
+  const double fine = interpolated(gratings_of_a_half, area_deg2);
+  const double part = std::log(cycles_per_degree / coarse_cpd) / std::log(fine_cpd / coarse_cpd);
+  const double standing = std::clamp((moving_hz - hz) / (moving_hz - standing_hz), 0.0, 1.0);
+  return coarse * std::pow(fine / coarse, part) * standing;
 }
 
-double pulse_visibility(double contrast, double hz, const Viewing& viewing) {
+Visibility band_visibility(double contrast, double bands, double roll_hz, const Viewing& viewing) {
   const PictureAngle picture = picture_angle(viewing.distance_heights);
-  return system_gamma * contrast *
-         contrast_sensitivity(coarsest_cycles_per_degree, std::abs(hz), viewing.screen_cd_m2,
-                              picture.area_deg2);
+  // Less than the coarsest pattern any model covers is judged as that one.
+  const double cpd = std::max(bands / picture.height_deg, coarsest_cycles_per_degree);
+  const double hz = std::abs(roll_hz);
+  const double castle = contrast_sensitivity(cpd, hz, viewing.screen_cd_m2, picture.area_deg2);
+  const double barten =
+      barten_sensitivity(cpd, hz, viewing.screen_cd_m2, std::sqrt(picture.area_deg2));
+  const double measured = measured_standing_sensitivity(cpd, hz, picture.area_deg2);
+  const double shown = system_gamma * contrast;
+  return {shown * std::max({castle, barten, measured}), shown * std::min(castle, barten)};
+}
+
+Visibility pulse_visibility(double contrast, double hz, const Viewing& viewing) {
+  constexpr double full_field_from_hz = 4.0;
+  const PictureAngle picture = picture_angle(viewing.distance_heights);
+  const double castle = contrast_sensitivity(coarsest_cycles_per_degree, std::abs(hz),
+                                             viewing.screen_cd_m2, picture.area_deg2);
+  const double barten = std::abs(hz) < full_field_from_hz
+                            ? castle
+                            : barten_sensitivity(0.0, std::abs(hz), viewing.screen_cd_m2,
+                                                 std::sqrt(picture.area_deg2));
+  const double shown = system_gamma * contrast;
+  return {shown * std::max(castle, barten), shown * std::min(castle, barten)};
 }
 
 double recording_step(int bits) {
@@ -111,6 +156,19 @@ double recording_step(int bits) {
   const double codes = bits == 8 ? 219.0 : 876.0;
   const double slope_at_white = 0.45 * 1.099;  // ITU-R BT.709: V = 1.099 L^0.45 − 0.099
   return 1.0 / codes / slope_at_white;
+}
+
+double hidden_by_noise(double noise_percent, double fps) {
+  constexpr double pixels_of_a_row = 1920.0;
+  constexpr double collected_s = 2.0;
+  return noise_percent / 100.0 / std::sqrt(pixels_of_a_row * std::max(1.0, collected_s * fps));
+}
+
+Verdict verdict_of(const Visibility& visibility) {
+  const Verdict most = verdict_of(visibility.most_sensitive);
+  return verdict_of(visibility.least_sensitive) == Verdict::clean
+             ? std::min(most, Verdict::borderline)
+             : most;
 }
 
 Verdict verdict_of(double visibility) {

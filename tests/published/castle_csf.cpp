@@ -126,6 +126,8 @@ TEST_CASE("verdicts allow for the model's doubt on either side of the threshold"
 
 TEST_CASE("coarse patterns are judged at the edge of the model's range") {
   const Viewing viewing;
-  CHECK(band_visibility(0.01, 0.1, 4.0, viewing) == band_visibility(0.01, 0.9, 4.0, viewing));
-  CHECK(pulse_visibility(0.01, 4.0, viewing) == band_visibility(0.01, 0.5, 4.0, viewing));
+  const Visibility tenth = band_visibility(0.01, 0.1, 4.0, viewing);
+  const Visibility most = band_visibility(0.01, 0.9, 4.0, viewing);
+  CHECK(tenth.most_sensitive == most.most_sensitive);
+  CHECK(tenth.least_sensitive == most.least_sensitive);
 }

@@ -1,4 +1,5 @@
 #include <cmath>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -13,12 +14,14 @@ using namespace lampbeat;
 
 namespace {
 
-ShutterPlan plan_at(double mains_hz, const char* fps, std::vector<std::string> available) {
+ShutterPlan plan_at(double mains_hz, const char* fps, std::vector<std::string> available,
+                    std::optional<double> tolerance_hz = {}) {
   const LightShare lamp{typical_light("tube-magnetic", mains_hz), 1.0};
   PlanRequest request;
   request.frame_rates = {parse_frame_rate(fps)};
   request.available = std::move(available);
   request.readout_s = 0.016;
+  request.options.mains_tolerance_hz = tolerance_hz;
   return plan_shutters({&lamp, 1}, request);
 }
 
@@ -57,10 +60,17 @@ TEST_CASE("safe shutter angles at 24, 25 and 30 frames a second are the handed-d
                                    {60, "25", {"75deg", "150deg", "225deg", "300deg"}},
                                    {60, "30", {"90deg", "180deg", "270deg", "360deg"}}};
   for (const Rule& rule : rules) {
-    for (const Setting& s : plan_at(rule.mains_hz, rule.fps, rule.angles).settings) {
+    for (const Setting& s : plan_at(rule.mains_hz, rule.fps, rule.angles, 0.2).settings) {
       INFO(rule.mains_hz << " Hz, " << rule.fps << " fps, " << s.label);
       CHECK(s.worst.verdict == Verdict::clean);
       CHECK(s.whole_cycles);
+    }
+    // At the very edge of what EN 50160 allows a 50 Hz supply (±0.5 Hz), 30 frames a second make
+    // what is left roll at 10 Hz, where the eye is keenest: one model in three sees it.
+    for (const Setting& s : plan_at(rule.mains_hz, rule.fps, rule.angles).settings) {
+      INFO(rule.mains_hz << " Hz, " << rule.fps << " fps, " << s.label);
+      const bool keen = rule.mains_hz == 50 && std::string(rule.fps) == "30";
+      CHECK(s.worst.verdict <= (keen ? Verdict::borderline : Verdict::clean));
     }
   }
 }

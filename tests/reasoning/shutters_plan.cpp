@@ -74,9 +74,10 @@ TEST_CASE("what the planner calls clean is clean when every row is integrated") 
                                                              brute_force::starts_over(0.5 / hz, 24),
                                                              pieces_for(now, s.exposure_s));
           const double visibility =
-              band_visibility(contrast, 2.0 * hz * 0.016, alias_hz(2.0 * hz, s.fps), Viewing{});
+              band_visibility(contrast, 2.0 * hz * 0.016, alias_hz(2.0 * hz, s.fps), Viewing{})
+                  .most_sensitive;
           INFO(s.label << " at " << s.fps.per_s() << " fps on " << hz << " Hz: " << contrast);
-          CHECK((visibility < 1.01 * clean_below || 2.0 * contrast < recording_step(8)));
+          CHECK(visibility < 1.01 * clean_below);
           ++rendered;
         }
       }
@@ -95,7 +96,7 @@ TEST_CASE("what the planner calls strong bands plainly when every row is integra
                                                        brute_force::starts_over(0.01, 48),
                                                        pieces_for(light, s.exposure_s));
     CHECK(s.nominal.verdict == Verdict::strong);
-    CHECK(band_visibility(contrast, 1.6, 0.0, Viewing{}) > 0.95 * strong_from);
+    CHECK(band_visibility(contrast, 1.6, 0.0, Viewing{}).most_sensitive > 0.95 * strong_from);
     CHECK(s.nominal.band_percent == Approx(100.0 * contrast).epsilon(0.03));
   }
 }
@@ -280,7 +281,9 @@ TEST_CASE("a light of exactly the needed percent flicker serves 180 degrees, one
 }
 
 TEST_CASE("where 180 degrees spans whole cycles any depth will do") {
-  const ShutterPlan plan = plan_for(typical_light("tungsten", 50), request_for({"25"}, {"1/50"}));
+  PlanRequest request = request_for({"25"}, {"1/50"});
+  request.options.mains_tolerance_hz = 0.05;
+  const ShutterPlan plan = plan_for(typical_light("tungsten", 50), request);
   CHECK(plan.outlooks.front().needed_percent_flicker == 100.0);
 }
 

@@ -39,7 +39,8 @@ std::string to_json(const Prediction& p) {
       {"verdict", verdict_word(p.worst.verdict)}};
   document["viewing"] = {{"distance_heights", number(p.viewing.distance_heights)},
                          {"screen_cd_m2", number(p.viewing.screen_cd_m2)},
-                         {"recording_bits", p.viewing.recording_bits}};
+                         {"recording_bits", p.viewing.recording_bits},
+                         {"noise_percent", number(p.viewing.noise_percent)}};
   document["advice"] = advise(p);
   document["warnings"] = json::list_of(p.findings);
   return json::one_line(document);
