@@ -30,11 +30,13 @@ bool could_be_clean(double contrast, std::optional<double> roll_hz, double fps,
   if (settings.light_hz && fps > 0.0) {
     most = *settings.light_hz * settings.readout_s.value_or(1.0 / fps);
   }
-  double seen = roll != 0.0 ? pulse_visibility(contrast, std::abs(roll), settings.viewing) : 0.0;
+  const auto clean = [](const Visibility& seen) { return verdict_of(seen) == Verdict::clean; };
+  bool hidden = roll == 0.0 || clean(pulse_visibility(contrast, std::abs(roll), settings.viewing));
   for (double bands = fewest_bands; bands < 1.4 * most; bands *= 1.4) {
-    seen = std::max(seen, band_visibility(contrast, std::min(bands, most), roll, settings.viewing));
+    hidden =
+        hidden && clean(band_visibility(contrast, std::min(bands, most), roll, settings.viewing));
   }
-  return verdict_of(seen) == Verdict::clean;
+  return hidden;
 }
 
 void judge(double fps, const FootageSettings& settings, FootageResult& result) {
