@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "cli/commands.hpp"
+#include "cli/limit.hpp"
 #include "cli/numbers.hpp"
 #include "lampbeat/camera.hpp"
 #include "lampbeat/error.hpp"
@@ -58,8 +59,9 @@ FootageSettings settings_from(const FootageArguments& a, const ClipFormat& forma
 }
 
 /// Adds the measured mode to the camera's file, or begins one.
-void save_camera(const FootageArguments& a, const FootageResult& result, const Session& session) {
+void save_camera(const FootageArguments& a, const FootageResult& result, Session& session) {
   if (!result.readout_s) {
+    session.exit_code = 1;
     note(session, fmt::format("{} was not written: no readout time was measured", a.save_camera));
     return;
   }
@@ -89,8 +91,9 @@ void save_camera(const FootageArguments& a, const FootageResult& result, const S
   note(session, fmt::format("saved the readout to {}", a.save_camera));
 }
 
-void save_light(const FootageArguments& a, const FootageResult& result, const Session& session) {
+void save_light(const FootageArguments& a, const FootageResult& result, Session& session) {
   if (!result.light || result.light->components.empty()) {
+    session.exit_code = 1;
     note(session, fmt::format("{} was not written: the light was not recovered; that takes "
                               "--shutter and --light-hz or --readout, and bands in the clip",
                               a.save_light));
@@ -122,10 +125,7 @@ void run(const FootageArguments& a, Session& session) {
   }
   if (!a.save_light.empty()) save_light(a, result, session);
   if (!a.save_camera.empty()) save_camera(a, result, session);
-  if (a.limit_percent && std::max(result.band_percent.value_or(0.0),
-                                  result.pulse_percent.value_or(0.0)) > *a.limit_percent) {
-    session.exit_code = 1;
-  }
+  hold_to_limit(a.limit_percent, depth_of(result), a.clip, session);
 }
 
 }  // namespace
@@ -182,7 +182,7 @@ void add_footage(CLI::App& app, Session& session) {
   command->add_option("--camera-name", a->camera_name, "the camera's name in that file")
       ->type_name("NAME");
   add_number(*command, "--limit", a->limit_percent, "PERCENT",
-             "exit with 1 when bands or pulsing are deeper")
+             "exit with 1 when bands or pulsing are deeper, or it was not decided")
       ->check(number_between(0.0, 100.0, "a percentage"));
   command->add_flag("--json", a->json, "one line of JSON");
   command->callback([a, &session] { run(*a, session); });

@@ -26,8 +26,11 @@ constexpr const char* purpose =
     "and what to set or swap so that it does not.";
 
 constexpr const char* closing =
-    "Exit codes: 0 done; 1 done, but over your --limit; 2 wrong usage; 3 an input could not be\n"
-    "used; 4 an output could not be written.\n"
+    "Exit codes: 0 done; 1 done, but over your --limit or not known well enough to say, or what "
+    "was\n"
+    "to be saved was not found; 2 wrong usage; 3 an input could not be used; 4 an output could "
+    "not\n"
+    "be written.\n"
     "Never open a fixture or touch mains wiring to measure light.";
 
 /// A mistyped command deserves its neighbour's name, not a list of everything.

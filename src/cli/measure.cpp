@@ -6,6 +6,7 @@
 
 #include "cli/capture_options.hpp"
 #include "cli/commands.hpp"
+#include "cli/limit.hpp"
 #include "cli/numbers.hpp"
 #include "cli/page_companions.hpp"
 #include "lampbeat/error.hpp"
@@ -73,9 +74,7 @@ void run(const MeasureArguments& a, Session& session) {
         write_atomically(*a.report, measurement_html(m, companions_of(m)));
         if (*a.report != "-") note(session, "wrote the page " + *a.report);
       }
-      if (a.limit_percent && m.percent_flicker && *m.percent_flicker > *a.limit_percent) {
-        session.exit_code = std::max(session.exit_code, 1);
-      }
+      hold_to_limit(a.limit_percent, depth_of(m), path, session);
     } catch (const InputError& error) {
       if (a.captures.size() == 1) throw;
       note(session, error.what());
@@ -106,7 +105,7 @@ void add_measure(CLI::App& app, Session& session) {
   command->add_option("--report", a->report, "write a page to show, print or keep")
       ->type_name("FILE.html");
   add_number(*command, "--limit", a->limit_percent, "PERCENT",
-             "exit with 1 when percent flicker exceeds this")
+             "exit with 1 when percent flicker exceeds this or was not measured")
       ->check(number_between(0, 1e6, "a percentage"));
   command->add_flag("--plot", a->plot, "draw the light's cycle and its rhythms in the terminal");
   command->add_flag("--json", a->json, "one JSON object a line on standard output");

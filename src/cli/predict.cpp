@@ -3,6 +3,7 @@
 
 #include "cli/commands.hpp"
 #include "cli/light_options.hpp"
+#include "cli/limit.hpp"
 #include "cli/numbers.hpp"
 #include "cli/page_companions.hpp"
 #include "lampbeat/camera.hpp"
@@ -99,10 +100,8 @@ void run(const PredictArguments& a, Session& session) {
   } else {
     print_text(session, to_text(prediction, session.style));
   }
-  if (a.limit_percent &&
-      std::max(prediction.worst.band_percent, prediction.worst.pulse_percent) > *a.limit_percent) {
-    session.exit_code = 1;
-  }
+  hold_to_limit(a.limit_percent, depth_of(prediction.worst, prediction.lights), "this shot",
+                session);
 }
 
 }  // namespace
@@ -126,7 +125,7 @@ void add_predict(CLI::App& app, Session& session) {
   command->add_option("--report", a->report, "write a page to show, print or keep")
       ->type_name("FILE.html");
   add_number(*command, "--limit", a->limit_percent, "PERCENT",
-             "exit with 1 when bands or pulsing may exceed this, at the worst mains frequency")
+             "exit with 1 when bands or pulsing may exceed this in the worst case")
       ->check(number_between(0, 1e6, "a percentage"));
   command->add_flag("--json", a->json, "one JSON object on standard output");
   command->callback([a, &session] { run(*a, session); });

@@ -9,6 +9,7 @@
 #include "cli/capture_options.hpp"
 #include "cli/commands.hpp"
 #include "cli/light_options.hpp"
+#include "cli/limit.hpp"
 #include "cli/numbers.hpp"
 #include "cli/parallel.hpp"
 #include "cli/shelf_inputs.hpp"
@@ -53,8 +54,10 @@ struct Judge {
   double readout_s = assumed_readout_s;
   PredictionOptions options;
 
-  FixtureRating rate(const ToRate& item) const {
-    FixtureRating rating = rate_capture(measured(item), readout_s, options);
+  FixtureRating rate(const ToRate& item, Depth& depth) const {
+    const Measurement measurement = measured(item);
+    depth = depth_of(measurement);
+    FixtureRating rating = rate_capture(measurement, readout_s, options);
     rating.fixture = item.entry.fixture;
     rating.level = item.entry.level;
     rating.notes = item.entry.notes;
@@ -90,12 +93,14 @@ Judge judge_for(const RateArguments& a) {
   return judge;
 }
 
-ShelfRating rate_all(const std::vector<ToRate>& items, const Judge& judge, int jobs,
-                     const Session& session) {
-  struct Outcome {
-    std::optional<FixtureRating> rating;
-    std::string reason = "interrupted before it was measured";
-  };
+struct Outcome {
+  std::optional<FixtureRating> rating;
+  Depth depth;
+  std::string reason = "interrupted before it was measured";
+};
+
+std::vector<Outcome> rate_all(const std::vector<ToRate>& items, const Judge& judge, int jobs,
+                              const Session& session) {
   std::vector<Outcome> outcomes(items.size());
   RunningLine line(session);
   std::mutex line_in_use;
@@ -103,7 +108,7 @@ ShelfRating rate_all(const std::vector<ToRate>& items, const Judge& judge, int j
   for_each_index(items.size(), jobs, [&](std::size_t i) {
     if (interrupted) return;
     try {
-      outcomes[i].rating = judge.rate(items[i]);
+      outcomes[i].rating = judge.rate(items[i], outcomes[i].depth);
     } catch (const std::exception& error) {
       // Whatever is wrong with one capture, the others are still worth having.
       outcomes[i].reason = error.what();
@@ -111,38 +116,38 @@ ShelfRating rate_all(const std::vector<ToRate>& items, const Judge& judge, int j
     const std::lock_guard lock(line_in_use);
     line.show(fmt::format("{} of {} rated", ++done, items.size()));
   });
-  line.clear();
+  return outcomes;
+}
 
+ShelfRating ranked(const std::vector<ToRate>& items, const std::vector<Outcome>& outcomes) {
   ShelfRating shelf;
   std::vector<FixtureRating> rated;
   for (std::size_t i = 0; i < items.size(); ++i) {
     if (outcomes[i].rating) {
-      rated.push_back(std::move(*outcomes[i].rating));
+      rated.push_back(*outcomes[i].rating);
     } else {
-      shelf.failed.push_back(
-          {items[i].entry.fixture, items[i].entry.capture, std::move(outcomes[i].reason)});
+      shelf.failed.push_back({items[i].entry.fixture, items[i].entry.capture, outcomes[i].reason});
     }
   }
   shelf.fixtures = rank_fixtures(std::move(rated));
   return shelf;
 }
 
-int exit_code_of(const ShelfRating& shelf, const std::optional<double>& limit_percent) {
-  if (interrupted) return exit_interrupted;
-  if (!shelf.failed.empty()) return 3;
-  const bool over =
-      limit_percent &&
-      std::any_of(shelf.fixtures.begin(), shelf.fixtures.end(), [&](const FixtureRating& f) {
-        return f.percent_flicker.value_or(0.0) > *limit_percent;
-      });
-  return over ? 1 : 0;
+/// Every capture counts: the one that decides a fixture's class need not be its deepest.
+void hold_all_to_limit(const std::vector<ToRate>& items, const std::vector<Outcome>& outcomes,
+                       const std::optional<double>& limit_percent, Session& session) {
+  for (std::size_t i = 0; i < items.size(); ++i) {
+    if (!outcomes[i].rating) continue;  // listed with its reason, and an exit code of its own
+    hold_to_limit(limit_percent, outcomes[i].depth, items[i].entry.fixture, session);
+  }
 }
 
 void run(const RateArguments& a, Session& session) {
   const Judge judge = judge_for(a);
   const std::vector<ToRate> items = gather_inputs(a.inputs);
   heed_interrupts();
-  const ShelfRating shelf = rate_all(items, judge, a.jobs, session);
+  const std::vector<Outcome> outcomes = rate_all(items, judge, a.jobs, session);
+  const ShelfRating shelf = ranked(items, outcomes);
   if (a.json) {
     print_line(to_json(shelf));
   } else {
@@ -154,7 +159,9 @@ void run(const RateArguments& a, Session& session) {
     const bool named = failed.reason.rfind(failed.capture, 0) == 0;
     note(session, named ? failed.reason : failed.capture + ": " + failed.reason);
   }
-  session.exit_code = exit_code_of(shelf, a.limit_percent);
+  hold_all_to_limit(items, outcomes, a.limit_percent, session);
+  if (!shelf.failed.empty()) session.exit_code = 3;
+  if (interrupted) session.exit_code = exit_interrupted;
   if (a.csv) write_atomically(*a.csv, to_csv(shelf));
   if (a.report) write_atomically(*a.report, shelf_html(shelf));
 }
@@ -186,7 +193,7 @@ void add_rate(CLI::App& app, Session& session) {
   command->add_option("--report", a->report, "write a page to show, print or keep")
       ->type_name("FILE.html");
   add_number(*command, "--limit", a->limit_percent, "PERCENT",
-             "exit with 1 when any fixture's percent flicker exceeds this")
+             "exit with 1 when any fixture's percent flicker exceeds this or was not measured")
       ->check(number_between(0, 1e6, "a percentage"));
   command->add_flag("--json", a->json, "one JSON object on standard output");
   command->footer(

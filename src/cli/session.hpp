@@ -10,7 +10,7 @@ namespace lampbeat::cli {
 struct Session {
   TextStyle style;        ///< how text on standard output may look
   bool progress = false;  ///< standard error is a terminal: a running line is welcome
-  int exit_code = 0;      ///< 0 done, 1 done but over the user's limit, 3 some input unusable
+  int exit_code = 0;      ///< 0 done, 1 over the user's limit or not known, 3 some input unusable
 };
 
 /// Looks at the terminal, NO_COLOR and the locale.

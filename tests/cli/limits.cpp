@@ -1,0 +1,116 @@
+#include <cmath>
+#include <fstream>
+#include <numbers>
+#include <random>
+
+#include "support/catch.hpp"
+#include "support/draws.hpp"
+#include "support/run_program.hpp"
+
+// A limit passes only what was measured, or what was looked at closely enough to rule it out.
+
+using namespace lampbeat::test;
+
+namespace {
+
+/// A table of readings, with a ripple and white noise in parts of the mean.
+void write_table(const std::string& path, double mean, double hz, double ripple, double rate_hz,
+                 double seconds, unsigned seed) {
+  std::mt19937 random(seed);
+  std::normal_distribution<double> noise(0.0, 0.001);
+  std::ofstream file(path);
+  file << "time_s,light\n";
+  for (int i = 0; i < seconds * rate_hz; ++i) {
+    const double t = i / rate_hz;
+    file << t << ',' << mean + ripple * std::cos(2.0 * std::numbers::pi * hz * t) + noise(random)
+         << '\n';
+  }
+}
+
+}  // namespace
+
+TEST_CASE("what was not measured never passes a limit, and the reason is said") {
+  const ScratchFolder folder("limit-unknown");
+  const auto held = [&](const std::string& capture) {
+    const RunResult ran = run_lampbeat("measure --limit 50 " + capture);
+    CHECK(ran.exit_code == 1);
+    CHECK(ran.err.find("cannot be held against the limit") != std::string::npos);
+  };
+  SECTION("readings too far apart to see mains flicker") {
+    write_table(folder.file("slow.csv"), 1.0, 100.0, 0.3, 10.0, 60.0, 1);
+    held(folder.file("slow.csv"));
+  }
+  SECTION("a recording without its steady level") {
+    write_table(folder.file("ac.csv"), 0.0, 100.0, 0.3, 4000.0, 2.0, 2);
+    held(folder.file("ac.csv"));
+  }
+  SECTION("a recording flat at the end of its scale") {
+    std::ofstream wav(folder.file("full.wav"), std::ios::binary);
+    const auto word = [&](unsigned value, int bytes) {
+      for (int i = 0; i < bytes; ++i) wav.put(static_cast<char>(value >> (8 * i) & 0xFF));
+    };
+    wav << "RIFF";
+    word(36 + 16000, 4);
+    wav << "WAVEfmt ";
+    word(16, 4), word(1, 2), word(1, 2), word(8000, 4), word(16000, 4), word(2, 2), word(16, 2);
+    wav << "data";
+    word(16000, 4);
+    for (int i = 0; i < 8000; ++i) word(0x7FFF, 2);
+    wav.close();
+    held(folder.file("full.wav"));
+  }
+}
+
+TEST_CASE("a light found steady passes a limit by what would have been seen, in rate too") {
+  const ScratchFolder folder("limit-steady");
+  const unsigned draws = lampbeat::test::draws(100);
+  for (unsigned i = 0; i < draws; ++i) {
+    write_table(folder.file("steady.csv"), 1.0, 100.0, 0.0, 4000.0, 2.0, 10 + i);
+    CHECK(run_lampbeat("measure --limit 1 " + folder.file("steady.csv")).exit_code == 0);
+    CHECK(run_lampbeat("measure --limit 0 " + folder.file("steady.csv")).exit_code == 1);
+  }
+  CHECK(run_lampbeat("rate --limit 1 " + folder.file("steady.csv")).exit_code == 0);
+  CHECK(run_lampbeat("rate --limit 0 " + folder.file("steady.csv")).exit_code == 1);
+}
+
+TEST_CASE("a fixture's deepest level is held against the limit, not only its least fit one") {
+  const ScratchFolder folder("limit-levels");
+  // 12 % at 100 Hz is the less fit for filming; 45 % at 20 kHz is the deeper.
+  write_table(folder.file("full.csv"), 1.0, 100.0, 0.12, 8000.0, 1.0, 5);
+  CHECK(run_lampbeat("synth " + folder.file("dim.wav") +
+                     " --mains 50 --component 20000:45 --rate 192000 --seconds 1")
+            .exit_code == 0);
+  std::ofstream(folder.file("shelf.csv"))
+      << "fixture,capture,level\nlamp,full.csv,full\nlamp,dim.wav,dim\n";
+  CHECK(run_lampbeat("rate --limit 30 " + folder.file("shelf.csv")).exit_code == 1);
+  CHECK(run_lampbeat("rate --limit 60 " + folder.file("shelf.csv")).exit_code == 0);
+}
+
+TEST_CASE("a clip that could not be decided never passes a limit, a file not saved shows") {
+  const ScratchFolder folder("limit-clip");
+  // Under whole cycles nothing shows, and without a word about the light nothing is proved.
+  const std::string clip = folder.file("a.y4m");
+  REQUIRE(run_lampbeat("synth " + clip +
+                       " --mains 50 --component 100:30 --fps 25 --shutter 1/50 --rows 240 "
+                       "--columns 32 --seconds 2")
+              .exit_code == 0);
+  const RunResult ran = run_lampbeat("footage --limit 50 --json " + clip +
+                                     " --light-hz 100 --save-camera " + folder.file("camera.json"));
+  CHECK(ran.exit_code == 1);
+  CHECK(ran.err.find("camera.json was not written") != std::string::npos);
+  if (ran.out.find("\"verdict\":null") != std::string::npos) {
+    CHECK(ran.err.find("cannot be held against the limit") != std::string::npos);
+  }
+}
+
+TEST_CASE("predict and shutters hold a steady light by what its measuring could have missed") {
+  const ScratchFolder folder("limit-predict");
+  const std::string noisy = folder.file("noisy.json");
+  std::ofstream(noisy) << R"({"schema":"lampbeat.light/1","name":"noisy","mains_hz":null,)"
+                       << R"("components":[],"noise_percent":4.0,"source":"made up","made":""})";
+  const std::string light = " --light " + noisy + " --fps 25 ";
+  CHECK(run_lampbeat("predict --shutter 1/50 --limit 5" + light).exit_code == 0);
+  CHECK(run_lampbeat("predict --shutter 1/50 --limit 3" + light).exit_code == 1);
+  CHECK(run_lampbeat("shutters --limit 5" + light).exit_code == 0);
+  CHECK(run_lampbeat("shutters --limit 3" + light).exit_code == 1);
+}
