@@ -101,8 +101,9 @@ std::string why(const Prediction& p) {
   }
   if (p.nominal.verdict == Verdict::clean) {
     return fmt::format(
-        "{} would be clean if this light were only what was measured best of it, but {} may be "
-        "left.",
+        "{} is clean for the rhythms as they were measured, but another state of the light, or "
+        "what "
+        "no rhythm explains, may leave {}.",
         shutter_of(p), percent_words(std::max(p.worst.band_percent, p.worst.pulse_percent)));
   }
   const std::string left = percent_words(rolling ? r.band_percent : r.pulse_percent);

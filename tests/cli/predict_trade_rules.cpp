@@ -36,6 +36,24 @@ TEST_CASE(
   }
 }
 
+TEST_CASE("a clock tolerance says how far a dimmer's own clock is trusted") {
+  const std::string shot = "predict --typical led-pwm --fps 25 --shutter 1/50 --readout 16ms";
+  const Json usual = answer(shot);
+  CHECK(usual["clock_tolerance_percent"] == 1.0);
+  CHECK(usual["verdict"] == "clean");
+  CHECK(usual["worst"]["verdict"] != "clean");
+  CHECK(std::abs(usual["worst"]["clock_percent"].get<double>()) <= 1.0);
+  const Json crystal = answer(shot + " --clock-tolerance 0");
+  CHECK(crystal["worst"]["verdict"] == "clean");
+  const Json plan = answer("shutters --typical led-pwm --fps 25 --available 1/50 --readout 16ms");
+  CHECK(plan["settings"][0]["clock_margin_percent"].get<double>() < 1.0);
+  CHECK(plan["settings"][0]["verdict"] == usual["worst"]["verdict"]);
+  CHECK(plan["settings"][0]["visibility"] == usual["worst"]["visibility"]);
+  const Json locked = answer("predict --typical tube-magnetic --mains 50 --fps 25 --shutter 1/50");
+  CHECK(locked["clock_tolerance_percent"].is_null());
+  CHECK(run_lampbeat(shot + " --clock-tolerance 90").exit_code == 2);
+}
+
 TEST_CASE("every notation of one shutter gives the same shot") {
   for (const char* shutter : {"1/250", "4ms", "4000us", "0.004s", "36deg"}) {
     const Json p =

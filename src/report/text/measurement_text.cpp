@@ -42,7 +42,9 @@ std::string filming_sentence(const Measurement& m) {
            "show.";
   }
   if (rating.filming == FilmingClass::no_safe_shutter) {
-    return "No safe shutter: this light bands or pulses whatever you set.";
+    return m.mains_hz ? "No safe shutter: this light bands or pulses whatever you set."
+                      : "No safe shutter: this light keeps its own time, and with its clock a per "
+                        "cent off it bands or pulses whatever you set.";
   }
   if (rating.shortest_clean_exposure_s) {
     return fmt::format(
