@@ -93,6 +93,10 @@ MeasurementSettings CaptureArguments::resolved() const {
   return result;
 }
 
+std::string CaptureArguments::dark_file() const {
+  return dark && !as_number(*dark) ? *dark : std::string();
+}
+
 Measurement measure_capture(const std::string& path, const CaptureArguments& arguments,
                             const MeasurementSettings& settings, const Session& session) {
   const auto source = open_capture(path, arguments.capture);

@@ -19,6 +19,8 @@ struct CaptureArguments {
 
   /// The settings with `dark` and `mains` read; measures the dark capture when it is a file.
   MeasurementSettings resolved() const;
+  /// The file --dark names; empty when it names a level or was not given.
+  std::string dark_file() const;
 };
 
 void add_capture_options(CLI::App& command, CaptureArguments& arguments);

@@ -10,6 +10,7 @@
 #include "cli/commands.hpp"
 #include "cli/limit.hpp"
 #include "cli/numbers.hpp"
+#include "cli/output_guard.hpp"
 #include "lampbeat/camera.hpp"
 #include "lampbeat/error.hpp"
 #include "lampbeat/footage.hpp"
@@ -103,6 +104,12 @@ void save_light(const FootageArguments& a, const FootageResult& result, Session&
   note(session, fmt::format("saved the light to {}", a.save_light));
 }
 
+void require_own_outputs(const FootageArguments& a) {
+  std::vector<NamedFile> inputs = {{"the clip", a.clip}, {"--reference", a.reference}};
+  for (const std::string& path : a.lights) inputs.push_back({"--light", path});
+  refuse_output_over_input({{"--save", a.save_light}, {"--save-camera", a.save_camera}}, inputs);
+}
+
 void run(const FootageArguments& a, Session& session) {
   if (!a.save_light.empty() && a.shutter.empty()) {
     throw UsageError(
@@ -114,6 +121,7 @@ void run(const FootageArguments& a, Session& session) {
   if (a.clip == "-" && a.reference == "-") {
     throw UsageError("only one of the clip and its reference can come from standard input");
   }
+  require_own_outputs(a);
   const auto clip = open_clip(a.clip);
   const FootageSettings settings = settings_from(a, clip->format());
   const auto reference = a.reference.empty() ? nullptr : open_clip(a.reference);

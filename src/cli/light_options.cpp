@@ -137,6 +137,14 @@ std::vector<LightShare> lights_asked_for(const LightArguments& a, const Session&
   return lights;
 }
 
+std::vector<NamedFile> light_files(const LightArguments& a) {
+  std::vector<NamedFile> files;
+  for (const std::string& text : a.lights) {
+    files.push_back({"--light", split_share(text, true).name});
+  }
+  return files;
+}
+
 std::string typical_list(const TextStyle& style) {
   std::string result;
   for (const TypicalLight& typical : typical_lights()) {

@@ -5,6 +5,7 @@
 #include <string>
 #include <vector>
 
+#include "cli/output_guard.hpp"
 #include "cli/session.hpp"
 #include "lampbeat/prediction.hpp"
 
@@ -35,6 +36,9 @@ void add_light_options(CLI::App& command, LightArguments& arguments);
 
 /// Reads, measures or looks up every light asked for. Throws UsageError when none was.
 std::vector<LightShare> lights_asked_for(const LightArguments& arguments, const Session& session);
+
+/// The files behind --light.
+std::vector<NamedFile> light_files(const LightArguments& arguments);
 
 /// The list of generic sources, as text.
 std::string typical_list(const TextStyle& style);

@@ -8,6 +8,7 @@
 #include "cli/commands.hpp"
 #include "cli/limit.hpp"
 #include "cli/numbers.hpp"
+#include "cli/output_guard.hpp"
 #include "cli/page_companions.hpp"
 #include "lampbeat/error.hpp"
 #include "lampbeat/html.hpp"
@@ -52,10 +53,18 @@ void save_profile(const Measurement& measurement, const std::string& path, const
   if (path != "-") note(session, "saved the light profile " + path);
 }
 
+void require_own_outputs(const MeasureArguments& a) {
+  std::vector<NamedFile> inputs = {{"--dark", a.reading.dark_file()}};
+  for (const std::string& path : a.captures) inputs.push_back({"the capture", path});
+  refuse_output_over_input({{"--save", a.save.value_or("")}, {"--report", a.report.value_or("")}},
+                           inputs);
+}
+
 void run(const MeasureArguments& a, Session& session) {
   if ((a.save || a.report) && a.captures.size() > 1) {
     throw UsageError("--save and --report take one capture at a time");
   }
+  require_own_outputs(a);
   for (const std::string& path : a.captures) require_piped_input(path);
   const MeasurementSettings settings = a.reading.resolved();
   bool first = true;

@@ -70,11 +70,19 @@ AskedShot shot_from(const PredictArguments& a) {
   return asked;
 }
 
+void require_own_outputs(const PredictArguments& a) {
+  std::vector<NamedFile> inputs = light_files(a.lights);
+  inputs.push_back({"--camera", a.camera.value_or("")});
+  refuse_output_over_input(
+      {{"--picture", a.picture.value_or("")}, {"--report", a.report.value_or("")}}, inputs);
+}
+
 void run(const PredictArguments& a, Session& session) {
   if (a.lights.list_typical) {
     print_text(session, typical_list(session.style));
     return;
   }
+  require_own_outputs(a);
   const AskedShot asked = shot_from(a);
   const auto lights = lights_asked_for(a.lights, session);
   Prediction prediction = predict(lights, asked.shot, a.lights.options());

@@ -11,6 +11,7 @@
 #include "cli/light_options.hpp"
 #include "cli/limit.hpp"
 #include "cli/numbers.hpp"
+#include "cli/output_guard.hpp"
 #include "cli/parallel.hpp"
 #include "cli/shelf_inputs.hpp"
 #include "lampbeat/error.hpp"
@@ -142,9 +143,28 @@ void hold_all_to_limit(const std::vector<ToRate>& items, const std::vector<Outco
   }
 }
 
+std::vector<NamedFile> outputs_of(const RateArguments& a) {
+  return {{"--csv", a.csv.value_or("")}, {"--report", a.report.value_or("")}};
+}
+
+/// A shelf has to be read to know what it names; the captures themselves are not touched yet.
+std::vector<ToRate> inputs_kept_apart(const RateArguments& a) {
+  std::vector<NamedFile> named = {{"--dark", a.reading.dark_file()}};
+  for (const std::string& input : a.inputs) named.push_back({"the input", input});
+  refuse_output_over_input(outputs_of(a), named);
+  std::vector<ToRate> items = gather_inputs(a.inputs);
+  std::vector<NamedFile> files;
+  for (const ToRate& item : items) {
+    files.push_back({"the capture", item.file});
+    files.push_back({"the dark capture", item.entry.dark});
+  }
+  refuse_output_over_input(outputs_of(a), files);
+  return items;
+}
+
 void run(const RateArguments& a, Session& session) {
+  const std::vector<ToRate> items = inputs_kept_apart(a);
   const Judge judge = judge_for(a);
-  const std::vector<ToRate> items = gather_inputs(a.inputs);
   heed_interrupts();
   const std::vector<Outcome> outcomes = rate_all(items, judge, a.jobs, session);
   const ShelfRating shelf = ranked(items, outcomes);

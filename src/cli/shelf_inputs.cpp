@@ -53,13 +53,15 @@ bool is_other_json(const fs::path& path) {
   return is_json_line(head) && head.find("lampbeat.measure/") == std::string::npos;
 }
 
-void read_lines(std::istream& stream, const std::string& name, std::vector<ToRate>& found) {
+void read_lines(std::istream& stream, const std::string& name, const std::string& file,
+                std::vector<ToRate>& found) {
   std::string line;
   for (std::size_t number = 1; std::getline(stream, line); ++number) {
     if (line.find_first_not_of(" \t\r") == std::string::npos) continue;
     ToRate item;
     item.entry.capture = fmt::format("{}, line {}", name, number);
     item.line = line;
+    item.file = file;
     found.push_back(std::move(item));
   }
 }
@@ -91,11 +93,12 @@ void add_file(const std::string& path, std::vector<ToRate>& found) {
   if (!is_json_line(head) || is_one_document(head)) {
     ToRate item;
     item.entry.capture = path;
+    item.file = path;
     found.push_back(std::move(item));
     return;
   }
   std::ifstream file(path, std::ios::binary);
-  read_lines(file, path, found);
+  read_lines(file, path, path, found);
 }
 
 void add_standard_input(std::vector<ToRate>& found) {
@@ -103,7 +106,7 @@ void add_standard_input(std::vector<ToRate>& found) {
     throw UsageError(
         "'-' reads lines of 'lampbeat measure --json' from a pipe, and nothing is piped in");
   }
-  read_lines(std::cin, "standard input", found);
+  read_lines(std::cin, "standard input", "-", found);
 }
 
 /// The capture a JSON line speaks of; its place in the file when it does not say.
@@ -141,7 +144,10 @@ std::vector<ToRate> gather_inputs(const std::vector<std::string>& inputs) {
     } else if (fs::is_directory(input, failed)) {
       for (const std::string& path : captures_in(input)) add_file(path, found);
     } else if (is_shelf(input)) {
-      for (ShelfEntry& entry : read_shelf(input)) found.push_back({std::move(entry), {}});
+      for (ShelfEntry& entry : read_shelf(input)) {
+        std::string capture = entry.capture;
+        found.push_back({std::move(entry), {}, std::move(capture)});
+      }
     } else {
       add_file(input, found);
     }

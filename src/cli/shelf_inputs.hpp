@@ -11,6 +11,7 @@ namespace lampbeat::cli {
 struct ToRate {
   ShelfEntry entry;
   std::string line;  ///< the JSON line; empty for a capture
+  std::string file;  ///< what it is read from; "-" for standard input
 };
 
 /// What the inputs of `rate` stand for, in order. A folder gives its captures by name, a shelf file

@@ -101,6 +101,9 @@ void run(const ShuttersArguments& a, Session& session) {
     print_text(session, typical_list(session.style));
     return;
   }
+  std::vector<NamedFile> inputs = light_files(a.lights);
+  inputs.push_back({"--camera", a.camera.value_or("")});
+  refuse_output_over_input({{"--report", a.report.value_or("")}}, inputs);
   const Asked asked = asked_for(a);
   const auto lights = lights_asked_for(a.lights, session);
   ShutterPlan plan = plan_shutters(lights, asked.request);
