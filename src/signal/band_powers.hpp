@@ -1,0 +1,51 @@
+#pragma once
+
+#include <cstddef>
+#include <functional>
+#include <span>
+#include <vector>
+
+#include "lampbeat/window.hpp"
+
+namespace lampbeat::signal {
+
+/// Power density in one narrow band, averaged over everything that was looked at.
+struct Band {
+  double from_hz = 0.0;
+  double to_hz = 0.0;
+  double density = 0.0;      ///< sample units squared per hertz, one-sided
+  double independent = 0.0;  ///< how many independent readings stand behind it
+};
+
+/// A stretch of frequencies that is left out.
+struct Gap {
+  double from_hz = 0.0;
+  double to_hz = 0.0;
+};
+
+/// Power by band, six to the octave, summed over many periodograms (Welch, IEEE Trans. Audio
+/// AU-15(2), 1967). Memory does not grow with what is added.
+class BandPowers {
+ public:
+  /// Adds the Hann periodogram of a window, mean and slope removed, from `from_hz` to `to_hz`,
+  /// `gaps` (sorted by from_hz) left out. Uneven samples are transformed by their own times.
+  void add(const Window& window, double from_hz, double to_hz, std::span<const Gap> gaps);
+  /// Those with anything in them, slowest first.
+  std::vector<Band> bands() const;
+  /// The slowest frequency added yet, 0 when none.
+  double from_hz() const { return from_hz_; }
+  double to_hz() const { return to_hz_; }
+
+ private:
+  struct Sum {
+    double density = 0.0;
+    double bins = 0.0;
+  };
+  void count(const std::vector<double>& density, double bin_hz, double from_hz, double to_hz,
+             std::span<const Gap> gaps);
+  std::vector<Sum> sums_;
+  double from_hz_ = 0.0;
+  double to_hz_ = 0.0;
+};
+
+}  // namespace lampbeat::signal

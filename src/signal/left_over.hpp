@@ -1,0 +1,51 @@
+#pragma once
+
+#include <optional>
+#include <vector>
+
+#include "lampbeat/tones.hpp"
+#include "signal/band_powers.hpp"
+#include "signal/course.hpp"
+#include "signal/few_cycles.hpp"
+#include "signal/residual_account.hpp"
+#include "signal/rhythm.hpp"
+#include "signal/slow_light.hpp"
+#include "signal/strays.hpp"
+
+namespace lampbeat::signal {
+
+/// What a capture holds beside the rhythms of its windows.
+struct LeftOver {
+  std::vector<Surplus> surplus;  ///< light of no rhythm by band, slowest first
+  double from_hz = 0.0;          ///< where the account begins; 0 when there was nothing to look at
+  Strays strays;
+  std::optional<SlowRhythm> slow;  ///< phases as at the capture's first sample
+  std::optional<FewCycles> few;    ///< times from the capture's first sample
+};
+
+/// Accounts for all that is left of a light when the rhythms of its windows are taken out: by band
+/// from the capture's own length to half the sampling rate, windows for what is fast and the course
+/// of the whole capture for what is slow. Feed every window; memory does not grow.
+class LeftOverAccount {
+ public:
+  /// `light` starts `start_s` into the capture; `least` is how far a reading must lie off to count
+  /// as stray (the converter's step).
+  void add(const Window& light, double start_s, const ToneAnalysis& tones,
+           const std::vector<Rhythm>& rhythms, double least);
+  /// `level_kept` says that the windows kept their levels (no AC coupling), so that the course of
+  /// the whole capture means something.
+  LeftOver result(const NoiseKnowledge& known, bool level_kept) const;
+
+ private:
+  void account_for_slow(LeftOver& left, std::vector<Band>& bands, bool level_kept) const;
+
+  BandPowers windows_;
+  std::optional<Course> course_;  ///< rhythms taken out
+  Course raw_{1, 8192};
+  Strays strays_;
+  double first_s_ = 0.0;
+  double end_s_ = 0.0;
+  double shortest_s_ = 0.0;  ///< window
+};
+
+}  // namespace lampbeat::signal

@@ -1,0 +1,208 @@
+#include "signal/residual_account.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <numeric>
+#include <optional>
+
+namespace lampbeat::signal {
+namespace {
+
+/// One chance in two million: of some 500 places looked at, one in a thousand accounts.
+constexpr double chance_sds = 4.7;
+/// No noise is quite white, no periodogram quite flat.
+constexpr double white_play = 1.25;
+constexpr double pink_play = 1.7;
+constexpr double dark_play = 1.5;
+/// Recorders filter what lies close below half their rate.
+constexpr double filtered_from = 0.9;
+constexpr double most_pink = 0.015;  ///< of the level
+constexpr std::array pink_slopes = {0.7, 0.8, 0.9, 1.0, 1.1, 1.2, 1.3, 1.4};
+
+double width(const Band& band) { return band.to_hz - band.from_hz; }
+double centre_hz(const Band& band) { return std::sqrt(band.from_hz * band.to_hz); }
+
+/// How many times its expectation the mean of so many exponential readings reaches by chance:
+/// Wilson & Hilferty, Proc. Nat. Acad. Sci. 17, 1931, for chi-squared over its freedom.
+double by_chance(double independent) {
+  const double part = 1.0 / (9.0 * independent);
+  return std::pow(1.0 - part + chance_sds * std::sqrt(part), 3);
+}
+
+/// Neighbours joined until each has some certainty.
+std::vector<Band> coarser(std::span<const Band> bands, double fewest) {
+  std::vector<Band> joined;
+  for (const Band& band : bands) {
+    if (joined.empty() || joined.back().independent >= fewest) {
+      joined.push_back(band);
+      continue;
+    }
+    Band& last = joined.back();
+    const double sum = last.independent + band.independent;
+    last.density = (last.density * last.independent + band.density * band.independent) / sum;
+    last.independent = sum;
+    last.to_hz = band.to_hz;
+  }
+  return joined;
+}
+
+/// White noise with a part that grows towards slow frequencies, or what the covered sensor showed.
+struct NoiseModel {
+  double white = 0.0;
+  double pink = 0.0;
+  double slope = 1.0;
+  std::span<const Band> dark;
+
+  double dark_density(double hz) const {
+    if (dark.empty()) return 0.0;
+    const auto above = std::find_if(dark.begin(), dark.end(),
+                                    [&](const Band& band) { return band.to_hz > hz; });
+    return above == dark.end() ? dark.back().density : above->density;
+  }
+  double pink_density(double hz) const { return pink / std::pow(hz, slope); }
+  double density(double hz) const { return white + pink_density(hz) + dark_density(hz); }
+  /// What it may come to with everything allowed for but chance.
+  double most(double hz) const {
+    return white_play * white + pink_play * pink_density(hz) + dark_play * dark_density(hz);
+  }
+};
+
+/// The level of the quietest bands that agree with each other.
+double quietest(std::span<const Band> bands, double half_rate_hz, const NoiseModel& beside) {
+  std::vector<Band> sorted;
+  for (const Band& band : coarser(bands, 12.0)) {
+    Band rest = band;
+    rest.density = std::max(band.density - beside.dark_density(centre_hz(band)), 0.0);
+    if (centre_hz(band) <= filtered_from * half_rate_hz) sorted.push_back(rest);
+  }
+  if (sorted.empty()) sorted = coarser(bands, 12.0);
+  std::sort(sorted.begin(), sorted.end(),
+            [](const Band& a, const Band& b) { return a.density < b.density; });
+  Band pool;
+  for (const Band& band : sorted) {
+    if (pool.independent > 0.0) {
+      const double sd = std::sqrt(1.0 / band.independent + 1.0 / pool.independent);
+      if (band.density > white_play * std::exp(chance_sds * sd) * pool.density) break;
+    }
+    const double sum = pool.independent + band.independent;
+    pool.density = (pool.density * pool.independent + band.density * band.independent) / sum;
+    pool.independent = sum;
+  }
+  return pool.density;
+}
+
+/// The lower quarter of (density − white)·f^α over the bands up to the highest that stands out.
+double lower_quarter(std::span<const Band> bands, double white, double slope) {
+  double top_hz = 0.0;
+  for (const Band& band : bands) {
+    if (band.density > 1.5 * white) top_hz = band.to_hz;
+  }
+  std::vector<std::pair<double, double>> strength;  // and its share of the octaves
+  double octaves = 0.0;
+  for (const Band& band : bands) {
+    if (band.from_hz >= top_hz) break;
+    const double share = std::log2(band.to_hz / band.from_hz);
+    strength.emplace_back((band.density - white) * std::pow(centre_hz(band), slope), share);
+    octaves += share;
+  }
+  std::sort(strength.begin(), strength.end());
+  double passed = 0.0;
+  for (const auto& [value, share] : strength) {
+    passed += share;
+    if (passed >= octaves / 4.0) return std::max(value, 0.0);
+  }
+  return 0.0;
+}
+
+/// How well a model fits: mean squared logarithm of density over model, by octaves.
+double misfit(std::span<const Band> bands, const NoiseModel& model) {
+  double sum = 0.0;
+  for (const Band& band : bands) {
+    if (!(band.density > 0.0)) continue;
+    const double off = std::log(band.density / model.density(centre_hz(band)));
+    sum += off * off * std::log2(band.to_hz / band.from_hz);
+  }
+  return sum;
+}
+
+/// Adds the part that falls as a power of the frequency, where the bands show one.
+void add_pink(NoiseModel& model, std::span<const Band> bands, const NoiseKnowledge& known) {
+  const std::vector<Band> joined = coarser(bands, 6.0);
+  double white_power = 0.0;
+  for (const Band& band : bands) white_power += model.white * width(band);
+  const double most =
+      std::max(std::pow(most_pink * known.level, 2), white_power);
+  NoiseModel best = model;
+  double least = misfit(joined, model);
+  for (const double slope : pink_slopes) {
+    NoiseModel tried = model;
+    tried.slope = slope;
+    tried.pink = lower_quarter(joined, model.white, slope);
+    double power = 0.0;
+    for (const Band& band : bands) power += tried.pink_density(centre_hz(band)) * width(band);
+    if (!(tried.pink > 0.0) || power > most) continue;
+    if (const double off = misfit(joined, tried); off < least) {
+      least = off;
+      best = tried;
+    }
+  }
+  model = best;
+}
+
+NoiseModel noise_of(std::span<const Band> bands, const NoiseKnowledge& known) {
+  NoiseModel model;
+  model.dark = known.dark;
+  model.white = quietest(bands, known.half_rate_hz, model);
+  if (known.dark.empty() && model.white > 0.0) add_pink(model, bands, known);
+  return model;
+}
+
+/// Whether bands [first, end) together stand above the model by more than chance.
+bool stands_out(std::span<const Band> bands, const NoiseModel& model) {
+  double power = 0.0;
+  double most = 0.0;
+  double variance = 0.0;
+  for (const Band& band : bands) {
+    power += band.density * width(band);
+    const double part = model.most(centre_hz(band)) * width(band);
+    most += part;
+    variance += part * part / band.independent;
+  }
+  return most > 0.0 ? power > most * by_chance(most * most / variance) : power > 0.0;
+}
+
+}  // namespace
+
+std::vector<Surplus> unexplained_power(std::span<const Band> bands, const NoiseKnowledge& known) {
+  const NoiseModel model = noise_of(bands, known);
+  std::vector<bool> loud(bands.size());
+  for (const std::size_t together : {1U, 3U, 6U, 12U}) {
+    for (std::size_t i = 0; i + together <= bands.size(); ++i) {
+      const auto part = bands.subspan(i, together);
+      if (!stands_out(part, model)) continue;
+      for (std::size_t k = 0; k < together; ++k) {
+        if (part[k].density > model.most(centre_hz(part[k]))) loud[i + k] = true;
+      }
+    }
+  }
+  constexpr double apart = 1.3;  // two bands of silence part two stretches
+  std::vector<Surplus> found;
+  for (std::size_t i = 0; i < bands.size(); ++i) {
+    if (!loud[i]) continue;
+    const double power = (bands[i].density - model.density(centre_hz(bands[i]))) * width(bands[i]);
+    if (found.empty() || bands[i].from_hz > apart * found.back().to_hz) {
+      found.push_back({bands[i].from_hz, bands[i].to_hz, power});
+    } else {
+      found.back().to_hz = bands[i].to_hz;
+      found.back().power += power;
+    }
+  }
+  return found;
+}
+
+double white_density(std::span<const Band> bands, double half_rate_hz) {
+  return quietest(bands, half_rate_hz, {});
+}
+
+}  // namespace lampbeat::signal

@@ -1,0 +1,16 @@
+#pragma once
+
+#include <vector>
+
+#include "lampbeat/cycle.hpp"
+#include "lampbeat/window.hpp"
+
+namespace lampbeat::signal {
+
+/// The window's samples with its rhythms taken out, level and everything unrhythmic left in: each
+/// rhythm's averaged cycle (up to 128 phases) is subtracted in turn. A sample at a switched
+/// light's edge says more about when the edge came than about the light, so it repeats the sample
+/// before it. Rhythms of fewer than three cycles in the window are left in.
+std::vector<double> without_rhythms(const Window& window, const std::vector<Rhythm>& rhythms);
+
+}  // namespace lampbeat::signal

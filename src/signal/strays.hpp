@@ -1,0 +1,24 @@
+#pragma once
+
+#include <cstdint>
+#include <span>
+
+namespace lampbeat::signal {
+
+/// Readings that nothing explains: short flashes and gaps.
+struct Strays {
+  std::uint64_t samples = 0;
+  double off = 0.0;  ///< how far off the fourth worst of one window was, sample units
+  double at_s = 0.0;
+};
+
+/// Looks for readings far outside the scatter of their neighbourhood: more than eight robust
+/// standard deviations (1.4826 times the median distance from the median) and more than `least`.
+/// Fewer than four in a window are the recorder's, not the light's. `rest` has its rhythms taken
+/// out.
+Strays strays_in(std::span<const double> rest, double least, double start_s, double interval_s);
+
+/// The two together.
+void join(Strays& all, const Strays& more);
+
+}  // namespace lampbeat::signal
