@@ -124,8 +124,8 @@ void BandPowers::count(const std::vector<double>& density, double bin_hz, double
       std::size_t clear = stop;
       std::size_t after = stop;
       if (gap != gaps.end()) {
-        clear = std::clamp(static_cast<std::size_t>(std::ceil(std::max(gap->from_hz, 0.0) / bin_hz)),
-                           k, stop);
+        clear = std::clamp(
+            static_cast<std::size_t>(std::ceil(std::max(gap->from_hz, 0.0) / bin_hz)), k, stop);
         after = std::clamp(static_cast<std::size_t>(gap->to_hz / bin_hz) + 1, clear, stop);
       }
       sum.bins += static_cast<double>(clear - k);

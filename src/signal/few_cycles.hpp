@@ -13,7 +13,7 @@ namespace lampbeat::signal {
 struct FewCycles {
   double high = 0.0;  ///< sample units
   double low = 0.0;
-  double level_sd = 0.0;  ///< of either, from the noise
+  double level_sd = 0.0;        ///< of either, from the noise
   double first_middle_s = 0.0;  ///< middle of the first whole stretch at the high level
   double on_share = 0.0;        ///< of the cycle at the high level
   int rises = 0;

@@ -118,17 +118,57 @@ Finding alias_suspected(double rate_hz, double seen_hz, const std::array<double,
               seen_hz, could_be_hz[0], could_be_hz[1], could_be_hz[2], rate_hz, 2.7 * rate_hz)};
 }
 
-Finding steady(double below_percent, double up_to_hz) {
+Finding steady(double below_percent, double from_hz, double up_to_hz) {
   constexpr double may_show_on_film_percent = 0.3;
-  return {"no_periodic_flicker",
+  return {
+      "no_periodic_flicker",
+      fmt::format(
+          "No periodic flicker found above {:.2g} % of the mean from {:.2g} Hz to {:.0f} Hz, and "
+          "no other unsteadiness there. A weaker one would drown in this recording's noise{}; "
+          "more light on the sensor lowers the noise.",
+          below_percent, from_hz, up_to_hz,
+          below_percent < may_show_on_film_percent
+              ? ""
+              : ", and the filming advice reckons with one that strong")};
+}
+
+Finding unexplained_light(double rms_percent, const std::string& bands, bool no_rhythm) {
+  return {
+      "unexplained_light",
+      fmt::format("Part of the light is irregular: {:.2g} % of the mean (rms) {}, more than the "
+                  "sensor's noise explains and in no rhythm. {} Look for a failing tube, a loose "
+                  "contact, a second lamp or moving daylight. If it may be the sensor's, record it "
+                  "covered and give that file with --dark.",
+                  rms_percent, bands,
+                  no_rhythm ? "The light is not steady, and no shutter is matched to it."
+                            : "No shutter is matched to it, and it makes the extremes uncertain.")};
+}
+
+Finding stray_light(double off_percent, double share_percent, double at_s) {
+  return {"unexplained_light",
           fmt::format(
-              "No periodic flicker found above {:.2g} % of the mean up to {:.0f} Hz. A weaker one "
-              "would drown in this recording's noise{}; more light on the sensor lowers the "
-              "noise.",
-              below_percent, up_to_hz,
-              below_percent < may_show_on_film_percent
-                  ? ""
-                  : ", and the filming advice reckons with one that strong")};
+              "{:.2g} % of the readings stray by {:.2g} % of the mean and more, first at about "
+              "{:.3g} s, and nothing found here explains them: short flashes or gaps of the light, "
+              "or a bad contact of the sensor. Each one shows in the frame it falls in. Record "
+              "again and see whether they come back.",
+              share_percent, off_percent, at_s)};
+}
+
+Finding edges_too_few(int rises, int falls) {
+  return {"too_short",
+          fmt::format(
+              "The light switches between two levels, but comes on only {} time{} and goes off {} "
+              "time{} in this capture; how often it does cannot be told from so few. Record until "
+              "it has switched ten times or more.",
+              rises, rises == 1 ? "" : "s", falls, falls == 1 ? "" : "s")};
+}
+
+Finding figures_from_edges(int cycles) {
+  return {"too_short",
+          fmt::format(
+              "Only {} cycle{} of a switched light: the figures come from the times of its edges "
+              "and from its two levels. Record ten cycles or more to be sure that it goes on so.",
+              cycles, cycles == 1 ? "" : "s")};
 }
 
 Finding several_rhythms(int rhythms, double left_out_percent) {

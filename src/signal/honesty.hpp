@@ -2,6 +2,7 @@
 
 #include <array>
 #include <cstdint>
+#include <string>
 
 #include "lampbeat/finding.hpp"
 
@@ -22,7 +23,12 @@ Finding too_short(double duration_s, double cycles, bool figures_kept);
 Finding uneven_sampling(double jitter_percent);
 /// `could_be_hz`: what the rhythm seen at `seen_hz` could be as well, rising.
 Finding alias_suspected(double rate_hz, double seen_hz, const std::array<double, 3>& could_be_hz);
-Finding steady(double below_percent, double up_to_hz);
+Finding steady(double below_percent, double from_hz, double up_to_hz);
+/// `bands` and `percents` for people: "from 20 Hz to 400 Hz".
+Finding unexplained_light(double rms_percent, const std::string& bands, bool no_rhythm);
+Finding stray_light(double off_percent, double share_percent, double at_s);
+Finding edges_too_few(int rises, int falls);
+Finding figures_from_edges(int cycles);
 Finding several_rhythms(int rhythms, double left_out_percent);
 Finding level_drift(double lowest, double highest, double drift_percent);
 Finding light_changed(double at_s);

@@ -24,6 +24,9 @@ constexpr std::size_t most_course_blocks = std::size_t{1} << 17U;
 /// Windows see faster light, the course slower.
 constexpr double slow_below_hz = 8.0;
 constexpr double least_course_s = 2.0;
+constexpr double enough_cycles = 3.5;
+/// Taking out the drift takes noise with it, up to this many cycles in the whole.
+constexpr double drift_cycles = 8.0;
 /// Where more of what a band holds leaked in from slower light, it says nothing of its own.
 constexpr double most_leak = 0.5;
 
@@ -34,14 +37,15 @@ bool belongs(const Tone& tone, const std::vector<Rhythm>& rhythms) {
   });
 }
 
-/// Takes out the tones that no folded rhythm holds: sidebands, third rhythms.
+/// Takes out the tones that no folded rhythm holds: sidebands, third rhythms. Slow ones stay for
+/// the course of the whole capture.
 void take_out_lone_tones(std::vector<double>& value, const Window& window,
                          const ToneAnalysis& tones, const std::vector<Rhythm>& rhythms) {
   const FitClock clock(window);
   std::vector<double> rate, cosine, sine;
   for (const ToneSeries& series : tones.series) {
     for (const Tone& tone : series.tones) {
-      if (belongs(tone, rhythms)) continue;
+      if (tone.hz < slow_rhythms_below_hz || belongs(tone, rhythms)) continue;
       rate.push_back(2.0 * std::numbers::pi * tone.hz * clock.half_s);
       const double angle = tone.phase_rad + 2.0 * std::numbers::pi * tone.hz * clock.centre_s;
       cosine.push_back(tone.amplitude * std::cos(angle));
@@ -50,8 +54,7 @@ void take_out_lone_tones(std::vector<double>& value, const Window& window,
   }
   if (rate.empty()) return;
   if (window.even()) {
-    const std::vector<double> waves =
-        BlockedWindow(window).waves(rate, 0.0, 0.0, cosine, sine);
+    const std::vector<double> waves = BlockedWindow(window).waves(rate, 0.0, 0.0, cosine, sine);
     for (std::size_t i = 0; i < value.size(); ++i) value[i] -= waves[i];
     return;
   }
@@ -82,6 +85,14 @@ std::vector<Gap> gaps_around(const ToneAnalysis& tones, const std::vector<Rhythm
   std::sort(gaps.begin(), gaps.end(),
             [](const Gap& a, const Gap& b) { return a.from_hz < b.from_hz; });
   return gaps;
+}
+
+/// The samples for the course of the whole capture, in which slow rhythms stay.
+std::vector<double> without_fast_rhythms(const Window& light, const std::vector<double>& rest,
+                                         const std::vector<Rhythm>& rhythms) {
+  std::vector<Rhythm> fast = rhythms;
+  std::erase_if(fast, [](const Rhythm& rhythm) { return rhythm.hz < slow_rhythms_below_hz; });
+  return fast.size() == rhythms.size() ? rest : without_rhythms(light, fast);
 }
 
 /// What slow light of this power leaks into windows of `window_s`, and what the corners of a slow
@@ -132,7 +143,7 @@ void LeftOverAccount::add(const Window& light, double start_s, const ToneAnalysi
   const double rate_hz = 1.0 / light.interval_s;
   windows_.add(Window{rest, light.time_s, light.interval_s}, slowest_bins * bin_hz, rate_hz / 2.0,
                gaps_around(tones, rhythms, bin_hz, rate_hz));
-  course_->add(light, rest, start_s);
+  course_->add(light, without_fast_rhythms(light, rest, rhythms), start_s);
   raw_.add(light, light.value, start_s);
   join(strays_, strays_in(rest, least, start_s, light.interval_s));
   end_s_ = start_s + light.duration_s();
@@ -146,8 +157,20 @@ LeftOver LeftOverAccount::result(const NoiseKnowledge& known, bool level_kept) c
   std::vector<Band> bands = windows_.bands();
   account_for_slow(left, bands, level_kept);
   if (!bands.empty()) left.from_hz = bands.front().from_hz;
-  left.surplus = unexplained_power(bands, known);
   if (level_kept) left.few = few_cycles(raw_.part(first_s_, end_s_));
+  // Edges that do not repeat are a few cycles only in a short capture; in a long one they are
+  // changes of the light.
+  if (left.few && !left.few->hz && end_s_ - first_s_ >= least_course_s) left.few.reset();
+  if (left.few) {
+    left.strays = {};
+    left.from_hz = 0.0;
+    return left;
+  }
+  NoiseKnowledge noise = known;
+  noise.trusted_from_hz = drift_cycles / (end_s_ - first_s_);
+  left.surplus = unexplained_power(bands, noise);
+  left.bands = std::move(bands);
+  left.window_s = shortest_s_;
   return left;
 }
 
@@ -168,23 +191,23 @@ void LeftOverAccount::account_for_slow(LeftOver& left, std::vector<Band>& bands,
   leak.window_s = shortest_s_;
   leak.slow_hz = std::min(to_hz, 2.0 / shortest_s_);
   for (const double x : course) leak.slow_power += x * x / static_cast<double>(course.size());
-  left.slow = slow_rhythm(part, std::max(3.5 / shortest_s_, 0.0));
+  left.slow = slow_rhythm(part, slow_rhythms_below_hz);
   if (left.slow) {
     leak.corners = corners_of(*left.slow);
     const std::vector<Rhythm> rhythm = {left.slow->rhythm};
     course = without_rhythms(window, rhythm);
-    std::vector<double> rest = course;
-    take_out_lone_tones(rest, window, left.slow->tones, rhythm);
-    course = rest;
     gaps = gaps_around(left.slow->tones, rhythm, bin_hz, 1.0 / part.interval_s);
+    left.strays = {};
     for (ToneSeries& series : left.slow->tones.series) {
       for (Tone& tone : series.tones) {
-        tone.phase_rad = std::remainder(
-            tone.phase_rad - 2.0 * std::numbers::pi * tone.hz * part.first_s,
-            2.0 * std::numbers::pi);
+        tone.phase_rad =
+            std::remainder(tone.phase_rad - 2.0 * std::numbers::pi * tone.hz * part.first_s,
+                           2.0 * std::numbers::pi);
       }
     }
   }
+  // The windows know it better where they hold enough of its cycles.
+  if (left.slow && left.slow->rhythm.hz * shortest_s_ > enough_cycles) left.slow.reset();
   BandPowers slow;
   slow.add(Window{course, {}, part.interval_s}, 2.0 * bin_hz, to_hz, gaps);
   std::vector<Band> all = slow.bands();

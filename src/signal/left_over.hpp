@@ -18,6 +18,8 @@ namespace lampbeat::signal {
 struct LeftOver {
   std::vector<Surplus> surplus;  ///< light of no rhythm by band, slowest first
   double from_hz = 0.0;          ///< where the account begins; 0 when there was nothing to look at
+  std::vector<Band> bands;       ///< all that was looked at beside the rhythms
+  double window_s = 0.0;         ///< length of the shortest window
   Strays strays;
   std::optional<SlowRhythm> slow;  ///< phases as at the capture's first sample
   std::optional<FewCycles> few;    ///< times from the capture's first sample

@@ -16,7 +16,7 @@ Light light_from(const Measurement& m) {
   }
   const bool depth_known = std::any_of(m.components.begin(), m.components.end(),
                                        [](const MeasuredComponent& c) { return c.percent; });
-  if (!depth_known && !m.steady_below_percent) {
+  if (!depth_known && !m.steady_below_percent && m.unexplained.empty()) {
     throw InputError(m.capture +
                      ": too slow or too short a recording to know this light's rhythm from; record "
                      "at least a second at 2000, better 20000 samples a second");

@@ -15,16 +15,20 @@ namespace {
 constexpr std::size_t most_windows_kept = 600;
 constexpr double slowest_pst_rate_hz = 400.0;
 
-/// A step the recorder quantised to, when the samples show one: analogue noise and float recordings
-/// have neighbours at every distance, a converter's do not.
-double visible_step(std::span<const double> raw, double range) {
+/// The smallest step between neighbours, 0 when all are finer than a 4096th of the range: analogue
+/// noise and float recordings have neighbours at every distance, a converter's do not.
+double code_step(std::span<const double> raw, double range) {
   double smallest = range;
   for (std::size_t i = 1; i < raw.size(); ++i) {
     const double step = std::abs(raw[i] - raw[i - 1]);
     if (step > 0.0) smallest = std::min(smallest, step);
   }
-  return smallest >= range / 4096.0 && smallest < range ? smallest : 0.0;
+  return smallest >= range / 4096.0 ? smallest : 0.0;
 }
+
+/// A step the recorder quantised to, when the samples show one; of two levels only, either may be
+/// the light's.
+double visible_step(double code_step, double range) { return code_step < range ? code_step : 0.0; }
 
 /// Halves the list by joining neighbours, so that an hour fits where ten minutes did.
 void merge_neighbours(std::vector<WindowFigures>& windows) {
@@ -75,6 +79,7 @@ void MeasurementBuilder::add(const PlacedWindow& placed) {
   const ToneAnalysis tones = tones_in(placed, light);
   const RhythmChoice choice = choose_rhythms(tones);
   const std::optional<CycleFigures> cycle = cycle_in(light, tones, choice);
+  left_over_.add(light, placed.start_s, tones, choice.rhythms, 4.0 * step_);
   filter(light, choice.rhythms);
   meter_slow_flicker(light);
 
@@ -126,7 +131,9 @@ void MeasurementBuilder::count_raw(const Window& raw) {
 
   Rails rails{format_.rail_low, format_.rail_high, format_.step.value_or(0.0),
               settings_.dark_level.value_or(0.0)};
-  if (rails.step == 0.0) rails.step = visible_step(raw.value, *high - *low);
+  const double codes = code_step(raw.value, *high - *low);
+  code_step_ = std::max({code_step_, codes, rails.step});
+  if (rails.step == 0.0) rails.step = visible_step(codes, *high - *low);
   step_ = std::max(step_, rails.step);
   clipping_ += find_clipping(raw.value, rails);
 }

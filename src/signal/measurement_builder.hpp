@@ -9,6 +9,7 @@
 #include "lampbeat/tones.hpp"
 #include "signal/clipping.hpp"
 #include "signal/epoch.hpp"
+#include "signal/left_over.hpp"
 #include "signal/measurement_trust.hpp"
 #include "signal/rhythm.hpp"
 #include "signal/sensor_response.hpp"
@@ -42,6 +43,13 @@ class MeasurementBuilder {
                          const MeasurementTrust& trust) const;
   void take_figures(Measurement& m, const ToneAnalysis& tones, const MeasurementTrust& trust) const;
   void judge_by_standards(Measurement& m, const MeasurementTrust& trust) const;
+  signal::LeftOver left_over_in(const ToneAnalysis& tones) const;
+  void judge_left_over(MeasurementTrust& trust, const ToneAnalysis& tones,
+                       const signal::LeftOver& left) const;
+  void take_left_over(Measurement& m, const ToneAnalysis& tones, const signal::LeftOver& left,
+                      const MeasurementTrust& trust) const;
+  void doubt_left_over(Measurement& m, const ToneAnalysis& tones, const signal::LeftOver& left,
+                       const MeasurementTrust& trust) const;
   void doubt(Measurement& m, const ToneAnalysis& tones, const MeasurementTrust& trust) const;
   const Epoch& longest_epoch() const;
   double mean_rate_hz() const;
@@ -62,10 +70,12 @@ class MeasurementBuilder {
   double lowest_mean_ = 0.0;
   double highest_mean_ = 0.0;
   Clipping clipping_;
-  double step_ = 0.0;  ///< quantisation step, 0 when none shows
+  double step_ = 0.0;       ///< quantisation step, 0 when none shows
+  double code_step_ = 0.0;  ///< the same, taken from two levels alone too
 
   std::vector<Epoch> epochs_;  ///< the longest so far and the current one
   std::optional<double> first_change_s_;
+  signal::LeftOverAccount left_over_;
   std::optional<PstMeter> pst_;
   bool pst_possible_ = true;
 

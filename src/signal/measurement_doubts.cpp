@@ -98,7 +98,9 @@ void MeasurementBuilder::doubt(Measurement& m, const ToneAnalysis& tones,
     say(honesty::rate_too_low(rate_hz, *m.dominant_hz, !trust.rate_too_low));
   }
   const bool no_cycle = trust.figures() && !trust.steady && !m.percent_flicker;
-  if (trust.too_short || trust.short_capture || no_cycle) {
+  const bool said = std::any_of(m.warnings.begin(), m.warnings.end(),
+                                [](const Finding& f) { return f.code == "too_short"; });
+  if (!said && (trust.too_short || trust.short_capture || no_cycle)) {
     say(honesty::too_short(end_s_, end_s_ * slowest_hz, !trust.too_short && !no_cycle));
   }
   if (!all_even_ && jitter_percent_ > uneven_from_percent) {
@@ -115,7 +117,8 @@ void MeasurementBuilder::doubt(Measurement& m, const ToneAnalysis& tones,
     if (trust.mean() && !trust.frequency_only)
       m.other_readings = alias_readings(tones, *doubt, rate_hz);
   }
-  if (m.steady_below_percent) say(honesty::steady(*m.steady_below_percent, rate_hz / 2.0));
+  if (m.steady_below_percent)
+    say(honesty::steady(*m.steady_below_percent, m.steady_from_hz.value_or(0.0), rate_hz / 2.0));
   if (const EpochFigures& epoch = longest_epoch().figures; epoch.unrelated_rhythms > 1) {
     say(honesty::several_rhythms(epoch.unrelated_rhythms, epoch.left_out_percent));
   }

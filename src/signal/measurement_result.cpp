@@ -7,6 +7,7 @@
 #include "signal/honesty.hpp"
 #include "signal/measurement_builder.hpp"
 #include "signal/reconstruction.hpp"
+#include "signal/whole_cycle.hpp"
 
 // The second half of the builder: from sums and lists to figures, each given or withheld.
 
@@ -72,21 +73,26 @@ Measurement MeasurementBuilder::result(const Findings& source_findings) {
         format_.name, lowest_ < -highest_ ? lowest_ : highest_));
   }
   const Epoch& epoch = longest_epoch();
-  const ToneAnalysis tones = undo(response_, epoch.whole());
-  const MeasurementTrust trust = trust_in(tones);
+  const ToneAnalysis in_windows = undo(response_, epoch.whole());
+  const signal::LeftOver left = left_over_in(in_windows);
+  const ToneAnalysis tones = signal::with_whole_capture(in_windows, left);
+  MeasurementTrust trust = trust_in(tones);
+  judge_left_over(trust, tones, left);
   Measurement m;
   describe_capture(m);
   relate_components(m, tones, trust);
   take_figures(m, tones, trust);
+  take_left_over(m, tones, left, trust);
   judge_by_standards(m, trust);
   m.warnings = source_findings;
+  doubt_left_over(m, tones, left, trust);
   doubt(m, tones, trust);
   m.over_time = over_time_;
   if (const auto list = present(over_time_.windows, epoch, &WindowFigures::percent_flicker);
       !list.empty()) {
     m.over_time.median_percent_flicker = median(list);
   }
-  if (!trust.figures() || trust.steady) {
+  if (!trust.figures() || trust.steady || left.few || left.slow) {
     m.over_time.median_percent_flicker.reset();
     m.over_time.worst_percent_flicker.reset();
     m.over_time.worst_start_s.reset();
@@ -151,8 +157,8 @@ void MeasurementBuilder::take_figures(Measurement& m, const ToneAnalysis& tones,
     const double low = lowest_ + shift;
     if (high + low > 0.0) m.percent_flicker_raw = 100.0 * (high - low) / (high + low);
   }
-  if (trust.steady && trust.mean() && !trust.rate_hides_mains && !trust.too_short &&
-      tones.mean > 0.0) {
+  if (trust.steady && !trust.unexplained && trust.mean() && !trust.rate_hides_mains &&
+      !trust.too_short && tones.mean > 0.0) {
     const double hidden =
         std::max(tones.detection_floor, longest_epoch().figures.strongest_doubtful);
     m.steady_below_percent = 100.0 * hidden / tones.mean;

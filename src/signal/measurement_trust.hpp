@@ -14,7 +14,8 @@ struct MeasurementTrust {
   bool rate_marginal = false;
   bool too_short = false;  ///< too few cycles for any figure
   bool short_capture = false;
-  bool steady = false;
+  bool steady = false;       ///< no rhythm was found
+  bool unexplained = false;  ///< light that no rhythm explains was
 
   bool mean() const { return !no_dc && !below_zero && !clipped; }
   bool figures() const {

@@ -56,8 +56,8 @@ struct NoiseModel {
 
   double dark_density(double hz) const {
     if (dark.empty()) return 0.0;
-    const auto above = std::find_if(dark.begin(), dark.end(),
-                                    [&](const Band& band) { return band.to_hz > hz; });
+    const auto above =
+        std::find_if(dark.begin(), dark.end(), [&](const Band& band) { return band.to_hz > hz; });
     return above == dark.end() ? dark.back().density : above->density;
   }
   double pink_density(double hz) const { return pink / std::pow(hz, slope); }
@@ -69,12 +69,16 @@ struct NoiseModel {
 };
 
 /// The level of the quietest bands that agree with each other.
-double quietest(std::span<const Band> bands, double half_rate_hz, const NoiseModel& beside) {
+double quietest(std::span<const Band> bands, const NoiseKnowledge& known,
+                const NoiseModel& beside) {
   std::vector<Band> sorted;
   for (const Band& band : coarser(bands, 12.0)) {
     Band rest = band;
     rest.density = std::max(band.density - beside.dark_density(centre_hz(band)), 0.0);
-    if (centre_hz(band) <= filtered_from * half_rate_hz) sorted.push_back(rest);
+    const double hz = centre_hz(band);
+    if (hz <= filtered_from * known.half_rate_hz && hz >= known.trusted_from_hz) {
+      sorted.push_back(rest);
+    }
   }
   if (sorted.empty()) sorted = coarser(bands, 12.0);
   std::sort(sorted.begin(), sorted.end(),
@@ -131,8 +135,7 @@ void add_pink(NoiseModel& model, std::span<const Band> bands, const NoiseKnowled
   const std::vector<Band> joined = coarser(bands, 6.0);
   double white_power = 0.0;
   for (const Band& band : bands) white_power += model.white * width(band);
-  const double most =
-      std::max(std::pow(most_pink * known.level, 2), white_power);
+  const double most = std::max(std::pow(most_pink * known.level, 2), white_power);
   NoiseModel best = model;
   double least = misfit(joined, model);
   for (const double slope : pink_slopes) {
@@ -153,7 +156,7 @@ void add_pink(NoiseModel& model, std::span<const Band> bands, const NoiseKnowled
 NoiseModel noise_of(std::span<const Band> bands, const NoiseKnowledge& known) {
   NoiseModel model;
   model.dark = known.dark;
-  model.white = quietest(bands, known.half_rate_hz, model);
+  model.white = quietest(bands, known, model);
   if (known.dark.empty() && model.white > 0.0) add_pink(model, bands, known);
   return model;
 }
@@ -199,10 +202,6 @@ std::vector<Surplus> unexplained_power(std::span<const Band> bands, const NoiseK
     }
   }
   return found;
-}
-
-double white_density(std::span<const Band> bands, double half_rate_hz) {
-  return quietest(bands, half_rate_hz, {});
 }
 
 }  // namespace lampbeat::signal

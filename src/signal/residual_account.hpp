@@ -11,6 +11,8 @@ namespace lampbeat::signal {
 struct NoiseKnowledge {
   double level = 0.0;         ///< of the light, sample units
   double half_rate_hz = 0.0;  ///< half the sampling rate
+  /// Below this, the noise may have been taken out with the drift.
+  double trusted_from_hz = 0.0;
   std::span<const Band> dark;  ///< of a recording with the sensor covered; empty when there is none
 };
 
@@ -28,8 +30,5 @@ struct Surplus {
 /// thousand accounts, the readings of a periodogram being exponentially distributed) and by more
 /// than the model's own play is light.
 std::vector<Surplus> unexplained_power(std::span<const Band> bands, const NoiseKnowledge& known);
-
-/// The density of the white part alone, sample units squared per hertz.
-double white_density(std::span<const Band> bands, double half_rate_hz);
 
 }  // namespace lampbeat::signal

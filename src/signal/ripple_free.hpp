@@ -9,8 +9,8 @@ namespace lampbeat::signal {
 
 /// The window's samples with its rhythms taken out, level and everything unrhythmic left in: each
 /// rhythm's averaged cycle (up to 128 phases) is subtracted in turn. A sample at a switched
-/// light's edge says more about when the edge came than about the light, so it repeats the sample
-/// before it. Rhythms of fewer than three cycles in the window are left in.
+/// light's edge says more about when the edge came than about the light, so the level before it
+/// stands in for it. Rhythms of fewer than three cycles in the window are left in.
 std::vector<double> without_rhythms(const Window& window, const std::vector<Rhythm>& rhythms);
 
 }  // namespace lampbeat::signal

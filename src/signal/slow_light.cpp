@@ -5,6 +5,7 @@
 #include <cstddef>
 
 #include "signal/rhythm.hpp"
+#include "signal/ripple_free.hpp"
 
 namespace lampbeat::signal {
 namespace {
@@ -42,6 +43,20 @@ std::vector<double> rising_fit(const std::vector<double>& value, double sign) {
   return fit;
 }
 
+/// Means over symmetric stretches of up to an eighth of the whole, shorter towards the ends: what a
+/// rising fit makes of the noise is no drift.
+std::vector<double> smoothed(const std::vector<double>& value) {
+  const std::size_t n = value.size();
+  std::vector<double> sum(n + 1);
+  for (std::size_t i = 0; i < n; ++i) sum[i + 1] = sum[i] + value[i];
+  std::vector<double> result(n);
+  for (std::size_t i = 0; i < n; ++i) {
+    const std::size_t reach = std::min({i, n - 1 - i, n / 16});
+    result[i] = (sum[i + reach + 1] - sum[i - reach]) / static_cast<double>(2 * reach + 1);
+  }
+  return result;
+}
+
 std::vector<double> without_line(std::vector<double> value) {
   const double middle = (static_cast<double>(value.size()) - 1.0) / 2.0;
   double sum = 0.0;
@@ -61,6 +76,24 @@ std::vector<double> without_line(std::vector<double> value) {
   return value;
 }
 
+/// Whether the averaged cycle explains nearly all of the course's movement that is not noise.
+bool keeps_time(const Window& window, const std::vector<Rhythm>& rhythm) {
+  constexpr double most_left = 0.1;
+  const std::vector<double> all = without_line({window.value.begin(), window.value.end()});
+  const std::vector<double> rest = without_line(without_rhythms(window, rhythm));
+  // Noise of one mean, from the middle of the steps between neighbours.
+  std::vector<double> steps;
+  for (std::size_t i = 1; i < all.size(); ++i) steps.push_back(std::abs(all[i] - all[i - 1]));
+  const auto middle = steps.begin() + static_cast<std::ptrdiff_t>(steps.size() / 2);
+  std::nth_element(steps.begin(), middle, steps.end());
+  const double noise = std::min(std::pow(*middle / 0.954, 2) * static_cast<double>(all.size()),
+                                0.9 * sum_of_squares(all));
+  return sum_of_squares(rest) - noise < most_left * (sum_of_squares(all) - noise);
+}
+
+/// Slower movement below this is listed nowhere: nobody could see or film it.
+constexpr double least_percent = 0.1;
+
 }  // namespace
 
 std::vector<double> without_drift(const std::vector<double>& value) {
@@ -72,7 +105,7 @@ std::vector<double> without_drift(const std::vector<double>& value) {
   for (const double x : value) all += (x - level) * (x - level);
   const double straight = sum_of_squares(best);
   for (const double sign : {+1.0, -1.0}) {
-    std::vector<double> rest = rising_fit(value, sign);
+    std::vector<double> rest = smoothed(rising_fit(value, sign));
     for (std::size_t i = 0; i < value.size(); ++i) rest[i] = value[i] - rest[i];
     const double left = sum_of_squares(rest);
     if (left < (1.0 - mostly) * all && left < straight / 2.0 && left < sum_of_squares(best)) {
@@ -94,13 +127,14 @@ std::optional<SlowRhythm> slow_rhythm(const Course::Part& part, double below_hz)
   settings.mains_hz = 1e3;  // none of the mains' own is this slow
   ToneAnalysis tones = analyse_tones(window, settings);
   const Tone* strongest = strongest_tone(tones);
-  if (!strongest || strongest->hz >= below_hz) return std::nullopt;
+  if (!strongest || strongest->hz >= slow_rhythms_below_hz) return std::nullopt;
   for (ToneSeries& series : tones.series) series.kind = SeriesKind::free_running;
   const RhythmChoice choice = choose_rhythms(tones);
   if (choice.rhythms.empty()) return std::nullopt;
   const std::vector<Rhythm> lead = {choice.rhythms.front()};
+  if (lead.front().hz >= below_hz || !keeps_time(window, lead)) return std::nullopt;
   const auto cycle = cycle_figures(window, lead);
-  if (!cycle) return std::nullopt;
+  if (!cycle || cycle->percent_flicker < least_percent) return std::nullopt;
   return SlowRhythm{tones, *cycle, lead.front()};
 }
 

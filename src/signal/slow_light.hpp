@@ -22,7 +22,12 @@ struct SlowRhythm {
   CycleFigures cycle;
   Rhythm rhythm;
 };
-/// The rhythm slower than `below_hz` of which the part holds at least three cycles.
+/// Rhythms below this are left in the course, so that a slow one keeps its multiples.
+inline constexpr double slow_rhythms_below_hz = 25.0;
+
+/// The rhythm slower than `below_hz` of which the part holds at least three cycles, where it
+/// explains nearly all of the movement: irregular light has no rhythm, though its strongest lines
+/// look like one.
 std::optional<SlowRhythm> slow_rhythm(const Course::Part& part, double below_hz);
 
 }  // namespace lampbeat::signal

@@ -14,6 +14,10 @@ namespace {
 
 /// The sentence under the verdict: what the light does, in this case's numbers.
 std::string in_a_sentence(const Measurement& m) {
+  if (!m.dominant_hz && !m.unexplained.empty()) {
+    return fmt::format("This light is unsteady: {} % of its mean (rms) is irregular, in no rhythm.",
+                       in_digits(*m.unexplained_percent, 2));
+  }
   if (m.steady_below_percent && !m.dominant_hz) {
     return fmt::format("This light is steady: no rhythm stronger than {} % of its mean was found.",
                        in_digits(*m.steady_below_percent, 2));
@@ -36,6 +40,7 @@ std::string in_a_sentence(const Measurement& m) {
 std::string headline(const Measurement& m, const PageCompanions& with) {
   if (with.filming) return filming_sentence(with.filming->filming);
   if (m.percent_flicker) return fmt::format("{} % flicker", in_digits(*m.percent_flicker));
+  if (!m.dominant_hz && !m.unexplained.empty()) return "Unsteady light";
   if (m.steady_below_percent) return "Steady light";
   return "No percent flicker from this capture";
 }

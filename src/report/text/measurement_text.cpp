@@ -34,6 +34,9 @@ std::string rhythm_words(const Measurement& m) {
 }
 
 std::string filming_sentence(const Measurement& m) {
+  if (m.mean && !m.dominant_hz && !m.unexplained.empty()) {
+    return "No shutter is known to be safe: what has no rhythm cannot be matched.";
+  }
   if (!m.mean || (!m.percent_flicker && !m.steady_below_percent)) return "";
   const FilmingRating rating = rate_for_filming(light_from(m), assumed_readout_s, {});
   if (rating.filming == FilmingClass::any_shutter) return "Fit for filming at any shutter.";
@@ -58,12 +61,21 @@ std::string filming_sentence(const Measurement& m) {
 std::string verdict(const Measurement& m) {
   const std::string name = text::shown_name(m.capture);
   if (m.steady_below_percent) {
-    return fmt::format("{}: steady. No periodic flicker above {} of the mean.", name,
-                       text::percent(*m.steady_below_percent));
+    const std::string band =
+        m.steady_from_hz && m.rate_hz
+            ? fmt::format(" from {} to {}", text::number(*m.steady_from_hz, 2) + " Hz",
+                          text::number(*m.rate_hz / 2.0, 3) + " Hz")
+            : "";
+    return fmt::format("{}: steady. No flicker above {} of the mean{}.", name,
+                       text::percent(*m.steady_below_percent), band);
   }
   if (m.percent_flicker && m.dominant_hz) {
     return fmt::format("{}: flickers by {} at {}.", name, text::percent(*m.percent_flicker),
                        text::hertz(*m.dominant_hz));
+  }
+  if (!m.dominant_hz && !m.unexplained.empty()) {
+    return fmt::format("{}: unsteady. Irregular light of {} (rms), in no rhythm.", name,
+                       text::percent(*m.unexplained_percent));
   }
   if (m.dominant_hz) {
     return fmt::format("{}: beats at {}; how deep cannot be told from this recording.", name,

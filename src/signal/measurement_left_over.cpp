@@ -1,0 +1,149 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "signal/honesty.hpp"
+#include "signal/measurement_builder.hpp"
+#include "signal/whole_cycle.hpp"
+
+// What the capture holds beside the rhythms of its windows, and what that does to the result.
+
+namespace lampbeat {
+
+namespace {
+
+/// Irregular light below this nobody could film or see, rms over the mean.
+constexpr double nobody_minds = 3e-4;
+/// Beside a rhythm this share of its amplitude may be what the model of it leaves.
+constexpr double model_leaves = 0.02;
+/// A converter's step leaves steps of its own size, up to this rms.
+constexpr double steps_rms = 0.6;
+constexpr double coarsest_step = 0.02;  ///< of the mean; larger ones are the light's
+/// Stray readings count from this much of the mean on, and beside a rhythm from this much of its
+/// amplitude.
+constexpr double least_stray = 0.01;
+constexpr double stray_of_rhythm = 0.5;
+constexpr double short_and_rare = 0.1;  ///< of all readings
+
+double total_power(const signal::LeftOver& left) {
+  double power = 0.0;
+  for (const signal::Surplus& surplus : left.surplus) power += surplus.power;
+  return power;
+}
+
+std::string hertz(double hz) {
+  return hz < 9.95 ? fmt::format("{:.2g} Hz", hz) : fmt::format("{:.0f} Hz", hz);
+}
+
+std::string band_words(const std::vector<UnexplainedLight>& bands) {
+  std::string words;
+  for (std::size_t i = 0; i < std::min<std::size_t>(bands.size(), 3); ++i) {
+    words += fmt::format("{}from {} to {}", i == 0 ? "" : (i + 1 < bands.size() ? ", " : " and "),
+                         hertz(bands[i].from_hz), hertz(bands[i].to_hz));
+  }
+  return words;
+}
+
+}  // namespace
+
+signal::LeftOver MeasurementBuilder::left_over_in(const ToneAnalysis& tones) const {
+  signal::NoiseKnowledge known;
+  known.level = tones.mean;
+  known.half_rate_hz = mean_rate_hz() / 2.0;
+  return left_over_.result(known, !settings_.mean_level);
+}
+
+void MeasurementBuilder::judge_left_over(MeasurementTrust& trust, const ToneAnalysis& tones,
+                                         const signal::LeftOver& left) const {
+  if (left.few) {
+    trust.too_short = !left.few->hz;
+    trust.steady = false;
+    const double wrong = left.few->low + 0.003 * left.few->high + 5.0 * left.few->level_sd;
+    if (!settings_.mean_level && !trust.no_dc && wrong < 0.0) trust.below_zero = true;
+  }
+  // An averaged cycle that goes below nothing: the zero is wrong.
+  if (const auto& cycle = longest_epoch().figures.typical_cycle;
+      cycle && !settings_.mean_level && !trust.no_dc &&
+      cycle->percent_flicker > 100.6 + 5.0 * cycle->percent_flicker_sd) {
+    trust.below_zero = true;
+  }
+  if (!(tones.mean > 0.0)) return;
+  const Tone* strongest = strongest_tone(tones);
+  const double ripple = strongest ? strongest->amplitude : 0.0;
+  const double least = std::max({nobody_minds * tones.mean, model_leaves * ripple,
+                                 steps_rms * std::min(code_step_, coarsest_step * tones.mean)});
+  const bool strays =
+      left.strays.samples > 0 &&
+      static_cast<double>(left.strays.samples) < short_and_rare * static_cast<double>(samples_) &&
+      left.strays.off > std::max(least_stray * tones.mean, stray_of_rhythm * ripple);
+  trust.unexplained = total_power(left) > least * least || strays;
+}
+
+void MeasurementBuilder::take_left_over(Measurement& m, const ToneAnalysis& tones,
+                                        const signal::LeftOver& left,
+                                        const MeasurementTrust& trust) const {
+  if (trust.figures()) {
+    const double shift = -settings_.dark_level.value_or(0.0);
+    const signal::Swing readings{lowest_ + shift, highest_ + shift};
+    const EpochFigures& windows = longest_epoch().figures;
+    // A slow rhythm's multiples, taken for rhythms of their own by the windows, are part of it.
+    const bool fast = windows.cycle_hz >= signal::slow_rhythms_below_hz;
+    const auto cycle = signal::whole_cycle(
+        left, fast ? windows.typical_cycle : std::optional<CycleFigures>(), readings);
+    if (cycle) {
+      m.percent_flicker = std::min(100.0, cycle->percent_flicker);
+      m.percent_flicker_sd = cycle->percent_flicker_sd;
+      m.flicker_index = cycle->flicker_index;
+      m.flicker_index_sd = cycle->flicker_index_sd;
+      m.cycle_shape.clear();
+      for (const double x : cycle->shape) m.cycle_shape.push_back(x / cycle->mean);
+      m.cycle_hz = left.few ? *left.few->hz : left.slow->rhythm.hz;
+    }
+  }
+  const bool judged = trust.mean() && !trust.rate_hides_mains && !trust.not_analysed &&
+                      !trust.too_short && left.from_hz > 0.0 && tones.mean > 0.0;
+  if (!judged) return;
+  if (m.steady_below_percent) m.steady_from_hz = left.from_hz;
+  m.unexplained_percent = 0.0;
+  if (!trust.unexplained) return;
+  double power = 0.0;
+  for (const signal::Surplus& surplus : left.surplus) {
+    if (surplus.power < 0.03 * total_power(left)) continue;
+    power += surplus.power;
+    m.unexplained.push_back(
+        {surplus.from_hz, surplus.to_hz, std::sqrt(surplus.power) / tones.mean});
+  }
+  if (m.unexplained.empty() && left.strays.samples > 0) {
+    // Short and rare: rms over the whole capture, in all bands.
+    const double share = static_cast<double>(left.strays.samples) / static_cast<double>(samples_);
+    power = left.strays.off * left.strays.off * share;
+    m.unexplained.push_back({left.from_hz, mean_rate_hz() / 2.0, std::sqrt(power) / tones.mean});
+  }
+  m.unexplained_percent = 100.0 * std::sqrt(power) / tones.mean;
+  if (m.percent_flicker_sd) {
+    m.percent_flicker_sd = std::hypot(*m.percent_flicker_sd, *m.unexplained_percent);
+  }
+}
+
+void MeasurementBuilder::doubt_left_over(Measurement& m, const ToneAnalysis& tones,
+                                         const signal::LeftOver& left,
+                                         const MeasurementTrust& trust) const {
+  if (left.few && trust.mean()) {
+    m.warnings.push_back(
+        left.few->hz ? honesty::figures_from_edges(std::max(left.few->rises, left.few->falls))
+                     : honesty::edges_too_few(left.few->rises, left.few->falls));
+  }
+  if (!trust.unexplained || m.unexplained.empty()) return;
+  if (left.surplus.empty()) {
+    m.warnings.push_back(honesty::stray_light(
+        100.0 * left.strays.off / tones.mean,
+        100.0 * static_cast<double>(left.strays.samples) / static_cast<double>(samples_),
+        left.strays.at_s));
+  } else {
+    m.warnings.push_back(honesty::unexplained_light(*m.unexplained_percent,
+                                                    band_words(m.unexplained), trust.steady));
+  }
+}
+
+}  // namespace lampbeat
