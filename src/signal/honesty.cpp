@@ -212,7 +212,18 @@ Finding frequency_wanders(double wander_hz) {
                   wander_hz)};
 }
 
-Finding mains_half_cycles(double percent, double mains_hz) {
+Finding mains_half_cycles(double percent, double mains_hz, bool alone) {
+  if (alone) {
+    return {
+        "uneven_half_cycles",
+        fmt::format(
+            "All this light does is beat at the mains frequency itself ({:.4g} Hz, {:.2g} %), "
+            "which few lamps do: more likely the sensor's cable picks up hum. Record the "
+            "covered sensor: if the same line is there, it is hum and the lamp is steadier "
+            "than this. Else its half cycles are unequal (an ageing tube, a half-wave dimmer, a "
+            "failing driver), and only exposures of whole mains cycles are free of bands.",
+            mains_hz, percent)};
+  }
   return {"uneven_half_cycles",
           fmt::format(
               "The light also beats at the mains frequency itself ({:.4g} Hz, {:.2g} %): its half "

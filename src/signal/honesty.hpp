@@ -33,7 +33,8 @@ Finding several_rhythms(int rhythms, double left_out_percent);
 Finding level_drift(double lowest, double highest, double drift_percent);
 Finding light_changed(double at_s);
 Finding frequency_wanders(double wander_hz);
-Finding mains_half_cycles(double percent, double mains_hz);
+/// `alone`: nothing stronger at twice the mains, as a lamp would have.
+Finding mains_half_cycles(double percent, double mains_hz, bool alone);
 Finding from_components();
 Finding near_level_boundary(double hz);
 Finding low_pass_needs_even();

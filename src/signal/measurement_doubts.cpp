@@ -140,7 +140,7 @@ void MeasurementBuilder::doubt(Measurement& m, const ToneAnalysis& tones,
   }
   for (const MeasuredComponent& c : m.components) {
     if (c.mains_order == 1 && c.percent && *c.percent > half_cycles_from_percent) {
-      say(honesty::mains_half_cycles(*c.percent, c.hz));
+      say(honesty::mains_half_cycles(*c.percent, c.hz, &c == &m.components.front()));
     }
   }
   if (!response_.flat()) say(honesty::from_components());

@@ -148,3 +148,10 @@ TEST_CASE("A flash or a step in a steady recording is no steady light") {
   CHECK_FALSE(measured(recording(20000, 5, flash, 0.004)).steady_below_percent);
   CHECK_FALSE(measured(recording(20000, 5, step, 0.004)).steady_below_percent);
 }
+
+TEST_CASE("A lone line at the mains itself is offered as hum on the cable first") {
+  const Measurement m = measured(recording(20000, 3, sum_of(1, {{50.02, 0.01, 0.3}}), 0.003));
+  REQUIRE(finding(m, "uneven_half_cycles"));
+  const std::string& words = finding(m, "uneven_half_cycles")->message;
+  CHECK(words.find("hum") < words.find("ageing tube"));
+}
