@@ -7,6 +7,7 @@
 
 #include "footage/judging.hpp"
 #include "footage/standing.hpp"
+#include "footage/still_evidence.hpp"
 #include "footage/unseen.hpp"
 #include "lampbeat/error.hpp"
 
@@ -135,25 +136,6 @@ void see_nothing(Evidence& evidence, double percent, const std::string& conditio
                    condition));
 }
 
-/// A photograph, taken for a wall.
-void look_at_still(Evidence& evidence, const Watched& watched, bool declared_plain) {
-  if (!declared_plain) {
-    note(evidence, "still_taken_for_a_wall",
-         "One photograph cannot show what moves, so it was taken for an evenly lit plain wall; "
-         "anything striped in it counts as bands.");
-  }
-  const RowProfile profile = wall_profile(watched.scene, watched.layout);
-  const StandingSearch search = find_standing(profile);
-  if (search.wave) {
-    evidence.smallest_seen_percent = 100.0 * search.smallest_seen;
-    evidence.waves = {with_floors(*search.wave, watched, false)};
-  } else if (search.smallest_seen > 0.0) {
-    see_nothing(
-        evidence, 100.0 * search.smallest_seen,
-        fmt::format(", if they number {:g} or more over the picture", profile.fewest_bands));
-  }
-}
-
 /// Would a light of the stated frequency have rolled through? Then its absence is shown.
 bool prove_absence(Evidence& evidence, const Watched& watched, const FootageSettings& settings,
                    double smallest_seen) {
@@ -254,7 +236,7 @@ void look_for_standing(Evidence& evidence, const Watched& watched, ClipSource* r
   if (reference) {
     look_against_reference(evidence, watched, *reference, settings);
   } else if (watched.format.still) {
-    look_at_still(evidence, watched, settings.plain_wall);
+    return look_at_still(evidence, watched, settings);
   } else if (settings.plain_wall) {
     look_at_wall(evidence, watched, settings);
     if (evidence.waves.empty() && !evidence.nothing_seen) return say_few_frames(evidence, watched);

@@ -17,6 +17,8 @@ struct Evidence {
   bool nothing_seen = false;
   /// Of the light whose absence was shown, where it would have rolled.
   std::optional<double> absent_roll_hz;
+  /// The picture itself leaves open whether what was found is the light's doing.
+  bool open_to_doubt = false;
   Findings findings;
 };
 

@@ -56,8 +56,8 @@ FootageResult measure_footage(ClipSource& clip, ClipSource* reference,
     if (!settings.suspects.empty() && watched.fps > 0.0 && !watched.uneven) {
       result.suspects = footage::judge_suspects(evidence.waves, result, settings);
     }
-    footage::judge(watched.fps, settings, result);
-  } else if (evidence.nothing_seen) {
+    if (!evidence.open_to_doubt) footage::judge(watched.fps, settings, result);
+  } else if (evidence.nothing_seen && !evidence.open_to_doubt) {
     footage::judge_absence(evidence.absent_roll_hz, watched.fps, settings, result);
   }
   return result;

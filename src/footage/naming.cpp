@@ -13,6 +13,9 @@ namespace lampbeat::footage {
 
 namespace {
 
+// EN 50160: 50 Hz mains keeps within 0.2 Hz or so nearly always; half of that as one sigma.
+constexpr double stated_sd = 0.002;
+
 void note(FootageResult& result, const char* code, std::string message) {
   result.warnings.push_back({code, std::move(message)});
 }
@@ -98,8 +101,12 @@ std::optional<double> name_in_clip(const std::vector<Wave>& waves, double fps,
 
 std::optional<double> name_in_still(const Wave& wave, const FootageSettings& settings,
                                     FootageResult& result) {
-  if (settings.light_hz && has_bands(wave)) set_readout(result, wave, *settings.light_hz);
-  if (settings.readout_s && *settings.readout_s > 0.0) {
+  if (settings.light_hz && has_bands(wave)) {
+    set_readout(result, wave, *settings.light_hz);
+    const double sd = stated_sd * *settings.light_hz;
+    result.readout_s_sd = std::hypot(*result.readout_s_sd, stated_sd * *result.readout_s);
+    result.lights.push_back({*settings.light_hz, sd, as_given(*settings.light_hz, sd), true});
+  } else if (settings.readout_s && *settings.readout_s > 0.0) {
     const double coarse = wave.bands / *settings.readout_s;
     const double sd = coarse * std::hypot(wave.bands_sd / wave.bands, 0.02);
     result.lights.push_back({coarse, sd, "bands over readout, coarse", true});

@@ -16,6 +16,7 @@ using text::Row;
 constexpr std::size_t most_candidates = 5;
 
 std::string verdict(const FootageResult& f) {
+  const char* shown = f.fps.numerator == 0 ? "picture" : "clip";
   if (!f.verdict) {
     if (f.nothing_seen) return "No bands were found, but visible ones could have gone unnoticed.";
     return f.band_percent ? "Measured, not judged." : "Not decided: see below for what is missing.";
@@ -25,16 +26,16 @@ std::string verdict(const FootageResult& f) {
   const char* what = pulsing ? "pulsing" : "bands";
   switch (*f.verdict) {
     case Verdict::clean:
-      return fmt::format("Clean: the {} in this clip are below notice.",
-                         pulsing ? "pulses" : "bands");
+      return fmt::format("Clean: the {} in this {} are below notice.", pulsing ? "pulses" : "bands",
+                         shown);
     case Verdict::borderline:
       return fmt::format("Borderline: the {} may just be seen.", pulsing ? "pulses" : "bands");
     case Verdict::visible:
-      return fmt::format("Visible: this clip shows {}.", what);
+      return fmt::format("Visible: this {} shows {}.", shown, what);
     case Verdict::strong:
       break;
   }
-  return fmt::format("Strong: this clip is ruined by {}.", what);
+  return fmt::format("Strong: this {} is ruined by {}.", shown, what);
 }
 
 std::string seconds_or_still(const FootageResult& f) {
@@ -108,6 +109,24 @@ std::vector<Row> figures(const FootageResult& f) {
   return rows;
 }
 
+/// Exposures of whole cycles that fit the frame (0: a still, which has none): the shortest, and the
+/// one nearest to half a frame, as films are commonly shot.
+std::string whole_cycles(double hz, double frame_s) {
+  if (frame_s == 0.0) {
+    return fmt::format("Set the shutter to whole cycles of the light: {} or {}.",
+                       exposure_label(1.0 / hz), exposure_label(2.0 / hz));
+  }
+  const double most = std::floor(frame_s * hz * (1.0 + 1e-3));
+  if (most < 1.0) {
+    return "A frame is shorter than one cycle of this light: no shutter cures it at this frame "
+           "rate; film slower or use a steadier light.";
+  }
+  const double usual = std::clamp(std::round(0.5 * frame_s * hz), std::min(2.0, most), most);
+  return fmt::format(
+      "Set the shutter to whole cycles of the light: {}{}.", exposure_label(1.0 / hz),
+      usual >= 2.0 ? fmt::format(" or {}", exposure_label(usual / hz)) : std::string());
+}
+
 /// What to do next, from what this clip showed.
 std::vector<std::string> next_steps(const FootageResult& f) {
   std::vector<std::string> steps;
@@ -123,23 +142,12 @@ std::vector<std::string> next_steps(const FootageResult& f) {
         "readout; --readout measures the light.");
     return steps;
   }
-  // The longest exposure of whole cycles that fits the frame.
-  const double frame_s = f.fps.numerator > 0 ? f.fps.frame_s() : 0.0;
-  const double cycles = std::floor(frame_s * believed->hz * (1.0 + 1e-3));
-  if (cycles >= 1.0) {
-    const double nominal = std::round(believed->hz);
-    const double hz =
-        std::abs(believed->hz - nominal) < 0.01 * nominal && std::fmod(nominal, 20.0) == 0.0
-            ? nominal
-            : believed->hz;
-    steps.push_back(
-        fmt::format("Set the shutter to whole cycles of the light: {}{}.", exposure_label(1.0 / hz),
-                    cycles >= 2.0 ? fmt::format(" or {}", exposure_label(2.0 / hz)) : ""));
-  } else {
-    steps.push_back(
-        "A frame is shorter than one cycle of this light: no shutter cures it at this frame rate; "
-        "film slower or use a steadier light.");
-  }
+  const double nominal = std::round(believed->hz);
+  const double hz =
+      std::abs(believed->hz - nominal) < 0.01 * nominal && std::fmod(nominal, 20.0) == 0.0
+          ? nominal
+          : believed->hz;
+  steps.push_back(whole_cycles(hz, f.fps.numerator > 0 ? f.fps.frame_s() : 0.0));
   return steps;
 }
 
