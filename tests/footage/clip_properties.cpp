@@ -144,7 +144,7 @@ FootageResult measured(const FilmedScene& scene) {
 
 TEST_CASE(
     "what is said of random bands is true within its uncertainty, and never clean when seen") {
-  const int count = draws(400);
+  const int count = draws(240);
   int clear = 0;
   int found = 0;
   int wrong = 0;
@@ -172,7 +172,7 @@ TEST_CASE(
 }
 
 TEST_CASE("a pan, a tilt, a zoom or a shaking hand is no lamp") {
-  const int count = draws(400);
+  const int count = draws(160);
   int alarmed = 0;
   for (int i = 0; i < count; ++i) {
     Draw draw(static_cast<unsigned>(i) + 9000);
