@@ -161,6 +161,9 @@ std::uint64_t at_noiseless_rail(std::span<const double> raw, double extreme, dou
   constexpr double fewest_share_flat = 0.02;
   if (comes_in_steps(raw, step)) return 0;
   constexpr double no_jump = 0.25;
+  // Where cycles and samples are commensurate the same reading of a round crest comes back in every
+  // cycle, once or, from either side of the crest, twice in a row.
+  constexpr std::uint64_t shortest_rest = 3;
   const double range = std::abs(extreme - other);
   std::uint64_t flat = 0;
   std::uint64_t approach = 0;
@@ -180,7 +183,7 @@ std::uint64_t at_noiseless_rail(std::span<const double> raw, double extreme, dou
   const auto n = static_cast<double>(raw.size());
   return static_cast<double>(flat) >= std::max(8.0, fewest_share_flat * n) &&
                  static_cast<double>(approach) >= approach_to_flat * static_cast<double>(flat) &&
-                 4 * jumps < ends &&
+                 4 * jumps < ends && 2 * flat >= shortest_rest * ends &&
                  static_cast<double>(rests) <= rests_elsewhere * (n - static_cast<double>(flat)) &&
                  runs_into(raw, extreme, std::abs(extreme - other), step)
              ? flat
