@@ -38,7 +38,8 @@ struct MeasuredComponent {
 struct MeasuredState {
   double from_s = 0.0;
   double to_s = 0.0;
-  std::string what;  ///< for people: "dark", "coming on"; empty for ordinary light
+  std::string what;    ///< for people: "dark", "coming on"; empty for ordinary light
+  bool shown = false;  ///< the one that the measurement's components and rhythm describe
   std::optional<double> mean;
   std::optional<double> percent_flicker;
   std::optional<double> flicker_index;
@@ -112,6 +113,13 @@ struct Measurement {
   Spectrum spectrum;                ///< of one typical window, amplitudes in % of the mean
   Findings warnings;
 };
+
+/// Components relative to the mean, inferred ones too, strongest first; those without a percentage
+/// are left out.
+std::vector<LightComponent> light_components(const Measurement& measurement);
+
+/// What the tables of the standards judge.
+StandardFigures standard_figures(const Measurement& measurement);
 
 /// The light a measurement describes, for the reasoning module.
 /// Throws InputError when the measurement has no mean to relate its components to.

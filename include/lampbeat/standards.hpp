@@ -22,10 +22,15 @@ struct Ieee1789 {
   std::string level;                    ///< "no observable effect", "low risk" or "above low risk"
   double low_risk_limit_percent = 0.0;  ///< at this frequency, at most 100
   double no_effect_limit_percent = 0.0;
+  double hz = 0.0;       ///< the rhythm that was judged
+  double percent = 0.0;  ///< and its own percent flicker
 };
 /// At 90 Hz the limits jump; 90 Hz itself has the higher ones. Above 1250 Hz (low risk) and 3000 Hz
 /// (no observable effect) nothing is restricted, whatever the modulation.
 Ieee1789 ieee1789(double percent_flicker, double hz);
+/// Whether one rhythm is judged worse than another: by its level, then by how much of the no-effect
+/// limit's straight line it takes.
+bool worse(const Ieee1789& one, const Ieee1789& other);
 /// Which side of 90 Hz was used, when the frequency's uncertainty does not settle it.
 std::optional<Finding> ieee1789_side_note(double hz, double hz_sd);
 
@@ -118,6 +123,8 @@ struct StandardVerdict {
 /// EU 2019/2020, NEMA 77, JA8, IEEE 1789 and the broadcast flicker factor beside their limits.
 struct StandardFigures {
   std::optional<double> percent_flicker, dominant_hz, svm, pst_lm, below_200_percent;
+  /// Of the worst rhythm; empty: all of the flicker is taken to be at the dominant frequency.
+  std::optional<Ieee1789> ieee = std::nullopt;
 };
 std::vector<StandardVerdict> standard_verdicts(const StandardFigures& figures);
 

@@ -21,6 +21,10 @@ constexpr double share_may_change = 0.1;
 constexpr double sds_may_change = 6.0;
 constexpr double level_may_change = 5e-3;
 constexpr double companion = 0.3;
+/// A steady level below a twentieth of another is a lamp that is off, whatever leaks.
+constexpr double as_bright_share = 0.05;
+constexpr std::size_t most_stretches = 64;
+constexpr std::size_t most_values = 600;
 /// Near its detection floor a tone comes and goes with the noise.
 constexpr double floors_of_a_change = 3.0;
 
@@ -32,6 +36,25 @@ void for_each_tone(ToneAnalysis& analysis, Visit visit) {
 }
 
 }  // namespace
+
+void WindowValues::add(double value) {
+  highest_ = values_.empty() ? value : std::max(highest_, value);
+  values_.push_back(value);
+  if (values_.size() <= most_values) return;
+  std::vector<double> joined;
+  for (std::size_t i = 0; i + 1 < values_.size(); i += 2) {
+    joined.push_back((values_[i] + values_[i + 1]) / 2.0);
+  }
+  if (values_.size() % 2 == 1) joined.push_back(values_.back());
+  values_ = std::move(joined);
+}
+
+double WindowValues::median() const {
+  std::vector<double> sorted = values_;
+  std::sort(sorted.begin(), sorted.end());
+  const std::size_t n = sorted.size();
+  return n % 2 == 1 ? sorted[n / 2] : (sorted[n / 2 - 1] + sorted[n / 2]) / 2.0;
+}
 
 Epoch::Epoch(const ToneAnalysis& first, double start_s) : first_(first), start_s_(start_s) {
   std::size_t tones = 0;
@@ -78,12 +101,28 @@ bool Epoch::stays_steady(const ToneAnalysis& found) const {
   return !strongest || strongest->amplitude < floors_of_a_change * first_.detection_floor;
 }
 
-bool Epoch::covers(double time_s) const {
-  constexpr double rounding_s = 1e-9;
-  return time_s >= start_s_ - rounding_s && time_s < start_s_ + duration_s_ - rounding_s;
+bool Epoch::as_bright(const ToneAnalysis& tones) const {
+  const double one = std::abs(tones.mean);
+  const double other = std::abs(level());
+  const double noise = 3.0 * std::max(tones.noise_sd, first_.noise_sd);
+  return std::max(one, other) <= noise ||
+         std::min(one, other) >= as_bright_share * std::max(one, other);
 }
 
-void Epoch::add(const ToneAnalysis& tones, double start_s, double duration_s, double samples) {
+bool Epoch::covers(double time_s) const {
+  constexpr double rounding_s = 1e-9;
+  return std::any_of(stretches_.begin(), stretches_.end(), [&](const Stretch& stretch) {
+    return time_s >= stretch.from_s - rounding_s && time_s < stretch.to_s - rounding_s;
+  });
+}
+
+const Stretch& Epoch::longest_stretch() const {
+  return *std::max_element(
+      stretches_.begin(), stretches_.end(),
+      [](const Stretch& a, const Stretch& b) { return a.seconds() < b.seconds(); });
+}
+
+void Epoch::add(const ToneAnalysis& tones, const Stretch& window, double samples, bool goes_on) {
   std::size_t i = 0;
   for (const ToneSeries& series : tones.series) {
     for (const Tone& tone : series.tones) {
@@ -94,13 +133,20 @@ void Epoch::add(const ToneAnalysis& tones, double start_s, double duration_s, do
       ++i;
     }
   }
-  if (!tones.series.empty()) {
-    lead_.add(tones.series.front(), start_s, duration_s, tones.noise_sd, samples);
+  // A lamp that went and came back need not have kept its phase.
+  one_run_ = one_run_ && (goes_on || windows_ == 0);
+  if (!tones.series.empty() && one_run_) {
+    lead_.add(tones.series.front(), window.from_s, window.seconds(), tones.noise_sd, samples);
   }
   noise_sum_ += tones.noise_sd * tones.noise_sd;
   mean_sum_ += tones.mean;
   floor_sum_ += tones.detection_floor;
-  duration_s_ = start_s + duration_s - start_s_;
+  seconds_ += window.seconds();
+  if (stretches_.empty() || (!goes_on && stretches_.size() < most_stretches)) {
+    stretches_.push_back(window);
+  } else {
+    stretches_.back().to_s = window.to_s;
+  }
   ++windows_;
 }
 

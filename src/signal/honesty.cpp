@@ -196,12 +196,25 @@ Finding level_drift(double lowest, double highest, double drift_percent) {
               lowest, highest, drift_percent)};
 }
 
-Finding light_changed(double at_s) {
-  return {"light_changed",
-          fmt::format(
-              "The light's rhythm changed at about {:.1f} s (a dimmer moved, a fixture switched). "
-              "Components describe the longest unchanged stretch; record each state by itself.",
-              at_s)};
+Finding states_differ(const std::string& states, int forgotten) {
+  std::string more;
+  if (forgotten > 0) more = fmt::format(" ({} milder ones are not listed)", forgotten);
+  return {"states_differ",
+          fmt::format("The light was not one and the same: {}{}. Every figure is that of the state "
+                      "worst for it, a dark stretch counting for none; record a state by itself "
+                      "for its own figures.",
+                      states, more)};
+}
+
+Finding disturbed(int times, double at_s, double seconds, double lowest_percent,
+                  double highest_percent) {
+  const std::string again =
+      times > 1 ? fmt::format(", the longest of {} such disturbances", times) : "";
+  return {"disturbed",
+          fmt::format("For {:.2g} s at {:.1f} s the sensor saw something else{} (readings from "
+                      "{:.0f} to {:.0f} % of the mean): a hand, a spark, a lamp that blinked. Too "
+                      "short to be judged, it is in no figure; watch the lamp, and record again.",
+                      seconds, at_s, again, lowest_percent, highest_percent)};
 }
 
 Finding frequency_wanders(double wander_hz) {

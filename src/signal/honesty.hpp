@@ -31,7 +31,9 @@ Finding edges_too_few(int rises, int falls);
 Finding figures_from_edges(int cycles);
 Finding several_rhythms(int rhythms, double left_out_percent);
 Finding level_drift(double lowest, double highest, double drift_percent);
-Finding light_changed(double at_s);
+Finding states_differ(const std::string& states, int forgotten);
+Finding disturbed(int times, double at_s, double seconds, double lowest_percent,
+                  double highest_percent);
 Finding frequency_wanders(double wander_hz);
 /// `alone`: nothing stronger at twice the mains, as a lamp would have.
 Finding mains_half_cycles(double percent, double mains_hz, bool alone);

@@ -23,7 +23,6 @@ constexpr double course_block_s = 0.01;
 constexpr std::size_t most_course_blocks = std::size_t{1} << 17U;
 /// Windows see faster light, the course slower.
 constexpr double slow_below_hz = 8.0;
-constexpr double least_course_s = 2.0;
 constexpr double enough_cycles = 3.5;
 /// Taking out the drift takes noise with it, up to this many cycles in the whole.
 constexpr double drift_cycles = 8.0;
@@ -127,16 +126,28 @@ double corners_of(const SlowRhythm& slow) {
 
 }  // namespace
 
-void LeftOverAccount::add(const Window& light, double start_s, const ToneAnalysis& tones,
-                          const std::vector<Rhythm>& rhythms, double least) {
+bool LeftOverAccount::takes(const Window& light, double start_s) {
   constexpr std::size_t fewest_samples = 32;
-  if (light.size() < fewest_samples || !(light.interval_s > 0.0)) return;
+  if (light.size() < fewest_samples || !(light.interval_s > 0.0)) return false;
   if (!course_) {
     const double block = std::max(1.0, std::floor(course_block_s / light.interval_s));
     course_.emplace(static_cast<std::size_t>(block), most_course_blocks);
     first_s_ = start_s;
-    shortest_s_ = light.duration_s();
   }
+  return true;
+}
+
+void LeftOverAccount::pass_over(const Window& light, double start_s) {
+  if (!takes(light, start_s)) return;
+  course_->add(light, light.value, start_s);
+  raw_.add(light, light.value, start_s);
+  end_s_ = start_s + light.duration_s();
+}
+
+void LeftOverAccount::add(const Window& light, double start_s, const ToneAnalysis& tones,
+                          const std::vector<Rhythm>& rhythms, double least) {
+  if (!takes(light, start_s)) return;
+  if (shortest_s_ == 0.0) shortest_s_ = light.duration_s();
   std::vector<double> rest = without_rhythms(light, rhythms);
   take_out_lone_tones(rest, light, tones, rhythms);
   const double bin_hz = 1.0 / light.duration_s();

@@ -14,6 +14,9 @@
 
 namespace lampbeat::signal {
 
+/// A shorter capture has no course worth looking at.
+inline constexpr double least_course_s = 2.0;
+
 /// What a capture holds beside the rhythms of its windows.
 struct LeftOver {
   std::vector<Surplus> surplus;  ///< light of no rhythm by band, slowest first
@@ -34,11 +37,16 @@ class LeftOverAccount {
   /// as stray (the converter's step).
   void add(const Window& light, double start_s, const ToneAnalysis& tones,
            const std::vector<Rhythm>& rhythms, double least);
+  /// A stretch that no rhythm was fitted to (the light became another, a short disturbance): it
+  /// counts for the course of the whole capture only.
+  void pass_over(const Window& light, double start_s);
   /// `level_kept` says that the windows kept their levels (no AC coupling), so that the course of
   /// the whole capture means something.
   LeftOver result(const NoiseKnowledge& known, bool level_kept) const;
 
  private:
+  /// Whether the samples can be told apart in time; the first that can begin the account.
+  bool takes(const Window& light, double start_s);
   void account_for_slow(LeftOver& left, std::vector<Band>& bands, bool level_kept) const;
 
   BandPowers windows_;

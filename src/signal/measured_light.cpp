@@ -7,6 +7,24 @@
 
 namespace lampbeat {
 
+std::vector<LightComponent> light_components(const Measurement& m) {
+  std::vector<LightComponent> light;
+  for (const auto* list : {&m.components, &m.inferred_components}) {
+    for (const MeasuredComponent& c : *list) {
+      if (!c.percent) continue;
+      light.push_back(
+          {c.hz, *c.percent / 100.0, c.phase_deg * std::acos(-1.0) / 180.0, c.mains_order});
+    }
+  }
+  std::stable_sort(light.begin(), light.end(),
+                   [](const auto& a, const auto& b) { return a.amplitude > b.amplitude; });
+  return light;
+}
+
+StandardFigures standard_figures(const Measurement& m) {
+  return {m.percent_flicker, m.dominant_hz, m.svm, m.pst_lm, m.lowpass_percent[2], m.ieee};
+}
+
 Light light_from(const Measurement& m) {
   if (!m.mean) {
     throw InputError(
@@ -30,18 +48,13 @@ Light light_from(const Measurement& m) {
   light.source = "measured from " + m.capture;
   light.mains_hz = m.mains_hz;
   light.noise_percent = m.steady_below_percent.value_or(0.0);
-  for (const auto* list : {&m.components, &m.inferred_components}) {
-    for (const MeasuredComponent& c : *list) {
-      if (!c.percent) continue;
-      light.components.push_back(
-          {c.hz, *c.percent / 100.0, c.phase_deg * std::acos(-1.0) / 180.0, c.mains_order});
-    }
-  }
-  std::stable_sort(light.components.begin(), light.components.end(),
-                   [](const auto& a, const auto& b) { return a.amplitude > b.amplitude; });
+  light.components = light_components(m);
   light.other_states.insert(light.other_states.end(), m.other_readings.begin(),
                             m.other_readings.end());
   light.unexplained = m.unexplained;
+  for (const MeasuredState& state : m.states) {
+    if (!state.shown && state.what != "dark") light.other_states.push_back(state.light);
+  }
   light.findings = m.warnings;
   return light;
 }

@@ -13,6 +13,7 @@ namespace lampbeat {
 namespace {
 
 constexpr std::size_t most_windows_kept = 600;
+constexpr std::size_t most_states = 24;
 constexpr double slowest_pst_rate_hz = 400.0;
 
 /// The smallest step between neighbours, 0 when all are finer than a 4096th of the range: analogue
@@ -72,6 +73,11 @@ void MeasurementBuilder::add(const PlacedWindow& placed) {
   const Window light = as_light(placed);
   const double duration_s = light.duration_s();
   end_s_ = placed.start_s + duration_s;
+  meter_slow_flicker(light);
+  if (placed.kind != StretchKind::light) {
+    leave_out(placed, light);
+    return;
+  }
   all_even_ = all_even_ && light.even();
   on_grid_ = on_grid_ && placed.on_grid;
   jitter_percent_ = std::max(jitter_percent_, placed.jitter_percent);
@@ -80,8 +86,10 @@ void MeasurementBuilder::add(const PlacedWindow& placed) {
   const RhythmChoice choice = choose_rhythms(tones);
   const std::optional<CycleFigures> cycle = cycle_in(light, tones, choice);
   left_over_.add(light, placed.start_s, tones, choice.rhythms, 4.0 * step_);
+  if (auto& own = epochs_[current_].left_over) {
+    own->add(light, placed.start_s, tones, choice.rhythms, 4.0 * step_);
+  }
   filter(light, choice.rhythms);
-  meter_slow_flicker(light);
 
   WindowFigures figures;
   figures.start_s = placed.start_s;
@@ -95,10 +103,23 @@ void MeasurementBuilder::add(const PlacedWindow& placed) {
   remember(figures);
 }
 
+void MeasurementBuilder::leave_out(const PlacedWindow& placed, const Window& light) {
+  left_over_.pass_over(light, placed.start_s);
+  if (placed.kind != StretchKind::disturbance) return;
+  ++disturbances_.count;
+  const double seconds = light.duration_s();
+  disturbances_.seconds += seconds;
+  if (seconds <= disturbances_.longest.seconds()) return;
+  disturbances_.longest = {placed.start_s, placed.start_s + seconds};
+  const auto [low, high] = std::minmax_element(light.value.begin(), light.value.end());
+  disturbances_.lowest = *low;
+  disturbances_.highest = *high;
+}
+
 std::optional<CycleFigures> MeasurementBuilder::cycle_in(const Window& light,
                                                          const ToneAnalysis& tones,
                                                          const RhythmChoice& choice) {
-  EpochFigures& epoch = epochs_.back().figures;
+  EpochFigures& epoch = epochs_[current_].figures;
   epoch.unrelated_rhythms = std::max(epoch.unrelated_rhythms, choice.unrelated);
   if (tones.mean > 0.0) {
     epoch.left_out_percent = std::max(epoch.left_out_percent, 100.0 * choice.left_out / tones.mean);
@@ -108,6 +129,7 @@ std::optional<CycleFigures> MeasurementBuilder::cycle_in(const Window& light,
       response_.flat() ? cycle_figures(light, choice.rhythms)
                        : figures_of_tones(tones, tones.mean, choice.rhythms);
   if (!cycle) return std::nullopt;
+  if (choice.rhythms.size() > 1 && response_.flat()) each_alone(light, choice.rhythms);
   if (!epoch.typical_cycle) {
     epoch.typical_cycle = cycle;
     epoch.cycle_hz = choice.rhythms.front().hz;
@@ -116,6 +138,21 @@ std::optional<CycleFigures> MeasurementBuilder::cycle_in(const Window& light,
   epoch.flicker_index_variance += cycle->flicker_index_sd * cycle->flicker_index_sd;
   ++epoch.windows_with_cycle;
   return cycle;
+}
+
+void MeasurementBuilder::each_alone(const Window& light, const std::vector<Rhythm>& rhythms) {
+  constexpr double same_hz = 0.01;
+  std::vector<RhythmFigures>& known = epochs_[current_].figures.rhythms;
+  for (const Rhythm& rhythm : rhythms) {
+    const std::optional<CycleFigures> alone = cycle_figures(light, {rhythm});
+    if (!alone) continue;
+    auto it = std::find_if(known.begin(), known.end(), [&](const RhythmFigures& r) {
+      return std::abs(r.hz - rhythm.hz) <= same_hz * rhythm.hz;
+    });
+    if (it == known.end()) it = known.insert(known.end(), {rhythm.hz, 0.0, 0});
+    it->percent_sum += alone->percent_flicker;
+    ++it->windows;
+  }
 }
 
 void MeasurementBuilder::count_raw(const Window& raw) {
@@ -155,39 +192,103 @@ Window MeasurementBuilder::as_light(const PlacedWindow& placed) {
 }
 
 ToneAnalysis MeasurementBuilder::tones_in(const PlacedWindow& placed, const Window& light) {
-  const auto samples = static_cast<double>(light.size());
-  if (!epochs_.empty() && !epochs_.back().steady()) {
-    const ToneAnalysis fit = follow_tones(light, epochs_.back().first());
-    if (epochs_.back().explains(fit)) {
-      epochs_.back().add(fit, placed.start_s, light.duration_s(), samples);
-      return undo(response_, fit);
-    }
-  }
+  if (std::optional<ToneAnalysis> fit = known_state(placed, light)) return undo(response_, *fit);
   ToneSettings settings;
   settings.mains_hz = settings_.mains_hz;
   const ToneAnalysis found = analyse_tones(light, settings);
-  const bool still_steady =
-      !epochs_.empty() && epochs_.back().steady() && epochs_.back().stays_steady(found);
-  if (!still_steady) {
-    if (!epochs_.empty() && !first_change_s_) first_change_s_ = placed.start_s;
-    if (epochs_.size() == 2)
-      epochs_.erase(epochs_.begin() + (epochs_[0].duration_s() < epochs_[1].duration_s() ? 0 : 1));
-    epochs_.emplace_back(found, placed.start_s);
+  const auto still_steady = [&](const Epoch& epoch) {
+    return epoch.steady() && epoch.stays_steady(found) && epoch.as_bright(found);
+  };
+  std::size_t state = current_;
+  if (epochs_.empty() || !still_steady(epochs_[current_])) {
+    state = static_cast<std::size_t>(std::find_if(epochs_.begin(), epochs_.end(), still_steady) -
+                                     epochs_.begin());
   }
-  EpochFigures& figures = epochs_.back().figures;
+  if (state == epochs_.size()) state = new_state(found, placed.start_s);
+  join(state, found, placed, light);
+  EpochFigures& figures = epochs_[state].figures;
   if (figures.spectrum.amplitude.empty()) figures.spectrum = spectrum_of(light);
   if (const Tone* strongest = strongest_tone(found)) {
     figures.strongest_doubtful = std::max(figures.strongest_doubtful, strongest->amplitude);
   }
-  epochs_.back().add(found, placed.start_s, light.duration_s(), samples);
   return undo(response_, found);
+}
+
+std::optional<ToneAnalysis> MeasurementBuilder::known_state(const PlacedWindow& placed,
+                                                            const Window& light) {
+  for (std::size_t i = 0; i < epochs_.size(); ++i) {
+    // The state of the window before first.
+    const std::size_t state = i == 0 ? current_ : i <= current_ ? i - 1 : i;
+    if (epochs_[state].steady()) continue;
+    const ToneAnalysis fit = follow_tones(light, epochs_[state].first());
+    if (!epochs_[state].explains(fit)) continue;
+    join(state, fit, placed, light);
+    return fit;
+  }
+  return std::nullopt;
+}
+
+void MeasurementBuilder::join(std::size_t state, const ToneAnalysis& tones,
+                              const PlacedWindow& placed, const Window& light) {
+  const bool goes_on = state == current_;
+  current_ = state;
+  epochs_[state].add(tones, {placed.start_s, placed.start_s + light.duration_s()},
+                     static_cast<double>(light.size()), goes_on);
+}
+
+std::size_t MeasurementBuilder::new_state(const ToneAnalysis& found, double start_s) {
+  if (epochs_.size() >= most_states) forget_a_state();
+  if (epochs_.size() == 1 && !epochs_.front().left_over) epochs_.front().left_over = left_over_;
+  epochs_.emplace_back(found, start_s);
+  if (epochs_.size() > 1) epochs_.back().left_over.emplace();
+  return epochs_.size() - 1;
+}
+
+/// The shortest of those that are worst for no figure.
+void MeasurementBuilder::forget_a_state() {
+  std::vector<bool> worst(epochs_.size());
+  const auto keep_worst = [&](auto figure) {
+    const auto it =
+        std::max_element(epochs_.begin(), epochs_.end(),
+                         [&](const Epoch& a, const Epoch& b) { return figure(a) < figure(b); });
+    worst[static_cast<std::size_t>(it - epochs_.begin())] = true;
+  };
+  const auto values = [](const WindowValues& v) { return v.empty() ? 0.0 : v.median(); };
+  keep_worst([&](const Epoch& e) { return values(e.figures.percents); });
+  keep_worst([&](const Epoch& e) { return values(e.figures.indices); });
+  keep_worst([](const Epoch& e) { return e.level(); });
+  for (const double weight : {-1.0, 1.0}) {  // slow rhythms for eyes, fast ones for cameras
+    keep_worst([&](const Epoch& e) {
+      double most = 0.0;
+      for (const ToneSeries& series : e.first().series) {
+        for (const Tone& tone : series.tones) {
+          most = std::max(most, tone.amplitude / e.level() * std::pow(tone.hz, weight));
+        }
+      }
+      return most;
+    });
+  }
+  for (std::size_t i = 0; i < ja10_cut_offs_hz.size(); ++i) {
+    keep_worst([&](const Epoch& e) { return e.figures.lowpass_percent[i]; });
+  }
+  std::size_t shortest = epochs_.size();
+  for (std::size_t i = 0; i < epochs_.size(); ++i) {
+    if (worst[i] || i == current_) continue;
+    if (shortest == epochs_.size() || epochs_[i].seconds() < epochs_[shortest].seconds()) {
+      shortest = i;
+    }
+  }
+  if (shortest == epochs_.size()) return;
+  epochs_.erase(epochs_.begin() + static_cast<std::ptrdiff_t>(shortest));
+  if (current_ > shortest) --current_;
+  ++forgotten_states_;
 }
 
 void MeasurementBuilder::filter(const Window& light, const std::vector<Rhythm>& rhythms) {
   std::vector<double> rhythms_hz;
   for (const Rhythm& rhythm : rhythms) rhythms_hz.push_back(rhythm.hz);
   const auto extremes = ja10_extremes(light, rhythms_hz);
-  EpochFigures& figures = epochs_.back().figures;
+  EpochFigures& figures = epochs_[current_].figures;
   for (std::size_t i = 0; i < extremes.size(); ++i) {
     if (!extremes[i] || !(extremes[i]->highest + extremes[i]->lowest > 0.0)) {
       figures.filtered[i] = false;
@@ -214,16 +315,18 @@ void MeasurementBuilder::meter_slow_flicker(const Window& light) {
 
 void MeasurementBuilder::remember(const WindowFigures& figures) {
   latest_ = figures;
-  if (figures.percent_flicker && (!over_time_.worst_percent_flicker ||
-                                  *figures.percent_flicker > *over_time_.worst_percent_flicker)) {
-    over_time_.worst_percent_flicker = figures.percent_flicker;
-    over_time_.worst_start_s = figures.start_s;
+  EpochFigures& state = epochs_[current_].figures;
+  if (figures.percent_flicker) {
+    if (state.percents.empty() || *figures.percent_flicker > state.percents.highest()) {
+      state.worst_percent_start_s = figures.start_s;
+    }
+    state.percents.add(*figures.percent_flicker);
   }
-  if (over_time_.windows.empty()) lowest_mean_ = highest_mean_ = *figures.mean;
-  lowest_mean_ = std::min(lowest_mean_, *figures.mean);
-  highest_mean_ = std::max(highest_mean_, *figures.mean);
-  over_time_.windows.push_back(figures);
-  if (over_time_.windows.size() > most_windows_kept) merge_neighbours(over_time_.windows);
+  if (figures.flicker_index) state.indices.add(*figures.flicker_index);
+  state.lowest_mean = std::min(state.lowest_mean.value_or(*figures.mean), *figures.mean);
+  state.highest_mean = std::max(state.highest_mean.value_or(*figures.mean), *figures.mean);
+  windows_.push_back(figures);
+  if (windows_.size() > most_windows_kept) merge_neighbours(windows_);
 }
 
 }  // namespace lampbeat

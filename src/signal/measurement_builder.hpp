@@ -13,9 +13,19 @@
 #include "signal/measurement_trust.hpp"
 #include "signal/rhythm.hpp"
 #include "signal/sensor_response.hpp"
+#include "signal/state_figures.hpp"
 #include "signal/window_cutter.hpp"
 
 namespace lampbeat {
+
+/// Stretches too short to be a state of the light and unlike what lies around them.
+struct Disturbances {
+  int count = 0;
+  double seconds = 0.0;
+  Stretch longest;
+  double lowest = 0.0;  ///< in the longest, sample units
+  double highest = 0.0;
+};
 
 /// Turns window after window into one measurement. Holds sums and short lists, never samples.
 class MeasurementBuilder {
@@ -32,27 +42,42 @@ class MeasurementBuilder {
   ToneAnalysis tones_in(const PlacedWindow& placed, const Window& light);
   std::optional<CycleFigures> cycle_in(const Window& light, const ToneAnalysis& tones,
                                        const RhythmChoice& choice);
+  void each_alone(const Window& light, const std::vector<Rhythm>& rhythms);
+  void leave_out(const PlacedWindow& placed, const Window& light);
+  /// The window's tones when it shows a state with rhythms that was seen before; joins it.
+  std::optional<ToneAnalysis> known_state(const PlacedWindow& placed, const Window& light);
+  void join(std::size_t state, const ToneAnalysis& tones, const PlacedWindow& placed,
+            const Window& light);
+  std::size_t new_state(const ToneAnalysis& found, double start_s);
+  void forget_a_state();
   void filter(const Window& light, const std::vector<Rhythm>& rhythms);
   void meter_slow_flicker(const Window& light);
   void remember(const WindowFigures& figures);
 
   // The result, piece by piece.
-  MeasurementTrust trust_in(const ToneAnalysis& tones) const;
+  void refuse_useless() const;
+  std::vector<JudgedState> judged_states() const;
+  /// Figures and doubts of one state; all of a capture that saw the light in one.
+  JudgedState judged(const Epoch& epoch, const signal::LeftOverAccount& account) const;
+  /// The state that carries a rhythm so slow that its swings look like states; empty without one.
+  std::optional<JudgedState> slowly_beating() const;
+  MeasurementTrust trust_in(const Epoch& epoch, const ToneAnalysis& tones) const;
   void describe_capture(Measurement& m) const;
   void relate_components(Measurement& m, const ToneAnalysis& tones,
                          const MeasurementTrust& trust) const;
-  void take_figures(Measurement& m, const ToneAnalysis& tones, const MeasurementTrust& trust) const;
-  void judge_by_standards(Measurement& m, const MeasurementTrust& trust) const;
-  signal::LeftOver left_over_in(const ToneAnalysis& tones) const;
-  void judge_left_over(MeasurementTrust& trust, const ToneAnalysis& tones,
-                       const signal::LeftOver& left) const;
-  void take_left_over(Measurement& m, const ToneAnalysis& tones, const signal::LeftOver& left,
-                      const MeasurementTrust& trust) const;
-  void doubt_left_over(Measurement& m, const ToneAnalysis& tones, const signal::LeftOver& left,
-                       const MeasurementTrust& trust) const;
-  void doubt(Measurement& m, const ToneAnalysis& tones, const MeasurementTrust& trust) const;
-  const Epoch& longest_epoch() const;
+  void take_figures(Measurement& m, const JudgedState& state) const;
+  std::optional<Ieee1789> worst_rhythm(const Measurement& m, const JudgedState& state) const;
+  void judge_by_standards(Measurement& m, const JudgedState& state) const;
+  signal::LeftOver left_over_in(const signal::LeftOverAccount& account, double level) const;
+  void judge_left_over(JudgedState& state) const;
+  void take_left_over(Measurement& m, const JudgedState& state) const;
+  void doubt_left_over(Measurement& m, const JudgedState& state) const;
+  void doubt(Measurement& m, const JudgedState& state) const;
+  void doubt_changes(Measurement& m, const std::vector<JudgedState>& states) const;
+  TimeResolved over_time(const std::vector<JudgedState>& states, const JudgedState& shown) const;
   double mean_rate_hz() const;
+  /// All of the capture's where the light had one state.
+  double samples_of(const Epoch& epoch) const;
 
   CaptureFormat format_;
   MeasurementSettings settings_;
@@ -67,19 +92,19 @@ class MeasurementBuilder {
   double sum_ = 0.0;
   double lowest_ = 0.0;
   double highest_ = 0.0;
-  double lowest_mean_ = 0.0;
-  double highest_mean_ = 0.0;
   Clipping clipping_;
   double step_ = 0.0;       ///< quantisation step, 0 when none shows
   double code_step_ = 0.0;  ///< the same, taken from two levels alone too
 
-  std::vector<Epoch> epochs_;  ///< the longest so far and the current one
-  std::optional<double> first_change_s_;
-  signal::LeftOverAccount left_over_;
+  std::vector<Epoch> epochs_;  ///< the light's states, in the order seen
+  std::size_t current_ = 0;    ///< the state of the latest window
+  int forgotten_states_ = 0;
+  Disturbances disturbances_;
+  signal::LeftOverAccount left_over_;  ///< of the whole capture
   std::optional<PstMeter> pst_;
   bool pst_possible_ = true;
 
-  TimeResolved over_time_;
+  std::vector<WindowFigures> windows_;
   std::optional<WindowFigures> latest_;
   std::vector<double> light_;
 };

@@ -27,11 +27,13 @@ constexpr double slow_from_percent = 0.2;
 
 }  // namespace
 
-MeasurementTrust MeasurementBuilder::trust_in(const ToneAnalysis& tones) const {
+MeasurementTrust MeasurementBuilder::trust_in(const Epoch& epoch, const ToneAnalysis& tones) const {
   MeasurementTrust trust;
   const double dark = settings_.dark_level.value_or(0.0);
   const double swing = highest_ - lowest_;
-  const double mean = sum_ / static_cast<double>(samples_) - dark;
+  const bool only_one = epochs_.size() == 1;
+  const double mean = only_one ? sum_ / static_cast<double>(samples_) - dark : tones.mean;
+  const double seconds = only_one ? end_s_ : epoch.seconds();
   if (!settings_.mean_level) {
     const double noise = 6.0 * tones.noise_sd;
     trust.below_zero = highest_ - dark < 0.0;
@@ -63,15 +65,29 @@ MeasurementTrust MeasurementBuilder::trust_in(const ToneAnalysis& tones) const {
     for (const Rhythm& rhythm : choice.rhythms) slowest_hz = std::min(slowest_hz, rhythm.hz);
     trust.rate_too_low = rate_hz < fewest_samples_a_cycle * strongest->hz;
     trust.rate_marginal = !trust.rate_too_low && rate_hz < good_samples_a_cycle * strongest->hz;
-    trust.too_short = end_s_ * slowest_hz < fewest_cycles;
+    trust.too_short = seconds * slowest_hz < fewest_cycles;
   } else {
     trust.too_short = samples_ < 64 || (end_s_ < 0.05 && !trust.rate_hides_mains);
   }
   return trust;
 }
 
-void MeasurementBuilder::doubt(Measurement& m, const ToneAnalysis& tones,
-                               const MeasurementTrust& trust) const {
+void MeasurementBuilder::doubt_changes(Measurement& m,
+                                       const std::vector<JudgedState>& states) const {
+  if (states.size() > 1) {
+    m.warnings.push_back(honesty::states_differ(states_words(states), forgotten_states_));
+  }
+  if (disturbances_.count > 0) {
+    const double mean = states[shown_state(states)].tones.mean;
+    m.warnings.push_back(honesty::disturbed(
+        disturbances_.count, disturbances_.longest.from_s, disturbances_.longest.seconds(),
+        100.0 * disturbances_.lowest / mean, 100.0 * disturbances_.highest / mean));
+  }
+}
+
+void MeasurementBuilder::doubt(Measurement& m, const JudgedState& state) const {
+  const ToneAnalysis& tones = state.tones;
+  const MeasurementTrust& trust = state.trust;
   const auto say = [&](Finding finding) { m.warnings.push_back(std::move(finding)); };
   const double rate_hz = mean_rate_hz();
   const auto n = static_cast<double>(samples_);
@@ -110,8 +126,8 @@ void MeasurementBuilder::doubt(Measurement& m, const ToneAnalysis& tones,
                           on_grid_,
                           filtered_by_recorder(format_),
                           has_two_levels(m.cycle_shape),
-                          longest_epoch().lead_frequency(),
-                          longest_epoch().windows()};
+                          state.epoch->lead_frequency(),
+                          state.epoch->windows()};
   if (const auto doubt = trust.rate_hides_mains ? std::nullopt : alias_doubt(tones, sampling)) {
     say(honesty::alias_suspected(rate_hz, doubt->seen_hz, doubt->could_be_hz));
     if (trust.mean() && !trust.frequency_only)
@@ -119,22 +135,20 @@ void MeasurementBuilder::doubt(Measurement& m, const ToneAnalysis& tones,
   }
   if (m.steady_below_percent)
     say(honesty::steady(*m.steady_below_percent, m.steady_from_hz.value_or(0.0), rate_hz / 2.0));
-  if (const EpochFigures& epoch = longest_epoch().figures; epoch.unrelated_rhythms > 1) {
+  if (const EpochFigures& epoch = state.epoch->figures; epoch.unrelated_rhythms > 1) {
     say(honesty::several_rhythms(epoch.unrelated_rhythms, epoch.left_out_percent));
   }
-  const double drift_percent = trust.mean() && highest_mean_ > 0.0
-                                   ? 100.0 * (highest_mean_ - lowest_mean_) / highest_mean_
-                                   : 0.0;
-  const double window_samples =
-      n / static_cast<double>(std::max<std::size_t>(1, over_time_.windows.size()));
+  const double lowest = state.epoch->figures.lowest_mean.value_or(0.0);
+  const double highest = state.epoch->figures.highest_mean.value_or(0.0);
+  const double drift_percent =
+      trust.mean() && highest > 0.0 ? 100.0 * (highest - lowest) / highest : 0.0;
+  const double window_samples = n / static_cast<double>(std::max<std::size_t>(1, windows_.size()));
   const double mean_sd_percent =
-      highest_mean_ > 0.0 ? 100.0 * tones.noise_sd / highest_mean_ / std::sqrt(window_samples)
-                          : 0.0;
+      highest > 0.0 ? 100.0 * tones.noise_sd / highest / std::sqrt(window_samples) : 0.0;
   if (drift_percent > std::max(drift_from_percent, 8.0 * mean_sd_percent)) {
-    say(honesty::level_drift(lowest_mean_, highest_mean_, drift_percent));
+    say(honesty::level_drift(lowest, highest, drift_percent));
   }
-  if (first_change_s_) say(honesty::light_changed(*first_change_s_));
-  if (const auto lead = longest_epoch().lead_frequency();
+  if (const auto lead = state.epoch->lead_frequency();
       lead && lead->wanders && lead->wander_hz > wander_from_hz) {
     say(honesty::frequency_wanders(lead->wander_hz));
   }
@@ -144,8 +158,8 @@ void MeasurementBuilder::doubt(Measurement& m, const ToneAnalysis& tones,
     }
   }
   if (!response_.flat()) say(honesty::from_components());
-  if (m.ieee && m.dominant_hz_sd && std::abs(*m.dominant_hz - 90.0) <= 2.0 * *m.dominant_hz_sd) {
-    say(honesty::near_level_boundary(*m.dominant_hz));
+  if (m.ieee && m.dominant_hz_sd && std::abs(m.ieee->hz - 90.0) <= 2.0 * *m.dominant_hz_sd) {
+    say(honesty::near_level_boundary(m.ieee->hz));
   }
   if (m.pst_lm) {
     say(pst_scale_note());

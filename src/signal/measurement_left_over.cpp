@@ -47,15 +47,18 @@ std::string band_words(const std::vector<UnexplainedLight>& bands) {
 
 }  // namespace
 
-signal::LeftOver MeasurementBuilder::left_over_in(const ToneAnalysis& tones) const {
+signal::LeftOver MeasurementBuilder::left_over_in(const signal::LeftOverAccount& account,
+                                                  double level) const {
   signal::NoiseKnowledge known;
-  known.level = tones.mean;
+  known.level = level;
   known.half_rate_hz = mean_rate_hz() / 2.0;
-  return left_over_.result(known, !settings_.mean_level);
+  return account.result(known, !settings_.mean_level);
 }
 
-void MeasurementBuilder::judge_left_over(MeasurementTrust& trust, const ToneAnalysis& tones,
-                                         const signal::LeftOver& left) const {
+void MeasurementBuilder::judge_left_over(JudgedState& state) const {
+  const signal::LeftOver& left = state.left;
+  const ToneAnalysis& tones = state.tones;
+  MeasurementTrust& trust = state.trust;
   if (left.few) {
     trust.too_short = !left.few->hz;
     trust.steady = false;
@@ -63,7 +66,7 @@ void MeasurementBuilder::judge_left_over(MeasurementTrust& trust, const ToneAnal
     if (!settings_.mean_level && !trust.no_dc && wrong < 0.0) trust.below_zero = true;
   }
   // An averaged cycle that goes below nothing: the zero is wrong.
-  if (const auto& cycle = longest_epoch().figures.typical_cycle;
+  if (const auto& cycle = state.epoch->figures.typical_cycle;
       cycle && !settings_.mean_level && !trust.no_dc &&
       cycle->percent_flicker > 100.6 + 5.0 * cycle->percent_flicker_sd) {
     trust.below_zero = true;
@@ -75,18 +78,19 @@ void MeasurementBuilder::judge_left_over(MeasurementTrust& trust, const ToneAnal
                                  steps_rms * std::min(code_step_, coarsest_step * tones.mean)});
   const bool strays =
       left.strays.samples > 0 &&
-      static_cast<double>(left.strays.samples) < short_and_rare * static_cast<double>(samples_) &&
+      static_cast<double>(left.strays.samples) < short_and_rare * samples_of(*state.epoch) &&
       left.strays.off > std::max(least_stray * tones.mean, stray_of_rhythm * ripple);
   trust.unexplained = total_power(left) > least * least || strays;
 }
 
-void MeasurementBuilder::take_left_over(Measurement& m, const ToneAnalysis& tones,
-                                        const signal::LeftOver& left,
-                                        const MeasurementTrust& trust) const {
+void MeasurementBuilder::take_left_over(Measurement& m, const JudgedState& state) const {
+  const signal::LeftOver& left = state.left;
+  const ToneAnalysis& tones = state.tones;
+  const MeasurementTrust& trust = state.trust;
   if (trust.figures()) {
     const double shift = -settings_.dark_level.value_or(0.0);
     const signal::Swing readings{lowest_ + shift, highest_ + shift};
-    const EpochFigures& windows = longest_epoch().figures;
+    const EpochFigures& windows = state.epoch->figures;
     // A slow rhythm's multiples, taken for rhythms of their own by the windows, are part of it.
     const bool fast = windows.cycle_hz >= signal::slow_rhythms_below_hz;
     const auto cycle = signal::whole_cycle(
@@ -116,7 +120,7 @@ void MeasurementBuilder::take_left_over(Measurement& m, const ToneAnalysis& tone
   }
   if (m.unexplained.empty() && left.strays.samples > 0) {
     // Short and rare: rms over the whole capture, in all bands.
-    const double share = static_cast<double>(left.strays.samples) / static_cast<double>(samples_);
+    const double share = static_cast<double>(left.strays.samples) / samples_of(*state.epoch);
     power = left.strays.off * left.strays.off * share;
     m.unexplained.push_back({left.from_hz, mean_rate_hz() / 2.0, std::sqrt(power) / tones.mean});
   }
@@ -126,9 +130,10 @@ void MeasurementBuilder::take_left_over(Measurement& m, const ToneAnalysis& tone
   }
 }
 
-void MeasurementBuilder::doubt_left_over(Measurement& m, const ToneAnalysis& tones,
-                                         const signal::LeftOver& left,
-                                         const MeasurementTrust& trust) const {
+void MeasurementBuilder::doubt_left_over(Measurement& m, const JudgedState& state) const {
+  const signal::LeftOver& left = state.left;
+  const ToneAnalysis& tones = state.tones;
+  const MeasurementTrust& trust = state.trust;
   if (left.few && trust.mean()) {
     m.warnings.push_back(
         left.few->hz ? honesty::figures_from_edges(std::max(left.few->rises, left.few->falls))
@@ -138,7 +143,7 @@ void MeasurementBuilder::doubt_left_over(Measurement& m, const ToneAnalysis& ton
   if (left.surplus.empty()) {
     m.warnings.push_back(honesty::stray_light(
         100.0 * left.strays.off / tones.mean,
-        100.0 * static_cast<double>(left.strays.samples) / static_cast<double>(samples_),
+        100.0 * static_cast<double>(left.strays.samples) / samples_of(*state.epoch),
         left.strays.at_s));
   } else {
     m.warnings.push_back(honesty::unexplained_light(*m.unexplained_percent,

@@ -7,6 +7,8 @@
 #include "signal/honesty.hpp"
 #include "signal/measurement_builder.hpp"
 #include "signal/reconstruction.hpp"
+#include "signal/rhythm_percents.hpp"
+#include "signal/state_figures.hpp"
 #include "signal/whole_cycle.hpp"
 
 // The second half of the builder: from sums and lists to figures, each given or withheld.
@@ -17,21 +19,6 @@ namespace {
 
 constexpr double largest_reading = 1e100;  ///< beyond these, squares overflow
 constexpr double smallest_reading = 1e-100;
-
-double median(std::vector<double> values) {
-  std::sort(values.begin(), values.end());
-  const std::size_t n = values.size();
-  return n % 2 == 1 ? values[n / 2] : (values[n / 2 - 1] + values[n / 2]) / 2.0;
-}
-
-std::vector<double> present(const std::vector<WindowFigures>& windows, const Epoch& epoch,
-                            std::optional<double> WindowFigures::*figure) {
-  std::vector<double> values;
-  for (const WindowFigures& w : windows) {
-    if (w.*figure && epoch.covers(w.start_s)) values.push_back(*(w.*figure));
-  }
-  return values;
-}
 
 std::string kind_word(SeriesKind kind) {
   switch (kind) {
@@ -45,20 +32,52 @@ std::string kind_word(SeriesKind kind) {
   return "free-running";
 }
 
-}  // namespace
-
-const Epoch& MeasurementBuilder::longest_epoch() const {
-  return *std::max_element(epochs_.begin(), epochs_.end(), [](const Epoch& a, const Epoch& b) {
-    return a.duration_s() < b.duration_s();
-  });
+/// Whether all its windows show is slower than a handful of their own cycles: irregular slow light
+/// looks like that in one window and otherwise in the next.
+bool only_slow(const Epoch& epoch) {
+  constexpr double handful = 5.0;
+  if (epoch.steady() || epoch.windows() == 0) return false;
+  for (const ToneSeries& series : epoch.first().series) {
+    for (const Tone& tone : series.tones) {
+      if (tone.hz >= signal::slow_rhythms_below_hz) return false;
+    }
+  }
+  const double window_s = epoch.seconds() / epoch.windows();
+  return strongest_tone(epoch.first())->hz * window_s < handful;
 }
+
+}  // namespace
 
 double MeasurementBuilder::mean_rate_hz() const {
   if (format_.evenly_sampled && format_.rate_hz) return *format_.rate_hz;
   return end_s_ > 0.0 ? static_cast<double>(samples_) / end_s_ : 0.0;
 }
 
+double MeasurementBuilder::samples_of(const Epoch& epoch) const {
+  return epochs_.size() == 1 ? static_cast<double>(samples_) : epoch.seconds() * mean_rate_hz();
+}
+
 Measurement MeasurementBuilder::result(const Findings& source_findings) {
+  refuse_useless();
+  if (epochs_.empty()) epochs_.emplace_back(ToneAnalysis{}, 0.0);
+  std::vector<JudgedState> states;
+  if (auto slow = slowly_beating()) {
+    states.push_back(std::move(*slow));
+  } else {
+    states = judged_states();
+  }
+  const std::size_t shown = shown_state(states);
+  Measurement m = states[shown].figures;
+  if (states.size() > 1) take_worst(m, states, shown);
+  m.warnings = source_findings;
+  doubt_changes(m, states);
+  doubt_left_over(m, states[shown]);
+  doubt(m, states[shown]);
+  m.over_time = over_time(states, states[shown]);
+  return m;
+}
+
+void MeasurementBuilder::refuse_useless() const {
   if (samples_ < 2) {
     throw InputError(
         fmt::format("{}: holds {} sample{}; a measurement needs at least two, better "
@@ -72,36 +91,83 @@ Measurement MeasurementBuilder::result(const Findings& source_findings) {
         "and the file is whole",
         format_.name, lowest_ < -highest_ ? lowest_ : highest_));
   }
-  const Epoch& epoch = longest_epoch();
+}
+
+JudgedState MeasurementBuilder::judged(const Epoch& epoch,
+                                       const signal::LeftOverAccount& account) const {
+  JudgedState state;
+  state.epoch = &epoch;
   const ToneAnalysis in_windows = undo(response_, epoch.whole());
-  const signal::LeftOver left = left_over_in(in_windows);
-  const ToneAnalysis tones = signal::with_whole_capture(in_windows, left);
-  MeasurementTrust trust = trust_in(tones);
-  judge_left_over(trust, tones, left);
-  Measurement m;
-  describe_capture(m);
-  relate_components(m, tones, trust);
-  take_figures(m, tones, trust);
-  take_left_over(m, tones, left, trust);
-  judge_by_standards(m, trust);
-  m.warnings = source_findings;
-  doubt_left_over(m, tones, left, trust);
-  doubt(m, tones, trust);
-  m.over_time = over_time_;
-  if (const auto list = present(over_time_.windows, epoch, &WindowFigures::percent_flicker);
-      !list.empty()) {
-    m.over_time.median_percent_flicker = median(list);
+  state.left = left_over_in(account, in_windows.mean);
+  state.tones = signal::with_whole_capture(in_windows, state.left);
+  state.trust = trust_in(epoch, state.tones);
+  judge_left_over(state);
+  describe_capture(state.figures);
+  relate_components(state.figures, state.tones, state.trust);
+  take_figures(state.figures, state);
+  take_left_over(state.figures, state);
+  judge_by_standards(state.figures, state);
+  return state;
+}
+
+std::optional<JudgedState> MeasurementBuilder::slowly_beating() const {
+  // Slower, and each swing is a stretch somebody would call a state.
+  constexpr double slowest_beat_hz = 0.5;
+  if (epochs_.size() < 2) return std::nullopt;
+  const signal::LeftOver left = left_over_in(left_over_, epochs_[current_].level());
+  const double hz = left.slow ? left.slow->rhythm.hz : left.few ? left.few->hz.value_or(0.0) : 0.0;
+  if (hz < slowest_beat_hz) return std::nullopt;
+  // Its fast rhythms are those of the brighter swings.
+  const auto brightest =
+      std::max_element(epochs_.begin(), epochs_.end(),
+                       [](const Epoch& a, const Epoch& b) { return a.level() < b.level(); });
+  return judged(*brightest, left_over_);
+}
+
+std::vector<JudgedState> MeasurementBuilder::judged_states() const {
+  std::vector<JudgedState> states;
+  std::vector<const Epoch*> seen;
+  for (const Epoch& epoch : epochs_) {
+    if (!only_slow(epoch)) seen.push_back(&epoch);
   }
-  if (!trust.figures() || trust.steady || left.few || left.slow) {
-    m.over_time.median_percent_flicker.reset();
-    m.over_time.worst_percent_flicker.reset();
-    m.over_time.worst_start_s.reset();
-    for (WindowFigures& w : m.over_time.windows) {
+  // What only the course of the whole capture can tell is no state by itself.
+  const bool course_tells = end_s_ >= signal::least_course_s && !seen.empty();
+  if (!course_tells) {
+    seen.clear();
+    for (const Epoch& epoch : epochs_) seen.push_back(&epoch);
+  }
+  for (const Epoch* epoch : seen) {
+    const bool own = seen.size() > 1 && epoch->left_over;
+    states.push_back(judged(*epoch, own ? *epoch->left_over : left_over_));
+  }
+  mark_dark(states);
+  return states;
+}
+
+TimeResolved MeasurementBuilder::over_time(const std::vector<JudgedState>& states,
+                                           const JudgedState& shown) const {
+  TimeResolved course;
+  course.windows = windows_;
+  const WindowValues& percents = shown.epoch->figures.percents;
+  if (!percents.empty()) course.median_percent_flicker = percents.median();
+  for (const JudgedState& state : states) {
+    const bool judged = !state.dark && state.trust.figures() && !state.trust.steady &&
+                        !state.left.few && !state.left.slow;
+    const EpochFigures& figures = state.epoch->figures;
+    if (judged && !figures.percents.empty() &&
+        figures.percents.highest() > course.worst_percent_flicker.value_or(0.0)) {
+      course.worst_percent_flicker = figures.percents.highest();
+      course.worst_start_s = figures.worst_percent_start_s;
+    }
+    if (judged) continue;
+    for (WindowFigures& w : course.windows) {
+      if (!state.epoch->covers(w.start_s)) continue;
       w.percent_flicker.reset();
       w.flicker_index.reset();
     }
   }
-  return m;
+  if (!course.worst_percent_flicker) course.median_percent_flicker.reset();
+  return course;
 }
 
 void MeasurementBuilder::describe_capture(Measurement& m) const {
@@ -143,8 +209,10 @@ void MeasurementBuilder::relate_components(Measurement& m, const ToneAnalysis& t
   }
 }
 
-void MeasurementBuilder::take_figures(Measurement& m, const ToneAnalysis& tones,
-                                      const MeasurementTrust& trust) const {
+void MeasurementBuilder::take_figures(Measurement& m, const JudgedState& state) const {
+  const MeasurementTrust& trust = state.trust;
+  const ToneAnalysis& tones = state.tones;
+  const EpochFigures& figures = state.epoch->figures;
   const double dark = settings_.dark_level.value_or(0.0);
   const double mean = settings_.mean_level.value_or(sum_ / static_cast<double>(samples_) - dark);
   if (trust.mean()) m.mean = mean;
@@ -159,21 +227,17 @@ void MeasurementBuilder::take_figures(Measurement& m, const ToneAnalysis& tones,
   }
   if (trust.steady && !trust.unexplained && trust.mean() && !trust.rate_hides_mains &&
       !trust.too_short && tones.mean > 0.0) {
-    const double hidden =
-        std::max(tones.detection_floor, longest_epoch().figures.strongest_doubtful);
+    const double hidden = std::max(tones.detection_floor, figures.strongest_doubtful);
     m.steady_below_percent = 100.0 * hidden / tones.mean;
   }
   if (!trust.figures()) return;
 
-  const Epoch& epoch = longest_epoch();
-  const EpochFigures& figures = epoch.figures;
-  const auto percents = present(over_time_.windows, epoch, &WindowFigures::percent_flicker);
-  const auto indices = present(over_time_.windows, epoch, &WindowFigures::flicker_index);
-  if (!percents.empty() && !trust.steady && figures.windows_with_cycle > 0) {
+  if (!figures.percents.empty() && !trust.steady && figures.windows_with_cycle > 0) {
     // Light cannot go below nothing: what noise adds beyond 100 % is not the light's.
-    m.percent_flicker = std::min(100.0, median(percents));
-    m.flicker_index = median(indices);
     const double n = figures.windows_with_cycle;
+    m.percent_flicker = std::min(
+        100.0, of_windows(figures.percents, std::sqrt(figures.percent_flicker_variance / n)));
+    m.flicker_index = of_windows(figures.indices, std::sqrt(figures.flicker_index_variance / n));
     m.percent_flicker_sd = std::sqrt(figures.percent_flicker_variance) / n;
     m.flicker_index_sd = std::sqrt(figures.flicker_index_variance) / n;
     // Without noise to dither it, a converter's step hides where within it an extreme lies.
@@ -191,8 +255,22 @@ void MeasurementBuilder::take_figures(Measurement& m, const ToneAnalysis& tones,
   for (double& a : m.spectrum.floor) a *= 100.0 / tones.mean;
 }
 
-void MeasurementBuilder::judge_by_standards(Measurement& m, const MeasurementTrust& trust) const {
-  const EpochFigures& epoch = longest_epoch().figures;
+std::optional<Ieee1789> MeasurementBuilder::worst_rhythm(const Measurement& m,
+                                                         const JudgedState& state) const {
+  if (!m.percent_flicker || !m.dominant_hz) return std::nullopt;
+  std::vector<RhythmPercent> rhythms =
+      rhythm_percents(state.tones, state.epoch->figures.rhythms, *m.percent_flicker);
+  std::optional<Ieee1789> worst;
+  for (const RhythmPercent& rhythm : rhythms) {
+    const Ieee1789 judged = ieee1789(rhythm.percent, rhythm.hz);
+    if (!worst || worse(judged, *worst)) worst = judged;
+  }
+  return worst;
+}
+
+void MeasurementBuilder::judge_by_standards(Measurement& m, const JudgedState& state) const {
+  const EpochFigures& epoch = state.epoch->figures;
+  const MeasurementTrust& trust = state.trust;
   if (trust.mean() && !trust.rate_hides_mains && !trust.frequency_only && !trust.too_short &&
       response_.flat()) {
     for (std::size_t i = 0; i < epoch.filtered.size(); ++i) {
@@ -203,15 +281,9 @@ void MeasurementBuilder::judge_by_standards(Measurement& m, const MeasurementTru
     const bool known = !trust.steady || (m.steady_below_percent && *m.steady_below_percent < 1.0);
     if (known) m.svm = svm(light_from(m));
     if (pst_ && pst_possible_) m.pst_lm = pst_->pst();
-    if (m.percent_flicker && m.dominant_hz) m.ieee = ieee1789(*m.percent_flicker, *m.dominant_hz);
+    m.ieee = worst_rhythm(m, state);
   }
-  StandardFigures figures;
-  figures.percent_flicker = m.percent_flicker;
-  figures.dominant_hz = m.dominant_hz;
-  figures.svm = m.svm;
-  figures.pst_lm = m.pst_lm;
-  figures.below_200_percent = m.lowpass_percent[2];
-  m.standards = standard_verdicts(figures);
+  m.standards = standard_verdicts(standard_figures(m));
 }
 
 }  // namespace lampbeat

@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "signal/breaks.hpp"
+
 namespace lampbeat {
 
 namespace {
@@ -18,6 +20,12 @@ constexpr std::size_t most_samples = std::size_t{1} << 21;
 constexpr double even_enough = 0.05;
 /// Rebuilt times scatter by what is not known of their clock; a lost row strays by more than this.
 constexpr double even_enough_rebuilt = 0.2;
+
+constexpr std::size_t blocks_a_window = 16;
+/// Less than this of one light is no window of its own.
+constexpr std::size_t fewest_blocks = signal::blocks_of_a_side;
+/// Shorter blocks hold too few cycles of mains light to be compared.
+constexpr double shortest_block_s = 1.0 / 32.0;
 
 double median_step(const std::vector<double>& time_s) {
   std::vector<double> steps;
@@ -93,13 +101,67 @@ void WindowCutter::feed(const SampleBlock& block) {
   rebuilt_ = block.time_bound_s > 0.0;
   if (!time_s_.empty()) last_s_ = time_s_.back();
   learn_interval();
-  while (value_.size() >= 2 * target()) emit(target());
+  while (value_.size() >= 2 * target()) {
+    // A break in the second half of the next window is cut then.
+    if (!cut_at_break(blocks_a_window * 3 / 2, false)) hand_on_window(target());
+  }
+}
+
+std::size_t WindowCutter::block_start(std::size_t k) const {
+  return k * target() / blocks_a_window;
+}
+
+bool WindowCutter::cut_at_break(std::size_t most, bool ends) {
+  if (static_cast<double>(target()) * interval_s_ < blocks_a_window * shortest_block_s)
+    return false;
+  for (std::size_t k = blocks_.size(); block_start(k + 1) <= value_.size(); ++k) {
+    blocks_.push_back(signal::figures_of_block(std::span<const double>(value_).subspan(
+        block_start(k), block_start(k + 1) - block_start(k))));
+  }
+  std::vector<signal::BlockFigures> known = before_;
+  known.insert(known.end(), blocks_.begin(), blocks_.end());
+  const auto found = signal::first_break(known, !begun_, ends);
+  if (!found || found->from < before_.size() || found->from - before_.size() > most) return false;
+  const std::size_t from = found->from - before_.size();
+  const std::size_t to = found->to - before_.size();
+  const std::size_t start = block_start(from);
+  // Samples beyond the last whole block belong to what the capture ends with.
+  const std::size_t end = ends && to == blocks_.size() ? value_.size() : block_start(to);
+  if (from >= fewest_blocks) {
+    emit(start);
+  } else if (from > 0) {
+    emit(start, StretchKind::rest);
+  }
+  emit(end - start, found->lasting ? StretchKind::transition : StretchKind::disturbance);
+  const std::size_t kept = found->lasting ? 0 : std::min(found->from, signal::blocks_of_a_side);
+  before_.assign(known.begin() + static_cast<std::ptrdiff_t>(found->from - kept),
+                 known.begin() + static_cast<std::ptrdiff_t>(found->from));
+  blocks_.clear();
+  begun_ = true;
+  return true;
+}
+
+void WindowCutter::hand_on_window(std::size_t count) {
+  emit(count);
+  begun_ = true;
+  if (blocks_.size() < blocks_a_window) return;
+  constexpr auto used = static_cast<std::ptrdiff_t>(blocks_a_window);
+  before_.assign(blocks_.begin() + used - static_cast<std::ptrdiff_t>(signal::blocks_of_a_side),
+                 blocks_.begin() + used);
+  blocks_.erase(blocks_.begin(), blocks_.begin() + used);
 }
 
 void WindowCutter::finish() {
   if (value_.empty()) return;
   if (interval_s_ <= 0.0) interval_s_ = median_step(time_s_);
+  while (!value_.empty() && cut_at_break(value_.size(), true)) {
+  }
   const std::size_t rest = value_.size();
+  if (rest == 0) return;
+  if (!before_.empty() && blocks_.size() < fewest_blocks) {
+    emit(rest, StretchKind::rest);
+    return;
+  }
   if (2 * rest < 3 * target()) {
     emit(rest);
   } else {
@@ -108,8 +170,9 @@ void WindowCutter::finish() {
   }
 }
 
-void WindowCutter::emit(std::size_t count) {
+void WindowCutter::emit(std::size_t count, StretchKind kind) {
   PlacedWindow placed;
+  placed.kind = kind;
   placed.window.value = std::span<const double>(value_).first(count);
   if (rate_hz_) {
     placed.start_s = first_s_;

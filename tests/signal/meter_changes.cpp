@@ -17,7 +17,7 @@ TEST_CASE("A lamp warming up keeps its figures and is told to settle") {
       },
       0.01));
   CHECK(warns(m, "level_drift"));
-  CHECK_FALSE(warns(m, "light_changed"));
+  CHECK_FALSE(warns(m, "states_differ"));
   CHECK(*m.percent_flicker == Approx(20).margin(0.35));
   CHECK(*m.flicker_index == Approx(0.2 / 3.14159265).margin(0.004));
   // Only the drift within one second remains in the low-pass figures, not that of the capture.
@@ -29,21 +29,23 @@ TEST_CASE("Noise on the level is no drift") {
   CHECK_FALSE(warns(m, "level_drift"));
 }
 
-TEST_CASE("A dimmer moved during the capture is told with its time, and figures are of one state") {
+TEST_CASE("A dimmer moved during the capture gives two states, and the figures of the worse one") {
   const auto before = sum_of(1, {{100.02, 0.2, 0}});
   const auto after = sum_of(1, {{100.02, 0.5, 0}});
-  for (const double moved_s : {4.0, 6.4, 1.5}) {
+  for (const double moved_s : {4.0, 6.4, 1.5, 9.4, 0.6}) {
     CAPTURE(moved_s);
     const Measurement m = measured(recording(
         20000, 10, [&](double t) { return t < moved_s ? before(t) : after(t); }, 0.01));
-    REQUIRE(warns(m, "light_changed"));
-    const double longest = moved_s > 5.0 ? 20.0 : 50.0;
-    CHECK(*m.percent_flicker == Approx(longest).margin(0.35));
+    REQUIRE(warns(m, "states_differ"));
+    CHECK(*m.percent_flicker == Approx(50).margin(0.35));
     REQUIRE(m.components.front().percent);
-    CHECK(*m.components.front().percent == Approx(longest).margin(0.35));
-    const std::string when = finding(m, "light_changed")->message;
-    const double told_s = std::stod(when.substr(when.find("at about ") + 9));
-    CHECK(std::abs(told_s - moved_s) <= 1.0);
+    CHECK(*m.components.front().percent == Approx(50).margin(0.35));
+    REQUIRE(m.states.size() == 2);
+    CHECK(*m.states[0].percent_flicker == Approx(20).margin(0.35));
+    CHECK(m.states[1].shown);
+    // To a block of a sixteenth of a second, which is left out.
+    CHECK(std::abs(m.states[0].to_s - moved_s) <= 0.13);
+    CHECK(std::abs(m.states[1].from_s - moved_s) <= 0.13);
   }
 }
 
@@ -53,7 +55,7 @@ TEST_CASE("Dimming a PWM light to half its level without another rhythm is only 
       [](double t) { return (t < 3.0 ? 1.0 : 0.5) * (1 + 0.2 * std::cos(two_pi * 100.02 * t)); },
       0.002));
   CHECK(warns(m, "level_drift"));
-  CHECK_FALSE(warns(m, "light_changed"));
+  CHECK_FALSE(warns(m, "states_differ"));
   CHECK(*m.percent_flicker == Approx(20).margin(0.35));
 }
 
@@ -63,7 +65,7 @@ TEST_CASE("Phases are those at the capture's first sample, also of what came lat
       20000, 8,
       [&](double t) { return t < 2.5 ? 1.0 : 1 + 0.3 * std::cos(two_pi * 100.02 * t + phase); },
       0.005));
-  CHECK(warns(m, "light_changed"));
+  CHECK(warns(m, "states_differ"));
   CHECK(*m.percent_flicker == Approx(30).margin(0.35));
   CHECK(m.components.front().phase_deg == Approx(phase * 180 / 3.14159265).margin(2.0));
 }
@@ -112,7 +114,7 @@ TEST_CASE("Mains that wanders over a minute is told, with an uncertainty that co
   const Measurement m = measured(recording(
       4000, 60, [&](double t) { return 1 + 0.2 * std::cos(phase(t)); }, 0.01));
   CHECK(warns(m, "frequency_wanders"));
-  CHECK_FALSE(warns(m, "light_changed"));
+  CHECK_FALSE(warns(m, "states_differ"));
   const double mean_hz = phase(60.0) / two_pi / 60.0;
   CHECK(*m.dominant_hz == Approx(mean_hz).margin(2.0 * *m.dominant_hz_sd));
   CHECK(*m.dominant_hz_sd < 0.1);

@@ -177,7 +177,7 @@ TEST_CASE("Steady light has a bound instead of a random peak") {
     REQUIRE_FALSE(m.percent_flicker);
     REQUIRE_FALSE(m.dominant_hz);
     REQUIRE(warns(m, "no_periodic_flicker"));
-    REQUIRE_FALSE(warns(m, "light_changed"));
+    REQUIRE_FALSE(warns(m, "states_differ"));
     // The largest of a thousand spectral lines of noise stands near sqrt(ln 1000) times the mean
     // line, sigma · sqrt(4/n) · 2.6 = 0.12 %; the bound must lie above that and be of that order.
     REQUIRE(*m.steady_below_percent > 0.12);
@@ -190,7 +190,7 @@ TEST_CASE("A ripple at the floor is either found or covered by the bound") {
     for (unsigned seed = 1; seed <= 5; ++seed) {
       const Measurement m =
           measured(recording(20000, 3, sum_of(1, {{100.02, amplitude, 0.3}}), 0.01, seed));
-      CHECK_FALSE(warns(m, "light_changed"));
+      CHECK_FALSE(warns(m, "states_differ"));
       if (m.steady_below_percent) {
         CHECK(*m.steady_below_percent >= 99.0 * amplitude);
       } else {

@@ -2,6 +2,8 @@
 
 #include <fmt/format.h>
 
+#include <numbers>
+
 #include "lampbeat/report.hpp"
 #include "report/json/json.hpp"
 #include "report/json/shared_parts.hpp"
@@ -24,14 +26,33 @@ Json component(const MeasuredComponent& c) {
           {"relative", number(c.relative)}};
 }
 
+/// What rating and predicting need of a state, beside what people read of it.
 Json state_json(const MeasuredState& s) {
+  Json components = Json::array();
+  for (const LightComponent& c : s.light.components) {
+    components.push_back({{"hz", number(c.hz)},
+                          {"percent", number(100.0 * c.amplitude)},
+                          {"phase_deg", number(c.phase_rad * 180.0 / std::numbers::pi)},
+                          {"mains_order", c.mains_order ? Json(*c.mains_order) : Json(nullptr)}});
+  }
+  Json unexplained = Json::array();
+  for (const UnexplainedLight& u : s.light.unexplained) {
+    unexplained.push_back({{"from_hz", number(u.from_hz)},
+                           {"to_hz", number(u.to_hz)},
+                           {"percent", number(100.0 * u.rms)}});
+  }
   return {{"from_s", number(s.from_s)},
           {"to_s", number(s.to_s)},
           {"what", s.what},
+          {"shown", s.shown},
           {"mean", number(s.mean)},
           {"percent_flicker", number(s.percent_flicker)},
           {"flicker_index", number(s.flicker_index)},
-          {"dominant_hz", number(s.dominant_hz)}};
+          {"dominant_hz", number(s.dominant_hz)},
+          {"mains_hz", number(s.light.mains_hz)},
+          {"hidden_percent", number(s.light.noise_percent)},
+          {"components", components},
+          {"unexplained", unexplained}};
 }
 
 /// What the samples could mean as well; enough to judge it by.

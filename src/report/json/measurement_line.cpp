@@ -68,13 +68,6 @@ MeasuredComponent component(const Json& entry) {
   return c;
 }
 
-std::optional<Ieee1789> ieee(const Json& document) {
-  if (!has(document, "ieee1789") || !has(document["ieee1789"], "level")) return std::nullopt;
-  const Json& entry = document["ieee1789"];
-  return Ieee1789{text(entry, "level"), required(entry, "low_risk_limit_percent", 0.0, 1e6),
-                  required(entry, "no_effect_limit_percent", 0.0, 1e6)};
-}
-
 LightState reading(const Json& entry) {
   LightState state;
   state.what = text(entry, "what");
@@ -85,6 +78,36 @@ LightState reading(const Json& entry) {
                                 c.phase_deg * std::numbers::pi / 180.0, c.mains_order});
   }
   return state;
+}
+
+MeasuredState state(const Json& entry) {
+  MeasuredState s;
+  s.from_s = number(entry, "from_s", 0.0, 1e9).value_or(0.0);
+  s.to_s = number(entry, "to_s", 0.0, 1e9).value_or(0.0);
+  s.what = text(entry, "what");
+  s.shown = has(entry, "shown") && entry["shown"].is_boolean() && entry["shown"].get<bool>();
+  s.mean = number(entry, "mean", -1e18, 1e18);
+  s.percent_flicker = number(entry, "percent_flicker", 0.0, 1e6);
+  s.flicker_index = number(entry, "flicker_index", 0.0, 1.0);
+  s.dominant_hz = number(entry, "dominant_hz", 0.0, 1e9);
+  s.light.what = fmt::format("from {:.1f} s to {:.1f} s", s.from_s, s.to_s);
+  s.light.mains_hz = number(entry, "mains_hz", 10.0, 1000.0);
+  s.light.noise_percent = number(entry, "hidden_percent", 0.0, 1e6).value_or(0.0);
+  s.light.components = reading(entry).components;
+  for (const Json& u : list(entry, "unexplained")) {
+    s.light.unexplained.push_back({required(u, "from_hz", 0.0, 1e9), required(u, "to_hz", 0.0, 1e9),
+                                   required(u, "percent", 0.0, 1e6) / 100.0});
+  }
+  return s;
+}
+
+std::optional<Ieee1789> ieee(const Json& document) {
+  if (!has(document, "ieee1789") || !has(document["ieee1789"], "level")) return std::nullopt;
+  const Json& entry = document["ieee1789"];
+  return Ieee1789{text(entry, "level"), required(entry, "low_risk_limit_percent", 0.0, 1e6),
+                  required(entry, "no_effect_limit_percent", 0.0, 1e6),
+                  number(entry, "hz", 0.0, 1e9).value_or(0.0),
+                  number(entry, "percent", 0.0, 1e6).value_or(0.0)};
 }
 
 StandardVerdict standard(const Json& entry) {
@@ -139,6 +162,7 @@ Measurement read_measurement_line(const std::string& line) {
   for (const Json& entry : list(document, "other_readings")) {
     m.other_readings.push_back(reading(entry));
   }
+  for (const Json& entry : list(document, "states")) m.states.push_back(state(entry));
   m.svm = number(document, "svm", 0.0, 1e9);
   m.pst_lm = number(document, "pst_lm", 0.0, 1e9);
   m.ieee = ieee(document);

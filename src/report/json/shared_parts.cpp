@@ -6,11 +6,15 @@ Json ieee1789(const std::optional<Ieee1789>& verdict) {
   if (!verdict) {
     return {{"level", nullptr},
             {"low_risk_limit_percent", nullptr},
-            {"no_effect_limit_percent", nullptr}};
+            {"no_effect_limit_percent", nullptr},
+            {"hz", nullptr},
+            {"percent", nullptr}};
   }
   return {{"level", verdict->level},
           {"low_risk_limit_percent", number(verdict->low_risk_limit_percent)},
-          {"no_effect_limit_percent", number(verdict->no_effect_limit_percent)}};
+          {"no_effect_limit_percent", number(verdict->no_effect_limit_percent)},
+          {"hz", number(verdict->hz)},
+          {"percent", number(verdict->percent)}};
 }
 
 Json standard(const StandardVerdict& v) {

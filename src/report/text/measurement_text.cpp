@@ -135,7 +135,8 @@ std::vector<Row> figures(const Measurement& m) {
     rows.push_back({"slow flicker PstLM", fmt::format("{:.2f}", *m.pst_lm), "1 = just visible"});
   if (m.ieee) {
     rows.push_back({"IEEE 1789", m.ieee->level,
-                    fmt::format("low risk up to {}, no effect up to {} here",
+                    fmt::format("{} at {}; low risk up to {}, no effect up to {} there",
+                                text::percent(m.ieee->percent), text::hertz(m.ieee->hz),
                                 text::percent(m.ieee->low_risk_limit_percent),
                                 text::percent(m.ieee->no_effect_limit_percent))});
   }

@@ -27,6 +27,8 @@ double no_effect_percent(double hz) {
 
 Ieee1789 ieee1789(double percent_flicker, double hz) {
   Ieee1789 result;
+  result.hz = hz;
+  result.percent = percent_flicker;
   result.low_risk_limit_percent = low_risk_percent(hz);
   result.no_effect_limit_percent = no_effect_percent(hz);
   if (hz >= no_effect_end_hz || percent_flicker <= result.no_effect_limit_percent) {
@@ -37,6 +39,17 @@ Ieee1789 ieee1789(double percent_flicker, double hz) {
     result.level = "above low risk";
   }
   return result;
+}
+
+bool worse(const Ieee1789& one, const Ieee1789& other) {
+  const auto level = [](const Ieee1789& r) {
+    return r.level == "above low risk" ? 2 : r.level == "low risk" ? 1 : 0;
+  };
+  if (level(one) != level(other)) return level(one) > level(other);
+  const auto share = [](const Ieee1789& r) {
+    return r.percent / (r.hz < slope_change_hz ? 0.01 * r.hz : r.hz / 30.0);
+  };
+  return share(one) > share(other);
 }
 
 std::optional<Finding> ieee1789_side_note(double hz, double hz_sd) {

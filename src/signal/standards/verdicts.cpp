@@ -31,20 +31,18 @@ std::string noted(const std::optional<double>& value, const char* why_not, std::
 
 void add_ieee1789(std::vector<StandardVerdict>& table, const StandardFigures& figures) {
   if (!figures.dominant_hz) return;
-  const double hz = *figures.dominant_hz;
-  const Ieee1789 limits = ieee1789(figures.percent_flicker.value_or(0.0), hz);
+  const Ieee1789 limits =
+      figures.ieee.value_or(ieee1789(figures.percent_flicker.value_or(0.0), *figures.dominant_hz));
+  const std::optional<double> percent =
+      figures.ieee ? std::optional(limits.percent) : figures.percent_flicker;
   const auto add = [&](const char* practice, double limit, bool met) {
-    std::string note = fmt::format("at {:.5g} Hz; limit from memory", hz);
+    std::string note = fmt::format("at {:.5g} Hz; limit from memory", limits.hz);
     if (limit >= 100.0) note += "; this frequency is not restricted";
-    if (!figures.percent_flicker) note = "not measured: no percent flicker; " + note;
-    StandardVerdict line{ieee,
-                         fmt::format("modulation, {}", practice),
-                         figures.percent_flicker,
-                         "%",
-                         limit,
-                         std::nullopt,
-                         std::move(note)};
-    if (figures.percent_flicker) line.met = met;
+    if (!percent) note = "not measured: no percent flicker; " + note;
+    StandardVerdict line{
+        ieee,           fmt::format("modulation, {}", practice), percent, "%", limit, std::nullopt,
+        std::move(note)};
+    if (percent) line.met = met;
     table.push_back(std::move(line));
   };
   add("low risk", limits.low_risk_limit_percent, limits.level != "above low risk");
