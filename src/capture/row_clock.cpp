@@ -70,7 +70,8 @@ void RowClock::push(const RowTime& row) {
   waiting_.push_back(row);
   // Times that are plainly fine enough need not wait for the stretch.
   if (waiting_.size() == fewest_rows && all_rows_ == fewest_rows && fine_so_far()) settle(false);
-  if (new_tick && stretch_complete()) settle(false);
+  // Settling may have emptied it: fine times are all passed on.
+  if (new_tick && !waiting_.empty() && stretch_complete()) settle(false);
 }
 
 bool RowClock::fine_so_far() const { return is_fine(habit_of(waiting_, ticks_of(waiting_))); }
