@@ -5,6 +5,8 @@
 #include <limits>
 #include <numbers>
 
+#include "lampbeat/exposure.hpp"
+
 namespace lampbeat::footage {
 
 namespace {
@@ -13,10 +15,6 @@ constexpr double turn = 2.0 * std::numbers::pi;
 constexpr double deepest = 0.97;  // of a pattern that still leaves some light
 constexpr int rounds = 12;
 constexpr Eigen::Index shades = 2;
-
-double sinc(double x) {
-  return std::abs(x) < 1e-9 ? 1.0 : std::sin(std::numbers::pi * x) / (std::numbers::pi * x);
-}
 
 /// The pattern and its derivatives at the middle of a block.
 struct Place {

@@ -118,7 +118,7 @@ double step_s(const Judge& judge, double exposure_s) {
   for (const Scene& scene : judge.scenes()) {
     double strongest = 0.0;
     for (const MovingRhythm& r : scene.rhythms) {
-      for (const auto& h : r.harmonics) strongest = std::max(strongest, std::abs(h.amplitude));
+      strongest = std::max(strongest, reasoning::strongest_amplitude(r.harmonics));
     }
     for (const MovingRhythm& r : scene.rhythms) {
       const double wandering = 0.3 * scene.clocks[r.clock].high * exposure_s;
@@ -171,9 +171,7 @@ bool some_whole_cycles_clean(const Judge& judge, EveryRate& check) {
   const auto& rates = customary_frame_rates();
   std::vector<std::pair<double, double>> rhythms;  // amplitude, hertz
   for (const MovingRhythm& r : judge.scenes().front().rhythms) {
-    double strongest = 0.0;
-    for (const auto& h : r.harmonics) strongest = std::max(strongest, std::abs(h.amplitude));
-    rhythms.push_back({strongest, r.own_hz + r.side_hz});
+    rhythms.push_back({reasoning::strongest_amplitude(r.harmonics), r.own_hz + r.side_hz});
   }
   std::sort(rhythms.rbegin(), rhythms.rend());
   if (rhythms.size() > most_rhythms) rhythms.resize(most_rhythms);

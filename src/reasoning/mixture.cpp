@@ -87,6 +87,12 @@ void check_components(const std::string& name, const std::vector<LightComponent>
 
 }  // namespace
 
+double strongest_amplitude(std::span<const Harmonic> harmonics) {
+  double strongest = 0.0;
+  for (const Harmonic& h : harmonics) strongest = std::max(strongest, std::abs(h.amplitude));
+  return strongest;
+}
+
 std::vector<LightShare> with_normal_shares(std::span<const LightShare> lights) {
   if (lights.empty()) {
     throw UsageError(

@@ -17,6 +17,9 @@ struct Harmonic {
   std::complex<double> amplitude;
 };
 
+/// The greatest amplitude among them, 0 of none.
+double strongest_amplitude(std::span<const Harmonic> harmonics);
+
 /// A harmonic series. Only the phases within it are known.
 struct Rhythm {
   double hz = 0.0;  ///< fundamental; harmonic k runs at k · hz

@@ -11,12 +11,6 @@ namespace lampbeat::reasoning {
 
 namespace {
 
-double strongest_part(const Rhythm& rhythm) {
-  double strongest = 0.0;
-  for (const Harmonic& h : rhythm.harmonics) strongest = std::max(strongest, std::abs(h.amplitude));
-  return strongest;
-}
-
 /// How far a rhythm swings above and below the mean of its own light.
 struct Excursion {
   double up = 0.0;
@@ -33,8 +27,9 @@ Excursion dominant_swing(std::span<const LightShare> lights) {
   for (const LightShare& l : lights) {
     const LightShare alone{l.light, 1.0};
     for (const Rhythm& rhythm : rhythms_of({&alone, 1})) {
-      if (l.share * strongest_part(rhythm) <= strongest) continue;
-      strongest = l.share * strongest_part(rhythm);
+      const double part = l.share * strongest_amplitude(rhythm.harmonics);
+      if (part <= strongest) continue;
+      strongest = part;
       dominant = rhythm;
     }
   }

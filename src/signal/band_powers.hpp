@@ -32,9 +32,6 @@ class BandPowers {
   void add(const Window& window, double from_hz, double to_hz, std::span<const Gap> gaps);
   /// Those with anything in them, slowest first.
   std::vector<Band> bands() const;
-  /// The slowest frequency added yet, 0 when none.
-  double from_hz() const { return from_hz_; }
-  double to_hz() const { return to_hz_; }
 
  private:
   struct Sum {
@@ -44,7 +41,7 @@ class BandPowers {
   void count(const std::vector<double>& density, double bin_hz, double from_hz, double to_hz,
              std::span<const Gap> gaps);
   std::vector<Sum> sums_;
-  double from_hz_ = 0.0;
+  double from_hz_ = 0.0;  ///< the slowest added yet, 0 when none
   double to_hz_ = 0.0;
 };
 

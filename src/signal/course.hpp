@@ -24,11 +24,8 @@ class Course {
     std::vector<double> value;
     double interval_s = 0.0;
     double first_s = 0.0;
-    Window window() const { return {value, {}, interval_s}; }
   };
   Part part(double from_s, double to_s) const;
-  std::size_t blocks() const { return sum_.size(); }
-  std::size_t samples_a_block() const { return block_; }
 
  private:
   void join_neighbours();

@@ -1,4 +1,5 @@
 #include "signal/few_cycles.hpp"
+#include "signal/median.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -16,20 +17,6 @@ constexpr double most_between = 0.1;
 constexpr double swing_over_noise = 12.0;
 /// Intervals this much alike repeat.
 constexpr double alike = 0.1;
-
-double median(std::vector<double> values) {
-  if (values.empty()) return 0.0;
-  const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
-  std::nth_element(values.begin(), middle, values.end());
-  return *middle;
-}
-
-/// Noise of one reading, from the middle step between neighbours: edges are few.
-double noise_of(const std::vector<double>& value) {
-  std::vector<double> steps;
-  for (std::size_t i = 1; i < value.size(); ++i) steps.push_back(std::abs(value[i] - value[i - 1]));
-  return median(steps) / (0.6745 * std::numbers::sqrt2);
-}
 
 struct Edges {
   std::vector<double> rises;  ///< places, in readings
@@ -117,14 +104,14 @@ std::optional<FewCycles> few_cycles(const Course::Part& course) {
     high = i == 1 ? middle : std::max(high, middle);
   }
   const double swing = high - low;
-  const double noise = noise_of(value);
+  const double noise = noise_from_steps(value);
   if (!(swing > swing_over_noise * noise) || swing < 1e-3 * std::abs(high)) return std::nullopt;
   std::vector<double> above;
   std::vector<double> below;
   for (const double x : value) (x >= (low + high) / 2.0 ? above : below).push_back(x);
   FewCycles switched;
-  switched.high = median(above);
-  switched.low = median(below);
+  switched.high = upper_median(above);
+  switched.low = upper_median(below);
   if (above.empty() || below.empty()) return std::nullopt;
   double between = 0.0;
   for (const double x : value) {

@@ -4,6 +4,7 @@
 #include <numbers>
 
 #include "signal/fold.hpp"
+#include "signal/median.hpp"
 
 namespace lampbeat::signal {
 namespace {
@@ -42,10 +43,7 @@ double noise_within(const Fold& fold) {
     if (s.freedom < 1.0) continue;
     variances.push_back(s.sum_of_squares / s.freedom / median_factor(s.freedom));
   }
-  if (variances.empty()) return 0.0;
-  const auto middle = variances.begin() + static_cast<std::ptrdiff_t>(variances.size() / 2);
-  std::nth_element(variances.begin(), middle, variances.end());
-  return std::sqrt(*middle);
+  return std::sqrt(signal::upper_median(variances));
 }
 
 }  // namespace

@@ -5,6 +5,7 @@
 #include <numbers>
 
 #include "signal/blackman_harris.hpp"
+#include "signal/median.hpp"
 
 namespace lampbeat::signal {
 namespace {
@@ -45,10 +46,7 @@ double neighbourhood(const std::vector<double>& amplitude, std::size_t at) {
     if (at >= d + 3) beside.push_back(amplitude[at - d]);
     if (at + d < amplitude.size()) beside.push_back(amplitude[at + d]);
   }
-  if (beside.empty()) return 0.0;
-  const auto middle = beside.begin() + static_cast<std::ptrdiff_t>(beside.size() / 2);
-  std::nth_element(beside.begin(), middle, beside.end());
-  return *middle;
+  return signal::upper_median(beside);
 }
 /// Noise of any colour passes this many medians of its neighbourhood once in 200 000 bins.
 constexpr double over_neighbourhood = 4.2;

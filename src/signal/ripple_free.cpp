@@ -1,4 +1,5 @@
 #include "signal/ripple_free.hpp"
+#include "signal/median.hpp"
 
 #include <algorithm>
 #include <bit>
@@ -86,9 +87,7 @@ std::vector<bool> edges_of(const std::vector<double>& cycle) {
   for (std::size_t c = 0; c < cells; ++c) {
     steps.push_back(std::abs(cycle[(c + 1) % cells] - cycle[(c + cells - 1) % cells]));
   }
-  const auto middle = steps.begin() + static_cast<std::ptrdiff_t>(cells / 2);
-  std::nth_element(steps.begin(), middle, steps.end());
-  const double least = std::max(share * (*high - *low), over_usual_step * *middle);
+  const double least = std::max(share * (*high - *low), over_usual_step * upper_median(steps));
   std::vector<bool> edge(cells);
   for (std::size_t c = 0; c < cells; ++c) {
     if (std::abs(cycle[(c + 1) % cells] - cycle[(c + cells - 1) % cells]) <= least) continue;

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <cstddef>
 
+#include "signal/median.hpp"
 #include "signal/rhythm.hpp"
 #include "signal/ripple_free.hpp"
 
@@ -81,13 +82,9 @@ bool keeps_time(const Window& window, const std::vector<Rhythm>& rhythm) {
   constexpr double most_left = 0.1;
   const std::vector<double> all = without_line({window.value.begin(), window.value.end()});
   const std::vector<double> rest = without_line(without_rhythms(window, rhythm));
-  // Noise of one mean, from the middle of the steps between neighbours.
-  std::vector<double> steps;
-  for (std::size_t i = 1; i < all.size(); ++i) steps.push_back(std::abs(all[i] - all[i - 1]));
-  const auto middle = steps.begin() + static_cast<std::ptrdiff_t>(steps.size() / 2);
-  std::nth_element(steps.begin(), middle, steps.end());
-  const double noise = std::min(std::pow(*middle / 0.954, 2) * static_cast<double>(all.size()),
-                                0.9 * sum_of_squares(all));
+  const double noise =
+      std::min(std::pow(noise_from_steps(all), 2) * static_cast<double>(all.size()),
+               0.9 * sum_of_squares(all));
   return sum_of_squares(rest) - noise < most_left * (sum_of_squares(all) - noise);
 }
 

@@ -8,6 +8,7 @@
 #include "signal/blackman_harris.hpp"
 #include "signal/fft.hpp"
 #include "signal/gridding.hpp"
+#include "signal/median.hpp"
 
 namespace lampbeat {
 namespace signal {
@@ -46,12 +47,6 @@ std::vector<double> sample_weights(const Window& window) {
   return weight;
 }
 
-double median_of(std::vector<double>& values) {
-  const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
-  std::nth_element(values.begin(), middle, values.end());
-  return *middle;
-}
-
 /// Median over stretches that overlap by half, joined by straight lines. Where noise alone makes
 /// the amplitudes they follow a Rayleigh distribution, whose mean is √(π/2)/√(2 ln 2) medians.
 std::vector<double> local_floor(const std::vector<double>& amplitude) {
@@ -73,7 +68,7 @@ std::vector<double> local_floor(const std::vector<double>& amplitude) {
     stretch.clear();
     for (std::size_t i = start; i < start + width; i += stride) stretch.push_back(amplitude[i]);
     centre.push_back(static_cast<double>(start) + static_cast<double>(width - 1) / 2.0);
-    level.push_back(median_of(stretch) * mean_per_median);
+    level.push_back(signal::upper_median(stretch) * mean_per_median);
     if (start + width >= n) break;
   }
 

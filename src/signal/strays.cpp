@@ -1,4 +1,5 @@
 #include "signal/strays.hpp"
+#include "signal/median.hpp"
 
 #include <algorithm>
 #include <array>
@@ -13,12 +14,6 @@ constexpr std::size_t readings_looked_at = 255;
 constexpr double sds = 8.0;
 constexpr std::size_t fewest = 4;
 
-double median(std::vector<double>& values) {
-  const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
-  std::nth_element(values.begin(), middle, values.end());
-  return *middle;
-}
-
 struct Scatter {
   double middle = 0.0;
   double sd = 0.0;
@@ -29,9 +24,9 @@ Scatter scatter_of(std::span<const double> part) {
   std::vector<double> some;
   for (std::size_t i = 0; i < part.size(); i += stride) some.push_back(part[i]);
   Scatter scatter;
-  scatter.middle = median(some);
+  scatter.middle = upper_median(some);
   for (double& x : some) x = std::abs(x - scatter.middle);
-  scatter.sd = 1.4826 * median(some);
+  scatter.sd = 1.4826 * upper_median(some);
   return scatter;
 }
 
@@ -49,7 +44,7 @@ Strays strays_in(std::span<const double> rest, double least, double start_s, dou
     sd.push_back(each[s].sd);
   }
   // Some stretch lies between flashes, and most do.
-  const double bound = std::max(least, sds * median(sd));
+  const double bound = std::max(least, sds * upper_median(sd));
   std::vector<double> far;
   for (std::size_t s = 0; s < stretches; ++s) {
     const std::size_t end = s + 1 == stretches ? rest.size() : (s + 1) * length;

@@ -11,6 +11,7 @@
 #include "signal/grouping.hpp"
 #include "signal/line_fit.hpp"
 #include "signal/line_model.hpp"
+#include "signal/median.hpp"
 #include "signal/peaks.hpp"
 #include "signal/thinned_fit.hpp"
 
@@ -293,12 +294,10 @@ ToneAnalysis analyse_tones(const Window& window, const ToneSettings& settings) {
   const Spectrum& spectrum = search.spectrum();
   std::vector<double> floors = spectrum.floor;
   if (!floors.empty()) {
-    const auto middle = floors.begin() + static_cast<std::ptrdiff_t>(floors.size() / 2);
-    std::nth_element(floors.begin(), middle, floors.end());
     const double bins = static_cast<double>(floors.size());
-    analysis.detection_floor =
-        std::max(*middle * (signal::threshold_over_floor(bins, 1e-3) + 1.0) * 1.1,
-                 std::max(search.least_amplitude(), search.clutter()));
+    analysis.detection_floor = std::max(
+        signal::upper_median(floors) * (signal::threshold_over_floor(bins, 1e-3) + 1.0) * 1.1,
+        std::max(search.least_amplitude(), search.clutter()));
   }
   return analysis;
 }

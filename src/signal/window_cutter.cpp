@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "signal/breaks.hpp"
+#include "signal/median.hpp"
 
 namespace lampbeat {
 
@@ -31,10 +32,7 @@ double median_step(const std::vector<double>& time_s) {
   std::vector<double> steps;
   steps.reserve(time_s.size());
   for (std::size_t i = 1; i < time_s.size(); ++i) steps.push_back(time_s[i] - time_s[i - 1]);
-  if (steps.empty()) return 0.0;
-  const auto middle = steps.begin() + static_cast<std::ptrdiff_t>(steps.size() / 2);
-  std::nth_element(steps.begin(), middle, steps.end());
-  return *middle;
+  return signal::upper_median(steps);
 }
 
 /// Nearly all steps are whole numbers of intervals.

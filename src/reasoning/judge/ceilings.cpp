@@ -6,6 +6,7 @@
 
 #include "lampbeat/visibility.hpp"
 #include "reasoning/judge/gain_bound.hpp"
+#include "reasoning/judge/lone_line.hpp"
 #include "reasoning/recorded.hpp"
 
 namespace lampbeat::reasoning {
@@ -13,19 +14,6 @@ namespace {
 
 /// Between the frequencies a weight is sampled at it may be a little higher.
 constexpr double between_samples = 1.05;
-
-Rhythm lone(double hz) { return {hz, {{1, 1.0}}}; }
-
-/// Visibility of a line's bands for each unit of contrast.
-double band_weight_at(double hz, const Shot& shot, const Viewing& viewing) {
-  const Rhythm line = lone(hz);
-  return recorded({&line, 1}, {}, {1.0, 0.0}, shot, viewing).band_visibility;
-}
-
-double pulse_weight_at(double hz, const Shot& shot, const Viewing& viewing) {
-  const Rhythm line = lone(hz);
-  return recorded({}, {&line, 1}, {0.0, 1.0}, shot, viewing).pulse_visibility;
-}
 
 /// The mean of rows spread over the readout keeps at most this of a line, anywhere in its range.
 double most_of_frame_mean(double low_hz, double high_hz, double readout_s, int rows) {
@@ -66,13 +54,13 @@ Ceilings::Ceilings(const Scene& scene, const Judge& judge, const std::vector<Fra
     double pulse = 0.0;
     for (int i = 0; i <= samples; ++i) {
       const double beat_hz = fps.per_s() * i / (2.0 * samples);
-      pulse = std::max(pulse, pulse_weight_at(std::max(beat_hz, 1e-3), shot, judge.viewing()));
+      pulse = std::max(pulse, pulsing_of_line(1.0, std::max(beat_hz, 1e-3), shot, judge.viewing()));
       // Bands are the more visible the coarser they are, down to where the weights level off.
       for (const double bands : {0.3, 1.0, 2.0, 4.0, 8.0, 16.0}) {
         if (!(shot.readout_s > 0.0)) break;
         const double near_hz = bands / shot.readout_s;
         const double hz = fps.per_s() * std::round(near_hz / fps.per_s()) + beat_hz;
-        band = std::max(band, band_weight_at(hz, shot, judge.viewing()));
+        band = std::max(band, bands_of_line(1.0, hz, shot, judge.viewing()));
       }
     }
     most_band_weight_.push_back(2.0 * band);
@@ -89,8 +77,8 @@ double Ceilings::band_weight(Line& line, std::size_t rate) {
   const int samples = static_cast<int>(std::clamp(12.0 * range_hz / fps.per_s(), 4.0, 48.0));
   double weight = 0.0;
   for (int i = 0; i <= samples; ++i) {
-    weight = std::max(weight,
-                      band_weight_at(line.low_hz + range_hz * i / samples, shot, judge_.viewing()));
+    weight = std::max(
+        weight, bands_of_line(1.0, line.low_hz + range_hz * i / samples, shot, judge_.viewing()));
   }
   known = between_samples * weight;
   return *known;

@@ -21,12 +21,6 @@ namespace {
 /// Sidebands are looked for up to this multiple of the mains beside a free-running line.
 constexpr int highest_sideband = 12;
 
-double strongest_of(const MovingRhythm& rhythm) {
-  double strongest = 0.0;
-  for (const Harmonic& h : rhythm.harmonics) strongest = std::max(strongest, std::abs(h.amplitude));
-  return strongest;
-}
-
 /// What follows the mains, as one rhythm by its orders: their ratios are exact whatever the digits
 /// say.
 std::optional<MovingRhythm> locked_rhythm(const LightShare& l, double mains_hz) {
@@ -96,7 +90,7 @@ void add_light(Scene& scene, const LightShare& l, const Tolerances& tolerances) 
   }
   scene.clocks.resize(scene.clocks.size() + free.size(), {-off, off});
   std::stable_sort(free.begin(), free.end(), [](const MovingRhythm& a, const MovingRhythm& b) {
-    return strongest_of(a) > strongest_of(b);
+    return strongest_amplitude(a.harmonics) > strongest_amplitude(b.harmonics);
   });
   if (scene.mains_hz) tie_sidebands(free, *scene.mains_hz);
   for (MovingRhythm& rhythm : free) scene.rhythms.push_back(std::move(rhythm));

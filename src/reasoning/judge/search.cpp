@@ -6,6 +6,7 @@
 
 #include "lampbeat/exposure.hpp"
 #include "lampbeat/visibility.hpp"
+#include "reasoning/judge/lone_line.hpp"
 #include "reasoning/residue.hpp"
 
 namespace lampbeat::reasoning {
@@ -39,8 +40,8 @@ double most_pulse_weight(const Shot& shot, const Viewing& viewing) {
   double most = 0.0;
   for (int i = 0; i <= samples; ++i) {
     const double part = double(i) / samples;
-    const Rhythm pulse{std::max(1e-2, 0.5 * shot.fps.per_s() * part * part), {{1, 1.0}}};
-    most = std::max(most, recorded({}, {&pulse, 1}, {0.0, 1.0}, shot, viewing).pulse_visibility);
+    const double hz = std::max(1e-2, 0.5 * shot.fps.per_s() * part * part);
+    most = std::max(most, pulsing_of_line(1.0, hz, shot, viewing));
   }
   return 1.05 * most;
 }
@@ -78,16 +79,6 @@ void Search::add(const std::vector<Offsets>& looks) {
     place.ceiling = ceiling_at(offsets);
     places_.push_back(std::move(place));
   }
-}
-
-double Search::band_line(double contrast, double hz) const {
-  const Rhythm line{hz, {{1, contrast}}};
-  return recorded({&line, 1}, {}, {contrast, 0.0}, shot_, viewing_).band_visibility;
-}
-
-double Search::pulse_line(double contrast, double hz) const {
-  const Rhythm line{hz, {{1, contrast}}};
-  return recorded({}, {&line, 1}, {0.0, contrast}, shot_, viewing_).pulse_visibility;
 }
 
 /// The whole contrast as if it were all in the strongest line, or any other by itself; lines much
@@ -138,12 +129,14 @@ Recorded Search::ceiling_at(const Offsets& offsets) const {
   if (shot_.readout_s > 0.0) {
     const double contrast = contrast_of(swing);
     r.band_percent = 100.0 * contrast;
-    r.band_visibility =
-        most_visible(rows, contrast, [&](double share, double hz) { return band_line(share, hz); });
+    r.band_visibility = most_visible(rows, contrast, [&](double share, double hz) {
+      return bands_of_line(share, hz, shot_, viewing_);
+    });
   }
   if (r.pulse_visibility > std::min(r.band_visibility, clean_below)) {
-    r.pulse_visibility =
-        most_visible(frames, pulse, [&](double share, double hz) { return pulse_line(share, hz); });
+    r.pulse_visibility = most_visible(frames, pulse, [&](double share, double hz) {
+      return pulsing_of_line(share, hz, shot_, viewing_);
+    });
   }
   r.visibility = std::max(r.band_visibility, r.pulse_visibility);
   return r;

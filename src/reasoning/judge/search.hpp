@@ -48,8 +48,6 @@ class Search {
 
   void add(const std::vector<Offsets>& looks);
   Recorded ceiling_at(const Offsets& offsets) const;
-  double band_line(double contrast, double hz) const;
-  double pulse_line(double contrast, double hz) const;
   void expose(Place& place) const;
   std::vector<std::size_t> by_ceiling(Figure figure) const;
   double rows_contrast(Place& place, Effort effort) const;

@@ -42,8 +42,7 @@ double contrast_of(Swing swing) {
 
 SwingTable::SwingTable(const std::vector<Harmonic>& harmonics) : by_part_(parts + 1) {
   int order = 1;
-  double strongest = 0.0;
-  for (const Harmonic& h : harmonics) strongest = std::max(strongest, std::abs(h.amplitude));
+  const double strongest = strongest_amplitude(harmonics);
   for (const Harmonic& h : harmonics) {
     // Order k is left as 1/k, which is what decides how finely the cycle has to be seen.
     if (std::abs(h.amplitude) / h.order >= 1e-3 * strongest) order = std::max(order, h.order);
