@@ -80,12 +80,17 @@ std::vector<double> without_line(std::vector<double> value) {
 /// Whether the averaged cycle explains nearly all of the course's movement that is not noise.
 bool keeps_time(const Window& window, const std::vector<Rhythm>& rhythm) {
   constexpr double most_left = 0.1;
+  // The averaged cycle and its frequency each take up what one cycle could say; only the others can
+  // disagree with them, so that a few cycles of irregular light look like a rhythm.
+  constexpr double cycles_taken_up = 2.0;
+  const double cycles = rhythm.front().hz * window.duration_s();
+  const double others = std::max(0.0, 1.0 - cycles_taken_up / cycles);
   const std::vector<double> all = without_line({window.value.begin(), window.value.end()});
   const std::vector<double> rest = without_line(without_rhythms(window, rhythm));
   const double noise =
       std::min(std::pow(noise_from_steps(all), 2) * static_cast<double>(all.size()),
                0.9 * sum_of_squares(all));
-  return sum_of_squares(rest) - noise < most_left * (sum_of_squares(all) - noise);
+  return sum_of_squares(rest) - noise < most_left * others * (sum_of_squares(all) - noise);
 }
 
 /// Slower movement below this is listed nowhere: nobody could see or film it.
