@@ -9,6 +9,8 @@ namespace {
 /// Ticks after a break that must agree on how many rows were lost there.
 constexpr std::size_t ticks_that_agree = 3;
 constexpr std::size_t ticks_ahead = 8;
+/// And those that may still tell which of several numbers it was.
+constexpr std::size_t ticks_that_tell = 64;
 /// How far a clock's rate may have moved where its line has to start anew.
 constexpr double rate_may_move = 0.003;
 /// No line is steeper than a few usual intervals a row.
@@ -97,8 +99,9 @@ bool ClockTrack::keep(LineRegion& region, const Tick& tick, double shift) const 
 }
 
 /// How many rows were lost before tick `k`: the number with which the ticks that follow go on
-/// fitting the line. 0 when no number does.
-double ClockTrack::surviving_shift(std::span<const Tick> ticks, std::size_t k) const {
+/// fitting the line. 0 when no number does. Where other numbers fit as many ticks, the count is off
+/// by as much as they differ.
+ClockTrack::Shift ClockTrack::surviving_shift(std::span<const Tick> ticks, std::size_t k) const {
   const double shift = shift_.empty() ? 0.0 : shift_.back();
   // Of the tick itself only its end may be left; the next one is whole.
   const Tick& whole = ticks[std::min(k + 1, ticks.size() - 1)];
@@ -107,19 +110,30 @@ double ClockTrack::surviving_shift(std::span<const Tick> ticks, std::size_t k) c
   const double expected = std::round((whole.written_s - there.middle()) / region_.slope().middle());
   const std::size_t end = std::min(ticks.size(), k + ticks_ahead);
   double best = 0.0;
+  double least = 0.0;
+  double greatest = 0.0;
   std::size_t most = 0;
+  std::size_t longest = 0;
+  const std::size_t far_end = std::min(ticks.size(), k + ticks_that_tell);
   for (double more = expected - 2.0; more <= expected + 2.0; more += 1.0) {
     if (more == 0.0) continue;
     LineRegion region = region_;
     std::size_t j = k;
-    while (j < end && keep(region, ticks[j], shift + more)) ++j;
-    const std::size_t survived = j - k;
+    while (j < far_end && keep(region, ticks[j], shift + more)) ++j;
+    if (j - k > longest) least = greatest = more;
+    longest = std::max(longest, j - k);
+    if (j - k == longest) {
+      least = std::min(least, more);
+      greatest = std::max(greatest, more);
+    }
+    const std::size_t survived = std::min(j, end) - k;
     if (survived > most || (survived == most && std::abs(more) < std::abs(best))) {
       best = more;
       most = survived;
     }
   }
-  return most >= std::min(ticks_that_agree, end - k) ? best : 0.0;
+  if (most < std::min(ticks_that_agree, end - k)) return {};
+  return {best, std::max(best - least, greatest - best)};
 }
 
 bool ClockTrack::loses_regularly(std::span<const Tick> ticks) const {
@@ -164,10 +178,12 @@ void ClockTrack::follow(std::span<const Tick> ticks, std::size_t count, double s
   restarts_ = 0;
   went_back_ = 0;
   bound_s_ = 0.0;
+  miscounted_rows_ = 0.0;
   for (std::size_t k = 0; k < count; ++k) {
     double shift = shift_.empty() ? 0.0 : shift_.back();
     if (!keep(region_, ticks[k], shift)) {
-      if (const double more = surviving_shift(ticks, k); more != 0.0) {
+      if (const auto [more, doubt] = surviving_shift(ticks, k); more != 0.0) {
+        miscounted_rows_ = std::max(miscounted_rows_, doubt);
         shift += more;
         lost_.push_back({k, more});
         went_back_ += more < 0.0;

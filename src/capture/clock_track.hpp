@@ -48,8 +48,10 @@ class ClockTrack {
   bool loses_regularly(std::span<const Tick> ticks) const;
   double interval_s() const { return region_.centre().slope; }
   LineRegion::Range slope() const { return region_.slope(); }
-  /// How far a time given by `times` may be from the truth.
+  /// How far a time given by `times` may be from the truth where lost rows were counted right, and
+  /// by how many more rows it may be off where they were not.
   double bound_s() const { return bound_s_; }
+  double miscounted_rows() const { return miscounted_rows_; }
   /// Rows of the stretch, lost ones included.
   double intervals() const { return intervals_; }
 
@@ -60,7 +62,11 @@ class ClockTrack {
 
   double row(std::size_t place) const { return base_ + static_cast<double>(place); }
   bool keep(LineRegion& region, const Tick& tick, double shift) const;
-  double surviving_shift(std::span<const Tick> ticks, std::size_t k) const;
+  struct Shift {
+    double rows = 0.0;
+    double doubt = 0.0;  ///< how far the count may be off
+  };
+  Shift surviving_shift(std::span<const Tick> ticks, std::size_t k) const;
   void start_anew(const Tick& tick);
   void note_bound(const Tick& tick);
 
@@ -80,6 +86,7 @@ class ClockTrack {
   int restarts_ = 0;
   int went_back_ = 0;
   double bound_s_ = 0.0;
+  double miscounted_rows_ = 0.0;  ///< by how many the count of lost rows may be off at any time
   double intervals_ = 0.0;
   std::size_t rows_ = 0;
 };

@@ -190,6 +190,7 @@ void RowClock::accept(const ClockTrack& track, std::span<const Tick> ticks) {
   restarts_ += track.restarts() + (track_ ? 0 : rebuilt_from_s_ < settled_s_[from]);
   slope_ = track.slope();
   bound_s_ = std::max(bound_s_, track.bound_s());
+  miscounted_rows_ = std::max(miscounted_rows_, track.miscounted_rows());
   for (const LostRows& lost : track.lost()) {
     gaps_ += lost.rows > 0.0;
     written_twice_ += std::max(0.0, -lost.rows);
@@ -211,12 +212,14 @@ SampleClock RowClock::clock() const {
   const double lasts_s = rebuilt_to_s_ - rebuilt_from_s_;
   const bool one_line = restarts_ == 0;
   clock.interval_s = one_line ? slope_.middle() : lasts_s / (intervals_ - 1.0);
-  clock.time_bound_s = std::max(bound_s_, unseen_jitter * clock.interval_s);
+  const double miscounted_s = miscounted_rows_ * clock.interval_s;
+  clock.time_bound_s = std::max(bound_s_, unseen_jitter * clock.interval_s) + miscounted_s;
   const double unseen = 2.0 * unseen_jitter * clock.interval_s / std::max(lasts_s, 1e-9);
   clock.rate_bound = unseen + (one_line ? slope_.half() / slope_.middle() : 0.0);
   if (!one_line || gaps_ > 0) {
     clock.rate_bound =
-        std::max(clock.rate_bound, (2.0 * bound_s_ + clock.interval_s) / std::max(lasts_s, 1e-9));
+        std::max(clock.rate_bound,
+                 (2.0 * bound_s_ + miscounted_s + clock.interval_s) / std::max(lasts_s, 1e-9));
   }
   return clock;
 }

@@ -65,6 +65,7 @@ class RowClock {
   std::uint64_t rebuilt_rows_ = 0;
   double tick_s_ = 0.0;  ///< the coarsest that was rebuilt
   double bound_s_ = 0.0;
+  double miscounted_rows_ = 0.0;
   double rebuilt_from_s_ = 0.0;
   double rebuilt_to_s_ = 0.0;
   double intervals_ = 0.0;  ///< between those two, lost rows included
