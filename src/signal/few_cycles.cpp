@@ -151,7 +151,10 @@ ToneAnalysis tones_of(const FewCycles& s) {
     tone.phase_rad = std::remainder(
         -2.0 * pi * tone.hz * s.first_middle_s + (signed_part < 0.0 ? pi : 0.0), 2.0 * pi);
     tone.order = k;
-    if (tone.amplitude > 1e-3 * (s.high - s.low)) series.tones.push_back(tone);
+    const bool first = series.tones.empty();  // however short the flashes, and all of them weak
+    if (first || tone.amplitude > 1e-3 * series.tones.front().amplitude) {
+      series.tones.push_back(tone);
+    }
   }
   std::stable_sort(series.tones.begin(), series.tones.end(),
                    [](const Tone& a, const Tone& b) { return a.amplitude > b.amplitude; });
@@ -170,7 +173,7 @@ CycleFigures figures_of(const FewCycles& s) {
       sum > 0.0 ? 200.0 * s.level_sd * std::hypot(s.high, s.low) / (sum * sum) : 0.0;
   if (figures.mean > 0.0) {
     // Area above the mean: the on part's height over it, for its share of the cycle.
-    figures.flicker_index = (s.high - figures.mean) * s.on_share / figures.mean;
+    figures.flicker_index = std::min(1.0, (s.high - figures.mean) * s.on_share / figures.mean);
     figures.flicker_index_sd = 0.5 * s.hz_sd / *s.hz;
   }
   constexpr std::size_t points = 128;
