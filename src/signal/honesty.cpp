@@ -154,6 +154,17 @@ Finding stray_light(double off_percent, double share_percent, double at_s) {
               share_percent, off_percent, at_s)};
 }
 
+Finding swing_unexplained(double off_percent, bool few, double at_s) {
+  return {"unexplained_light",
+          fmt::format(
+              "The readings swing {:.2g} % of the mean further than the noise and all that was "
+              "found here explain, farthest at about {:.3g} s: {}. The light is not called steady. "
+              "Record again and see whether it comes back.",
+              off_percent, at_s,
+              few ? "one to three readings, a very short flash or gap or a fault of the recorder"
+                  : "a short flash or gap, a step or a slope of the light")};
+}
+
 Finding edges_too_few(int rises, int falls) {
   return {"too_short",
           fmt::format(

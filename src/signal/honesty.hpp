@@ -27,6 +27,8 @@ Finding steady(double below_percent, double from_hz, double up_to_hz);
 /// `bands` and `percents` for people: "from 20 Hz to 400 Hz".
 Finding unexplained_light(double rms_percent, const std::string& bands, bool no_rhythm);
 Finding stray_light(double off_percent, double share_percent, double at_s);
+/// `few`: fewer readings than a light's own flash or gap would hold.
+Finding swing_unexplained(double off_percent, bool few, double at_s);
 Finding edges_too_few(int rises, int falls);
 Finding figures_from_edges(int cycles);
 Finding several_rhythms(int rhythms, double left_out_percent);

@@ -141,6 +141,7 @@ void LeftOverAccount::pass_over(const Window& light, double start_s) {
   if (!takes(light, start_s)) return;
   course_->add(light, light.value, start_s);
   raw_.add(light, light.value, start_s);
+  extremes_.add(light, start_s);
   end_s_ = start_s + light.duration_s();
 }
 
@@ -156,6 +157,7 @@ void LeftOverAccount::add(const Window& light, double start_s, const ToneAnalysi
                gaps_around(tones, rhythms, bin_hz, rate_hz));
   course_->add(light, without_fast_rhythms(light, rest, rhythms), start_s);
   raw_.add(light, light.value, start_s);
+  extremes_.add(light, start_s);
   join(strays_, strays_in(rest, least, start_s, light.interval_s));
   end_s_ = start_s + light.duration_s();
   shortest_s_ = std::min(shortest_s_, light.duration_s());
@@ -165,6 +167,12 @@ LeftOver LeftOverAccount::result(const NoiseKnowledge& known, bool level_kept) c
   LeftOver left;
   if (!course_) return left;
   left.strays = strays_;
+  left.extremes = extremes_;
+  left.seconds = end_s_ - first_s_;
+  left.step = known.step;
+  const Course::Part course = course_->part(first_s_, end_s_);
+  left.drift = drift_of(course);
+  left.jump = largest_jump(course, std::abs(known.level));
   std::vector<Band> bands = windows_.bands();
   account_for_slow(left, bands, level_kept);
   if (!bands.empty()) left.from_hz = bands.front().from_hz;
@@ -179,7 +187,16 @@ LeftOver LeftOverAccount::result(const NoiseKnowledge& known, bool level_kept) c
   }
   NoiseKnowledge noise = known;
   noise.trusted_from_hz = drift_cycles / (end_s_ - first_s_);
-  left.surplus = unexplained_power(bands, noise);
+  ResidualAccount account = residual_account(bands, noise);
+  left.surplus = std::move(account.surplus);
+  left.noise = account.noise;
+  if (!bands.empty()) {
+    // What is slower than a third of the whole is drift.
+    const double slowest_hz = std::min(left.from_hz, 0.3 / left.seconds);
+    NoiseModel slow = left.noise;
+    slow.white = 0.0;
+    left.slow_noise_power = slow.power(slowest_hz, known.half_rate_hz);
+  }
   left.bands = std::move(bands);
   left.window_s = shortest_s_;
   return left;

@@ -70,6 +70,7 @@ class MeasurementBuilder {
   void judge_by_standards(Measurement& m, const JudgedState& state) const;
   signal::LeftOver left_over_in(const signal::LeftOverAccount& account, double level) const;
   void judge_left_over(JudgedState& state) const;
+  signal::Excess beyond_what_was_found(const JudgedState& state) const;
   void take_left_over(Measurement& m, const JudgedState& state) const;
   void doubt_left_over(Measurement& m, const JudgedState& state) const;
   void doubt(Measurement& m, const JudgedState& state) const;

@@ -20,6 +20,7 @@ constexpr double fewest_cycles = 3.0;
 constexpr double good_duration_s = 0.999;
 constexpr double uneven_from_percent = 5.0;
 constexpr double drift_from_percent = 2.0;
+constexpr double steady_drift_from_percent = 1.0;
 constexpr double wander_from_hz = 0.005;
 constexpr double half_cycles_from_percent = 0.3;
 constexpr double slow_below_hz = 40.0;
@@ -138,14 +139,20 @@ void MeasurementBuilder::doubt(Measurement& m, const JudgedState& state) const {
   if (const EpochFigures& epoch = state.epoch->figures; epoch.unrelated_rhythms > 1) {
     say(honesty::several_rhythms(epoch.unrelated_rhythms, epoch.left_out_percent));
   }
-  const double lowest = state.epoch->figures.lowest_mean.value_or(0.0);
-  const double highest = state.epoch->figures.highest_mean.value_or(0.0);
+  double lowest = state.epoch->figures.lowest_mean.value_or(0.0);
+  double highest = state.epoch->figures.highest_mean.value_or(0.0);
+  double drift_from = drift_from_percent;
+  if (m.steady_below_percent) {  // the word must agree with the readings' swing
+    lowest = std::min(lowest, state.left.drift.lowest);
+    highest = std::max(highest, state.left.drift.highest);
+    drift_from = steady_drift_from_percent;
+  }
   const double drift_percent =
       trust.mean() && highest > 0.0 ? 100.0 * (highest - lowest) / highest : 0.0;
   const double window_samples = n / static_cast<double>(std::max<std::size_t>(1, windows_.size()));
   const double mean_sd_percent =
       highest > 0.0 ? 100.0 * tones.noise_sd / highest / std::sqrt(window_samples) : 0.0;
-  if (drift_percent > std::max(drift_from_percent, 8.0 * mean_sd_percent)) {
+  if (drift_percent > std::max(drift_from, 8.0 * mean_sd_percent)) {
     say(honesty::level_drift(lowest, highest, drift_percent));
   }
   if (const auto lead = state.epoch->lead_frequency();

@@ -25,6 +25,18 @@ constexpr double coarsest_step = 0.02;  ///< of the mean; larger ones are the li
 constexpr double least_stray = 0.01;
 constexpr double stray_of_rhythm = 0.5;
 constexpr double short_and_rare = 0.1;  ///< of all readings
+/// A drift that crosses a converter's step jumps by one.
+constexpr double steps_of_a_jump = 1.6;
+/// Gaussian noise reaches this far in no capture anybody can take; the rest is the model's play.
+constexpr double noise_reach_sds = 8.0;
+constexpr double scatter_play = 1.3;
+/// No model of 1/f noise is truer than this share of its power.
+constexpr double slow_noise_play = 0.03;
+/// A steady light may drift by so much of its level in all, or, in a long capture, a second.
+constexpr double most_drift = 0.1;
+constexpr double most_drift_a_second = 0.005;
+/// A swing beyond what was found counts from this much of the mean on.
+constexpr double least_excess = 1e-3;
 
 double total_power(const signal::LeftOver& left) {
   double power = 0.0;
@@ -52,6 +64,7 @@ signal::LeftOver MeasurementBuilder::left_over_in(const signal::LeftOverAccount&
   signal::NoiseKnowledge known;
   known.level = level;
   known.half_rate_hz = mean_rate_hz() / 2.0;
+  known.step = std::min(code_step_, coarsest_step * std::abs(level));
   return account.result(known, !settings_.mean_level);
 }
 
@@ -76,11 +89,50 @@ void MeasurementBuilder::judge_left_over(JudgedState& state) const {
   const double ripple = strongest ? strongest->amplitude : 0.0;
   const double least = std::max({nobody_minds * tones.mean, model_leaves * ripple,
                                  steps_rms * std::min(code_step_, coarsest_step * tones.mean)});
+  // A line that turned out to be noise was folded into the readings and tore them.
+  const bool torn = tones.series.empty() && !state.epoch->steady();
   const bool strays =
-      left.strays.samples > 0 &&
+      left.strays.samples > 0 && !torn &&
       static_cast<double>(left.strays.samples) < short_and_rare * samples_of(*state.epoch) &&
       left.strays.off > std::max(least_stray * tones.mean, stray_of_rhythm * ripple);
-  trust.unexplained = total_power(left) > least * least || strays;
+  state.excess = beyond_what_was_found(state);
+  const double forgiven = std::max(least * least, slow_noise_play * left.slow_noise_power);
+  if (total_power(left) <= forgiven) state.left.surplus.clear();
+  trust.unexplained = !left.surplus.empty() || strays || state.excess.off > 0.0;
+}
+
+/// The one rule by which a verdict agrees with the readings' own swing: what was found (rhythms,
+/// noise, drift) must reach as far as the readings do.
+signal::Excess MeasurementBuilder::beyond_what_was_found(const JudgedState& state) const {
+  const signal::LeftOver& left = state.left;
+  const ToneAnalysis& tones = state.tones;
+  if (left.few || left.slow || !tones.analysed) return {};
+  signal::LevelRange level = left.drift;
+  const double middle = (level.lowest + level.highest) / 2.0;
+  const double drift = std::max(most_drift, most_drift_a_second * left.seconds) * tones.mean / 2.0;
+  level.lowest = std::max(level.lowest, middle - drift);
+  level.highest = std::min(level.highest, middle + drift);
+  double rhythms = 0.0;
+  for (const ToneSeries& series : tones.series) {
+    for (const Tone& tone : series.tones) rhythms += tone.amplitude;
+  }
+  const double step = std::min(code_step_, coarsest_step * tones.mean);
+  // A few readings far out raise the deviation, not the scatter of most readings; that knows no
+  // better than to a converter's step.
+  const double most = left.strays.scatter_sd;
+  const double white = std::clamp(tones.noise_sd, most, scatter_play * (most + step));
+  const double noise = std::hypot(white, std::sqrt(left.slow_noise_power));
+  const double reach = rhythms + noise_reach_sds * noise + least_excess * tones.mean + step;
+  signal::Excess excess = signal::beyond(left.extremes, level, reach);
+  if (left.jump && tones.series.empty() &&
+      left.jump->size > std::max(excess.off, steps_of_a_jump * step)) {
+    excess = {left.jump->size, left.jump->at_s, signal::Extremes::kept};
+  }
+  // Beside a rhythm a few single readings are the recorder's.
+  const bool counts = tones.series.empty() ||
+                      (excess.readings >= signal::Extremes::kept &&
+                       excess.off > std::max(least_stray * tones.mean, stray_of_rhythm * rhythms));
+  return counts ? excess : signal::Excess{};
 }
 
 void MeasurementBuilder::take_left_over(Measurement& m, const JudgedState& state) const {
@@ -106,7 +158,8 @@ void MeasurementBuilder::take_left_over(Measurement& m, const JudgedState& state
     }
   }
   const bool judged = trust.mean() && !trust.rate_hides_mains && !trust.not_analysed &&
-                      !trust.too_short && left.from_hz > 0.0 && tones.mean > 0.0;
+                      !trust.too_short && tones.mean > 0.0 &&
+                      (left.from_hz > 0.0 || state.excess.off > 0.0);
   if (!judged) return;
   if (m.steady_below_percent) m.steady_from_hz = left.from_hz;
   m.unexplained_percent = 0.0;
@@ -118,11 +171,13 @@ void MeasurementBuilder::take_left_over(Measurement& m, const JudgedState& state
     m.unexplained.push_back(
         {surplus.from_hz, surplus.to_hz, std::sqrt(surplus.power) / tones.mean});
   }
-  if (m.unexplained.empty() && left.strays.samples > 0) {
-    // Short and rare: rms over the whole capture, in all bands.
-    const double share = static_cast<double>(left.strays.samples) / samples_of(*state.epoch);
-    power = left.strays.off * left.strays.off * share;
-    m.unexplained.push_back({left.from_hz, mean_rate_hz() / 2.0, std::sqrt(power) / tones.mean});
+  const double off = std::max(left.strays.off, state.excess.off);
+  if (m.unexplained.empty() && off > 0.0) {
+    // Short and rare, it stands out of its frame or row at full depth: as strong as a sine that
+    // swings as far.
+    power = off * off / 8.0;
+    m.unexplained.push_back({left.from_hz > 0.0 ? left.from_hz : 1.0 / left.seconds,
+                             mean_rate_hz() / 2.0, std::sqrt(power) / tones.mean});
   }
   m.unexplained_percent = 100.0 * std::sqrt(power) / tones.mean;
   if (m.percent_flicker_sd) {
@@ -140,7 +195,11 @@ void MeasurementBuilder::doubt_left_over(Measurement& m, const JudgedState& stat
                      : honesty::edges_too_few(left.few->rises, left.few->falls));
   }
   if (!trust.unexplained || m.unexplained.empty()) return;
-  if (left.surplus.empty()) {
+  if (left.surplus.empty() && (state.excess.off > 0.0 || left.strays.samples == 0)) {
+    m.warnings.push_back(honesty::swing_unexplained(100.0 * state.excess.off / tones.mean,
+                                                    state.excess.readings < signal::Extremes::kept,
+                                                    state.excess.at_s));
+  } else if (left.surplus.empty()) {
     m.warnings.push_back(honesty::stray_light(
         100.0 * left.strays.off / tones.mean,
         100.0 * static_cast<double>(left.strays.samples) / samples_of(*state.epoch),

@@ -278,7 +278,9 @@ void MeasurementBuilder::judge_by_standards(Measurement& m, const JudgedState& s
     }
   }
   if (trust.figures()) {
-    const bool known = !trust.steady || (m.steady_below_percent && *m.steady_below_percent < 1.0);
+    // A stretch in the dark may have no level to relate its rhythm to.
+    const bool known = trust.steady ? m.steady_below_percent && *m.steady_below_percent < 1.0
+                                    : state.tones.mean > 0.0;
     if (known) m.svm = svm(light_from(m));
     if (pst_ && pst_possible_) m.pst_lm = pst_->pst();
     m.ieee = worst_rhythm(m, state);

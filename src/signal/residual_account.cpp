@@ -47,27 +47,6 @@ std::vector<Band> coarser(std::span<const Band> bands, double fewest) {
   return joined;
 }
 
-/// White noise with a part that grows towards slow frequencies, or what the covered sensor showed.
-struct NoiseModel {
-  double white = 0.0;
-  double pink = 0.0;
-  double slope = 1.0;
-  std::span<const Band> dark;
-
-  double dark_density(double hz) const {
-    if (dark.empty()) return 0.0;
-    const auto above =
-        std::find_if(dark.begin(), dark.end(), [&](const Band& band) { return band.to_hz > hz; });
-    return above == dark.end() ? dark.back().density : above->density;
-  }
-  double pink_density(double hz) const { return pink / std::pow(hz, slope); }
-  double density(double hz) const { return white + pink_density(hz) + dark_density(hz); }
-  /// What it may come to with everything allowed for but chance.
-  double most(double hz) const {
-    return white_play * white + pink_play * pink_density(hz) + dark_play * dark_density(hz);
-  }
-};
-
 /// The level of the quietest bands that agree with each other.
 double quietest(std::span<const Band> bands, const NoiseKnowledge& known,
                 const NoiseModel& beside) {
@@ -177,8 +156,35 @@ bool stands_out(std::span<const Band> bands, const NoiseModel& model) {
 
 }  // namespace
 
-std::vector<Surplus> unexplained_power(std::span<const Band> bands, const NoiseKnowledge& known) {
-  const NoiseModel model = noise_of(bands, known);
+double NoiseModel::dark_density(double hz) const {
+  if (dark.empty()) return 0.0;
+  const auto above =
+      std::find_if(dark.begin(), dark.end(), [&](const Band& band) { return band.to_hz > hz; });
+  return above == dark.end() ? dark.back().density : above->density;
+}
+
+double NoiseModel::pink_density(double hz) const { return pink / std::pow(hz, slope); }
+
+double NoiseModel::most(double hz) const {
+  return white_play * white + pink_play * pink_density(hz) + dark_play * dark_density(hz);
+}
+
+double NoiseModel::power(double from_hz, double to_hz) const {
+  double power = white * (to_hz - from_hz);
+  for (const Band& band : dark) {
+    power +=
+        band.density * std::max(0.0, std::min(band.to_hz, to_hz) - std::max(band.from_hz, from_hz));
+  }
+  if (!(pink > 0.0)) return power;
+  const double rest = 1.0 - slope;
+  return power + pink * (std::abs(rest) < 1e-6
+                             ? std::log(to_hz / from_hz)
+                             : (std::pow(to_hz, rest) - std::pow(from_hz, rest)) / rest);
+}
+
+ResidualAccount residual_account(std::span<const Band> bands, const NoiseKnowledge& known) {
+  ResidualAccount account{noise_of(bands, known), {}};
+  const NoiseModel& model = account.noise;
   std::vector<bool> loud(bands.size());
   for (const std::size_t together : {1U, 3U, 6U, 12U}) {
     for (std::size_t i = 0; i + together <= bands.size(); ++i) {
@@ -190,7 +196,7 @@ std::vector<Surplus> unexplained_power(std::span<const Band> bands, const NoiseK
     }
   }
   constexpr double apart = 1.3;  // two bands of silence part two stretches
-  std::vector<Surplus> found;
+  std::vector<Surplus>& found = account.surplus;
   for (std::size_t i = 0; i < bands.size(); ++i) {
     if (!loud[i]) continue;
     const double power = (bands[i].density - model.density(centre_hz(bands[i]))) * width(bands[i]);
@@ -201,7 +207,7 @@ std::vector<Surplus> unexplained_power(std::span<const Band> bands, const NoiseK
       found.back().power += power;
     }
   }
-  return found;
+  return account;
 }
 
 }  // namespace lampbeat::signal

@@ -11,9 +11,26 @@ namespace lampbeat::signal {
 struct NoiseKnowledge {
   double level = 0.0;         ///< of the light, sample units
   double half_rate_hz = 0.0;  ///< half the sampling rate
+  double step = 0.0;          ///< of the converter, sample units; 0 when none shows
   /// Below this, the noise may have been taken out with the drift.
   double trusted_from_hz = 0.0;
   std::span<const Band> dark;  ///< of a recording with the sensor covered; empty when there is none
+};
+
+/// White noise with a part that grows towards slow frequencies, or what the covered sensor showed.
+struct NoiseModel {
+  double white = 0.0;  ///< density, sample units squared per hertz
+  double pink = 0.0;   ///< density at 1 Hz of the part that falls as 1/f^slope
+  double slope = 1.0;
+  std::span<const Band> dark;  ///< of the account's own NoiseKnowledge
+
+  double dark_density(double hz) const;
+  double pink_density(double hz) const;
+  double density(double hz) const { return white + pink_density(hz) + dark_density(hz); }
+  /// What it may come to with everything allowed for but chance.
+  double most(double hz) const;
+  /// All of it between two frequencies, sample units squared.
+  double power(double from_hz, double to_hz) const;
 };
 
 /// Power that neither a rhythm nor the sensor's noise explains.
@@ -23,12 +40,18 @@ struct Surplus {
   double power = 0.0;  ///< sample units squared
 };
 
-/// Divides what is left beside the rhythms into sensor noise and light, slowest first. Sensor noise
+/// What is left beside the rhythms, divided.
+struct ResidualAccount {
+  NoiseModel noise;
+  std::vector<Surplus> surplus;  ///< slowest first
+};
+
+/// Divides what is left beside the rhythms into sensor noise and light. Sensor noise
 /// is what the covered sensor showed; without such a recording it is white at the level of the
 /// quietest bands, with a part falling as 1/f^α (0.7 <= α <= 1.4) that stays below 1.5 % of the
 /// level or below the white part. What stands above that by more than chance (one false alarm in a
 /// thousand accounts, the readings of a periodogram being exponentially distributed) and by more
 /// than the model's own play is light.
-std::vector<Surplus> unexplained_power(std::span<const Band> bands, const NoiseKnowledge& known);
+ResidualAccount residual_account(std::span<const Band> bands, const NoiseKnowledge& known);
 
 }  // namespace lampbeat::signal

@@ -16,6 +16,7 @@ struct JudgedState {
   bool dark = false;  ///< the lamp was off: not a light to be judged
   ToneAnalysis tones;
   signal::LeftOver left;  ///< beside the rhythms of its windows
+  signal::Excess excess;  ///< of the readings' swing over all that was found
   MeasurementTrust trust;
   Measurement figures;  ///< of this state alone
 

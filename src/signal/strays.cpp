@@ -35,7 +35,10 @@ Scatter scatter_of(std::span<const double> part) {
 Strays strays_in(std::span<const double> rest, double least, double start_s, double interval_s) {
   constexpr std::size_t fewest_readings = 32 * stretches;
   Strays strays;
-  if (rest.size() < fewest_readings) return strays;
+  if (rest.size() < fewest_readings) {
+    if (!rest.empty()) strays.scatter_sd = scatter_of(rest).sd;
+    return strays;
+  }
   const std::size_t length = rest.size() / stretches;
   std::array<Scatter, stretches> each;
   std::vector<double> sd;
@@ -44,7 +47,8 @@ Strays strays_in(std::span<const double> rest, double least, double start_s, dou
     sd.push_back(each[s].sd);
   }
   // Some stretch lies between flashes, and most do.
-  const double bound = std::max(least, sds * upper_median(sd));
+  strays.scatter_sd = upper_median(sd);
+  const double bound = std::max(least, sds * strays.scatter_sd);
   std::vector<double> far;
   for (std::size_t s = 0; s < stretches; ++s) {
     const std::size_t end = s + 1 == stretches ? rest.size() : (s + 1) * length;
@@ -56,7 +60,7 @@ Strays strays_in(std::span<const double> rest, double least, double start_s, dou
       far.push_back(off);
     }
   }
-  if (far.size() < fewest) return Strays{};
+  if (far.size() < fewest) return Strays{0, 0.0, 0.0, strays.scatter_sd};
   strays.samples = far.size();
   const auto fourth = far.begin() + (fewest - 1);
   std::nth_element(far.begin(), fourth, far.end(), std::greater<>());
@@ -70,6 +74,7 @@ void join(Strays& all, const Strays& more) {
     all.at_s = more.at_s;
   }
   all.samples += more.samples;
+  all.scatter_sd = std::max(all.scatter_sd, more.scatter_sd);
 }
 
 }  // namespace lampbeat::signal

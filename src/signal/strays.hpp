@@ -10,6 +10,7 @@ struct Strays {
   std::uint64_t samples = 0;
   double off = 0.0;  ///< how far off the fourth worst of one window was, sample units
   double at_s = 0.0;
+  double scatter_sd = 0.0;  ///< robust, of most stretches of the window that scatters most
 };
 
 /// Looks for readings far outside the scatter of their neighbourhood: more than eight robust

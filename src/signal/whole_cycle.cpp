@@ -2,6 +2,8 @@
 
 #include <algorithm>
 #include <cmath>
+#include <iterator>
+#include <numbers>
 
 namespace lampbeat::signal {
 namespace {
@@ -32,6 +34,19 @@ double strongest_of(const ToneSeries& series) {
   return most;
 }
 
+/// The loudest that the noise may be at a frequency: of the bands beside it, and of the model where
+/// none is near.
+double density_at(double hz, const LeftOver& left) {
+  const auto above = std::find_if(left.bands.begin(), left.bands.end(),
+                                  [&](const Band& band) { return band.to_hz > hz; });
+  double density = hz > 0.0 ? left.noise.density(hz) : 0.0;
+  if (above != left.bands.end()) density = std::max(density, above->density);
+  if (above != left.bands.end() && above != left.bands.begin() && above->from_hz > hz) {
+    density = std::max(density, std::prev(above)->density);
+  }
+  return density;
+}
+
 /// Noise that is not white, and irregular light, have peaks that look like weak lines. A line is
 /// one when it stands far above its own neighbourhood: white noise passes this once in 10⁵ bins and
 /// the search for lines asks for more, so that no line of a quiet recording is lost.
@@ -42,12 +57,32 @@ bool drowns(const ToneSeries& series, double level, const LeftOver& left) {
   constexpr double over_slow_neighbours = 80.0;
   constexpr double weak = 0.02;  // of the level; a stronger line is beyond doubt
   return std::all_of(series.tones.begin(), series.tones.end(), [&](const Tone& tone) {
-    const auto band = std::find_if(left.bands.begin(), left.bands.end(),
-                                   [&](const Band& b) { return b.to_hz > tone.hz; });
-    if (band == left.bands.end() || tone.amplitude > weak * level) return false;
+    if (tone.amplitude > weak * level) return false;
     const double power = tone.amplitude * tone.amplitude / 2.0;
     const bool slow = tone.hz * left.window_s < few_bins;
-    return power < (slow ? over_slow_neighbours : over_neighbours) * band->density / left.window_s;
+    return power < (slow ? over_slow_neighbours : over_neighbours) * density_at(tone.hz, left) /
+                       left.window_s;
+  });
+}
+
+/// A level that drifts over a converter's steps without enough noise to blur them leaves the
+/// rounding error's sawtooth: its fundamental is step/π, less what noise blurs (Widrow & Kollár,
+/// Quantization Noise, 2008, ch. 4), its frequency the steps drifted over in a second.
+bool rounding_of_a_drift(const ToneSeries& series, const ToneAnalysis& tones,
+                         const LeftOver& left) {
+  if (!(left.step > 0.0) || !(left.seconds > 0.0)) return false;
+  constexpr double play = 1.5;
+  constexpr double fastest_over_mean = 8.0;
+  const double steps = (left.drift.highest - left.drift.lowest) / left.step;
+  if (steps < 0.5) return false;
+  // What the steps leave counts into the noise itself, so that it is no less than a step's own.
+  const double own = left.step * left.step / 12.0;
+  const double noise = std::max(0.0, tones.noise_sd * tones.noise_sd - own);
+  const double blur = std::exp(-2.0 * std::pow(std::numbers::pi / left.step, 2) * noise);
+  const double most = play * left.step / std::numbers::pi * std::max(blur, 0.1);
+  const double fastest_hz = (fastest_over_mean * steps + 4.0) / left.seconds;
+  return std::all_of(series.tones.begin(), series.tones.end(), [&](const Tone& tone) {
+    return tone.amplitude < most && tone.hz < fastest_hz * std::max(1, tone.order);
   });
 }
 
@@ -55,7 +90,8 @@ bool drowns(const ToneSeries& series, double level, const LeftOver& left) {
 void leave_out_drowned(ToneAnalysis& tones, const LeftOver& left) {
   if (!(left.window_s > 0.0)) return;
   std::erase_if(tones.series, [&](const ToneSeries& series) {
-    if (!drowns(series, tones.mean, left)) return false;
+    const bool noise = drowns(series, tones.mean, left);
+    if (!noise && !rounding_of_a_drift(series, tones, left)) return false;
     tones.detection_floor = std::max(tones.detection_floor, strongest_of(series));
     return true;
   });

@@ -1,9 +1,9 @@
 #include <random>
 
-#include "signal/fft.hpp"
 #include "support/catch.hpp"
 #include "support/draws.hpp"
 #include "support/metering.hpp"
+#include "support/noises.hpp"
 
 using namespace lampbeat;
 using namespace metering;
@@ -12,35 +12,9 @@ using signals::two_pi;
 
 namespace {
 
-using Random = std::mt19937;
-
-double between(Random& random, double low, double high) {
-  return std::uniform_real_distribution<double>(low, high)(random);
-}
-double logarithmic(Random& random, double low, double high) {
-  return std::exp(between(random, std::log(low), std::log(high)));
-}
-
-/// Gaussian noise between two frequencies, its density falling as f^−slope: made line by line.
-std::vector<double> band_noise(Random& random, std::size_t samples, double rate_hz, double from_hz,
-                               double to_hz, double rms, double slope = 0.0) {
-  std::normal_distribution<double> normal;
-  const std::size_t size = signal::fast_transform_size(samples);
-  std::vector<std::complex<double>> line(size / 2 + 1);
-  for (std::size_t k = 1; k < size / 2; ++k) {
-    const double hz = static_cast<double>(k) * rate_hz / static_cast<double>(size);
-    if (hz < from_hz || hz > to_hz) continue;
-    const double part = std::pow(hz, -slope / 2.0);
-    line[k] = {part * normal(random), part * normal(random)};
-  }
-  std::vector<double> value = signal::inverse_transform(line, size);
-  value.resize(samples);
-  double squares = 0.0;
-  for (const double x : value) squares += x * x;
-  const double scale = rms / std::sqrt(squares / static_cast<double>(samples));
-  for (double& x : value) x *= scale;
-  return value;
-}
+using noises::between;
+using noises::logarithmic;
+using noises::Random;
 
 Measurement measured_with(signals::Samples s, const std::vector<double>& added) {
   for (std::size_t i = 0; i < s.value.size(); ++i) s.value[i] += added[i];
@@ -60,7 +34,7 @@ TEST_CASE("Irregular light anywhere in the band is found with its size, never st
                              logarithmic(random, 1e-3, 0.01), static_cast<unsigned>(draw));
     const double rms = slow ? 0.2 : 0.1;
     const auto light =
-        band_noise(random, s.value.size(), rate_hz, slow ? 1 : 20, slow ? 2 : 400, rms);
+        noises::in_band(random, s.value.size(), rate_hz, slow ? 1 : 20, slow ? 2 : 400, rms);
     const Measurement m = measured_with(s, light);
     CHECK_FALSE(m.steady_below_percent);
     REQUIRE(warns(m, "unexplained_light"));
@@ -81,8 +55,8 @@ TEST_CASE("Steady light stays steady under white and 1/f noise, coarse steps and
     auto s = recording(rate_hz, seconds, warming, logarithmic(random, 1e-4, 0.03),
                        static_cast<unsigned>(draw));
     if (draw % 3 == 0) {
-      const auto pink = band_noise(random, s.value.size(), rate_hz, 0.01, 1e9,
-                                   logarithmic(random, 1e-4, 3e-3), 1.0);
+      const auto pink = noises::in_band(random, s.value.size(), rate_hz, 0.01, 1e9,
+                                        logarithmic(random, 1e-4, 3e-3), 1.0);
       for (std::size_t i = 0; i < s.value.size(); ++i) s.value[i] += pink[i];
     }
     if (draw % 5 == 0) signals::quantise(s, 2, 8 + draw % 3 * 2);
@@ -128,6 +102,15 @@ TEST_CASE("A few cycles of a switched light give their frequency from the edges,
       CHECK((warns(m, "too_short") || warns(m, "unexplained_light")));
     }
   }
+}
+
+TEST_CASE("Two flashes of two readings are measured, however small their share of the cycle") {
+  const Measurement m = measured(recording(1000, 8, signals::pulses(0.2, 0.0004, 0.7001), 1e-4));
+  CHECK_FALSE(m.steady_below_percent);
+  REQUIRE(m.dominant_hz);
+  CHECK(*m.dominant_hz == Approx(0.2).epsilon(0.01));
+  CHECK(light_from(m).components.size() > 1);
+  CHECK(*m.flicker_index <= 1.0);
 }
 
 TEST_CASE("A zero that is wrong by an offset withholds the percentages, a true one keeps 100 %") {

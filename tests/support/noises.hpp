@@ -1,0 +1,50 @@
+#pragma once
+
+// Noise as sensors and recorders make it, and draws for it.
+
+#include <cmath>
+#include <complex>
+#include <cstddef>
+#include <random>
+#include <vector>
+
+#include "signal/fft.hpp"
+#include "support/signals.hpp"
+
+namespace noises {
+
+using Random = std::mt19937;
+
+inline double between(Random& random, double low, double high) {
+  return std::uniform_real_distribution<double>(low, high)(random);
+}
+inline double logarithmic(Random& random, double low, double high) {
+  return std::exp(between(random, std::log(low), std::log(high)));
+}
+
+/// Gaussian noise between two frequencies, its density falling as f^−slope: made line by line.
+inline std::vector<double> in_band(Random& random, std::size_t samples, double rate_hz,
+                                   double from_hz, double to_hz, double rms, double slope = 0.0) {
+  std::normal_distribution<double> normal;
+  const std::size_t size = lampbeat::signal::fast_transform_size(samples);
+  std::vector<std::complex<double>> line(size / 2 + 1);
+  for (std::size_t k = 1; k < size / 2; ++k) {
+    const double hz = static_cast<double>(k) * rate_hz / static_cast<double>(size);
+    if (hz < from_hz || hz > to_hz) continue;
+    const double part = std::pow(hz, -slope / 2.0);
+    line[k] = {part * normal(random), part * normal(random)};
+  }
+  std::vector<double> value = lampbeat::signal::inverse_transform(line, size);
+  value.resize(samples);
+  double squares = 0.0;
+  for (const double x : value) squares += x * x;
+  const double scale = rms / std::sqrt(squares / static_cast<double>(samples));
+  for (double& x : value) x *= scale;
+  return value;
+}
+
+inline void add(signals::Samples& s, const std::vector<double>& noise) {
+  for (std::size_t i = 0; i < s.value.size(); ++i) s.value[i] += noise[i];
+}
+
+}  // namespace noises
