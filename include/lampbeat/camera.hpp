@@ -1,9 +1,11 @@
 #pragma once
 
 #include <optional>
+#include <span>
 #include <string>
 #include <vector>
 
+#include "lampbeat/finding.hpp"
 #include "lampbeat/shot.hpp"
 
 namespace lampbeat {
@@ -26,5 +28,16 @@ struct Camera {
 /// The mode of this name, whatever its capitals; with an empty name the only mode there is.
 /// Throws UsageError listing the modes when there is no such mode, or no name and several modes.
 const CameraMode& mode_named(const Camera& camera, const std::string& name);
+
+/// Readout assumed for a camera nobody measured: about the middle of what ordinary rolling shutters
+/// take (7 to 33 ms; Ringaby & Forssén, IJCV 96, 2012, and Oth et al., CVPR 2013, second-hand).
+inline constexpr double assumed_readout_s = 0.016;
+
+/// The readout to judge with at this frame rate: the known one, or else the assumed one, or the
+/// whole frame where that is shorter.
+double readout_taken_s(std::optional<double> known_s, FrameRate fps);
+
+/// `readout_assumed`: what was taken at each of these frame rates for want of a known readout.
+Finding assumed_readout_finding(std::span<const FrameRate> rates);
 
 }  // namespace lampbeat

@@ -4,6 +4,7 @@
 #include <span>
 #include <vector>
 
+#include "lampbeat/camera.hpp"
 #include "lampbeat/light.hpp"
 #include "lampbeat/prediction.hpp"
 
@@ -16,10 +17,6 @@ const char* filming_words(FilmingClass filming);
 
 /// Frame rates cameras commonly offer, slowest first: 24/1.001 ... 960.
 const std::vector<FrameRate>& customary_frame_rates();
-
-/// Readout assumed for a camera nobody measured: about the middle of what ordinary rolling shutters
-/// take (7 to 33 ms; Ringaby & Forssén, IJCV 96, 2012, and Oth et al., CVPR 2013, second-hand).
-inline constexpr double assumed_readout_s = 0.016;
 
 /// How fit one light is for filming, whoever the camera belongs to.
 ///

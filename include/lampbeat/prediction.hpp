@@ -36,7 +36,9 @@ struct PredictionOptions {
   /// Retune locked components to this. Default: the frequency the first locked light was taken at,
   /// for all of them, since a room has one mains.
   std::optional<double> mains_hz;
-  std::optional<double> mains_tolerance_hz;  ///< >= 0; default: default_mains_tolerance_hz
+  /// >= 0. Default: default_mains_tolerance_hz, and where the mains is taken from a capture as much
+  /// more as it ran beside its nominal frequency then, so that the tolerance about that is covered.
+  std::optional<double> mains_tolerance_hz;
   /// How far the clock of a free-running light may be off, 0 ... 20 % of its frequency. Default:
   /// for each light clock_tolerance_percent.
   std::optional<double> clock_tolerance_percent;
@@ -86,7 +88,8 @@ struct Prediction {
   double mains_tolerance_hz = 0.0;
   std::optional<double> clock_tolerance_percent;  ///< the largest taken; empty: none runs free
   Shot shot;
-  Viewing viewing;
+  bool readout_assumed = false;  ///< nobody measured the camera: see assumed_readout_finding
+  PredictionOptions options;     ///< as asked
   Recorded nominal;  ///< at `mains_hz` and every clock as measured, in the worst of the states
   Recorded worst;    ///< at the least favourable mains and clock within the tolerances
   std::string worst_state;  ///< which state decided: "'panel' from 2.7 s to 5.0 s"; else empty

@@ -15,6 +15,7 @@ struct Setting {
   double exposure_s = 0.0;
   std::string label;  ///< as on the camera's menu or dial: "1/60", "172.8°"
   double shutter_deg = 0.0;
+  double readout_s = 0.0;  ///< it was judged with
   Recorded nominal;
   Recorded worst;
   double stops_from_180deg = 0.0;  ///< exposure against a 180° shutter, stops, positive = brighter
@@ -34,7 +35,8 @@ struct PlanRequest {
   /// As written on the camera: "1/50", "180deg", ... empty: the customary series and every
   /// whole-cycle exposure of these lights.
   std::vector<std::string> available;
-  double readout_s = 0.0;
+  /// Empty: not known, and assumed for each frame rate by itself (`readout_taken_s`).
+  std::optional<double> readout_s;
   int rows = 1080;
   PredictionOptions options;
 };
@@ -42,6 +44,7 @@ struct PlanRequest {
 /// What one frame rate allows under these lights.
 struct FrameRateOutlook {
   FrameRate fps;
+  double readout_s = 0.0;  ///< it was judged with
   bool any_clean = false;
   /// The recorded figures of a 180° shutter here.
   Recorded at_180deg;
@@ -56,13 +59,17 @@ struct ShutterPlan {
   std::optional<double> mains_hz;
   double mains_tolerance_hz = 0.0;
   std::optional<double> clock_tolerance_percent;  ///< the largest taken; empty: none runs free
-  double readout_s = 0.0;
+  std::optional<double> readout_s;                ///< the known one; empty: assumed, see outlooks
+  int rows = 1080;
+  PredictionOptions options;      ///< as asked
   std::vector<Setting> settings;  ///< frame rates in the order asked, best first within each
   std::vector<FrameRateOutlook> outlooks;
   Findings findings;
 };
 
-/// Ranks every offered exposure at every asked frame rate.
+/// Ranks every offered exposure at every asked frame rate. Each setting is judged exactly as
+/// `predict` judges it alone, with the readout `readout_taken_s` gives for its frame rate, whatever
+/// other frame rates are asked for.
 ///
 /// The order within a frame rate follows what a person gives up. First by the verdict at the least
 /// favourable mains and clocks: clean, borderline, visible, strong. Clean ones, and borderline

@@ -91,7 +91,8 @@ void add_light_options(CLI::App& command, LightArguments& a) {
              "mains frequency where you film; retunes the lights")
       ->check(number_between(10, 1000, "a mains frequency in hertz"));
   add_number(command, "--mains-tolerance", a.mains_tolerance_hz, "HZ",
-             "how far the mains may drift (default: 0.5 at 50 Hz, 0.144 at 60 Hz)")
+             "how far the mains may drift (default: 0.5 at 50 Hz, 0.144 at 60 Hz, and as much more "
+             "as a capture found it beside that)")
       ->check(number_between(0, 100, "a number of hertz"));
   add_clock_tolerance(command, a.clock_tolerance_percent);
   command.add_option("--viewing-distance", a.viewing_distance, "in picture heights (default 3.2)")

@@ -32,8 +32,9 @@ std::vector<std::string> swept_exposures() {
   return sweep;
 }
 
-void add_map(PageCompanions& page, std::span<const LightShare> lights, double readout_s, int rows,
-             std::vector<FrameRate> rates, const PredictionOptions& options) {
+void add_map(PageCompanions& page, std::span<const LightShare> lights,
+             std::optional<double> readout_s, int rows, std::vector<FrameRate> rates,
+             const PredictionOptions& options) {
   PlanRequest request;
   request.frame_rates = std::move(rates);
   request.readout_s = readout_s;
@@ -65,7 +66,7 @@ PageCompanions companions_of(const Measurement& measurement) {
   if (!page.advice.empty()) {
     page.advice.front() = "For example, at 30 frames a second: " + page.advice.front();
   }
-  add_map(page, lights, assumed_readout_s, shot.rows, customary_rates, {});
+  add_map(page, lights, std::nullopt, shot.rows, customary_rates, {});
   return page;
 }
 
@@ -82,12 +83,9 @@ PageCompanions companions_of(const Prediction& prediction) {
                              [&](FrameRate r) { return std::abs(r.per_s() - asked) < 0.2; }),
               rates.end());
   rates.insert(rates.begin(), prediction.shot.fps);
-  PredictionOptions options;
-  if (prediction.mains_hz) options.mains_hz = nominal_mains_hz(*prediction.mains_hz);
-  if (prediction.mains_hz) options.mains_tolerance_hz = prediction.mains_tolerance_hz;
-  options.clock_tolerance_percent = prediction.clock_tolerance_percent;
-  options.viewing = prediction.viewing;
-  add_map(page, prediction.lights, prediction.shot.readout_s, prediction.shot.rows, rates, options);
+  std::optional<double> known_s;
+  if (!prediction.readout_assumed) known_s = prediction.shot.readout_s;
+  add_map(page, prediction.lights, known_s, prediction.shot.rows, rates, prediction.options);
   return page;
 }
 

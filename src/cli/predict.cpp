@@ -1,14 +1,13 @@
 #include <algorithm>
 #include <memory>
 
+#include "cli/camera_options.hpp"
 #include "cli/commands.hpp"
 #include "cli/light_options.hpp"
 #include "cli/limit.hpp"
 #include "cli/numbers.hpp"
 #include "cli/page_companions.hpp"
-#include "lampbeat/camera.hpp"
 #include "lampbeat/error.hpp"
-#include "lampbeat/filming.hpp"
 #include "lampbeat/html.hpp"
 #include "lampbeat/picture.hpp"
 
@@ -20,10 +19,7 @@ struct PredictArguments {
   LightArguments lights;
   std::string fps;
   std::string shutter;
-  std::string readout;
-  std::optional<int> rows;
-  std::optional<std::string> camera;
-  std::string mode;
+  CameraArguments camera;
   std::optional<std::string> picture;
   std::optional<std::string> report;
   std::optional<double> limit_percent;
@@ -38,41 +34,27 @@ struct AskedShot {
 
 /// What the camera file says, unless the command line says otherwise.
 AskedShot shot_from(const PredictArguments& a) {
-  AskedShot asked;
-  std::optional<CameraMode> mode;
-  if (a.camera) mode = mode_named(read_camera(*a.camera), a.mode);
-  if (!a.camera && !a.mode.empty()) {
-    throw UsageError("--mode needs a --camera file to look it up in");
-  }
-  if (a.fps.empty() && !mode) {
+  AskedCamera camera = camera_asked_for(a.camera);
+  if (a.fps.empty() && !camera.fps) {
     throw UsageError("at which frame rate? give --fps, such as --fps 25 or --fps 29.97");
   }
   if (a.shutter.empty()) {
     throw UsageError(
         "at which shutter? give --shutter, such as --shutter 1/50 or --shutter 180deg");
   }
-  Shot& shot = asked.shot;
-  shot.fps = a.fps.empty() ? mode->fps : parse_frame_rate(a.fps);
-  shot.exposure_s = parse_exposure_s(a.shutter, shot.fps);
-  if (mode) {
-    shot.rows = mode->rows;
-    asked.available = mode->shutters;
-  }
-  if (a.rows) shot.rows = *a.rows;
-  if (!a.readout.empty()) {
-    shot.readout_s = parse_readout_s(a.readout);
-  } else if (mode && mode->readout_s) {
-    shot.readout_s = *mode->readout_s;
-  } else {
-    shot.readout_s = std::min(assumed_readout_s, shot.fps.frame_s());
-    asked.readout_assumed = true;
-  }
+  AskedShot asked;
+  asked.shot.fps = a.fps.empty() ? *camera.fps : parse_frame_rate(a.fps);
+  asked.shot.exposure_s = parse_exposure_s(a.shutter, asked.shot.fps);
+  asked.shot.rows = camera.rows;
+  asked.shot.readout_s = readout_taken_s(camera.readout_s, asked.shot.fps);
+  asked.available = std::move(camera.shutters);
+  asked.readout_assumed = !camera.readout_s;
   return asked;
 }
 
 void require_own_outputs(const PredictArguments& a) {
   std::vector<NamedFile> inputs = light_files(a.lights);
-  inputs.push_back({"--camera", a.camera.value_or("")});
+  inputs.push_back({"--camera", a.camera.file.value_or("")});
   refuse_output_over_input(
       {{"--picture", a.picture.value_or("")}, {"--report", a.report.value_or("")}}, inputs);
 }
@@ -87,13 +69,9 @@ void run(const PredictArguments& a, Session& session) {
   const auto lights = lights_asked_for(a.lights, session);
   Prediction prediction = predict(lights, asked.shot, a.lights.options());
   prediction.available = asked.available;
+  prediction.readout_assumed = asked.readout_assumed;
   if (asked.readout_assumed) {
-    prediction.findings.push_back(
-        {"readout_assumed",
-         "No --readout was given, so a common rolling shutter was assumed (16 ms, or the frame if "
-         "shorter). It sets how many bands "
-         "there "
-         "are, hardly how deep; 'lampbeat footage' measures your camera's."});
+    prediction.findings.push_back(assumed_readout_finding({&asked.shot.fps, 1}));
   }
   if (a.picture) {
     write_atomically(*a.picture, predicted_frame_png(prediction));
@@ -121,15 +99,8 @@ void add_predict(CLI::App& app, Session& session) {
   command->add_option("--fps", a->fps, "frame rate: 24, 29.97, 30000/1001")->type_name("RATE");
   command->add_option("--shutter", a->shutter, "180deg, 172.8deg, 1/60, 16.7ms")
       ->type_name("TIME|ANGLE");
-  command->add_option("--readout", a->readout, "first to last row: 16ms, or global (default 16ms)")
-      ->type_name("TIME|global");
-  command->add_option("--rows", a->rows, "picture height in rows (default 1080)")
-      ->type_name("N")
-      ->check(number_between(1, 65536, "a number of rows"));
+  add_camera_options(*command, a->camera);
   command->add_option("--picture", a->picture, "draw the predicted frame")->type_name("FILE.png");
-  command->add_option("--camera", a->camera, "a camera file: its mode gives what you leave out")
-      ->type_name("FILE.json");
-  command->add_option("--mode", a->mode, "which of the camera's modes")->type_name("NAME");
   command->add_option("--report", a->report, "write a page to show, print or keep")
       ->type_name("FILE.html");
   add_number(*command, "--limit", a->limit_percent, "PERCENT",

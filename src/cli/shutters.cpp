@@ -3,13 +3,12 @@
 #include <algorithm>
 #include <memory>
 
+#include "cli/camera_options.hpp"
 #include "cli/commands.hpp"
 #include "cli/light_options.hpp"
 #include "cli/limit.hpp"
 #include "cli/numbers.hpp"
-#include "lampbeat/camera.hpp"
 #include "lampbeat/error.hpp"
-#include "lampbeat/filming.hpp"
 #include "lampbeat/html.hpp"
 #include "lampbeat/shutters.hpp"
 
@@ -21,64 +20,29 @@ struct ShuttersArguments {
   LightArguments lights;
   std::vector<std::string> fps;
   std::vector<std::string> available;
-  std::string readout;
-  std::optional<int> rows;
-  std::optional<std::string> camera;
-  std::string mode;
+  CameraArguments camera;
   std::optional<std::string> report;
   std::optional<double> limit_percent;
   bool all = false;
   bool json = false;
 };
 
-struct Asked {
-  PlanRequest request;
-  Findings findings;
-};
-
 /// What the camera file says, unless the command line says otherwise.
-Asked asked_for(const ShuttersArguments& a) {
-  Asked asked;
-  PlanRequest& request = asked.request;
+PlanRequest plan_asked_for(const ShuttersArguments& a) {
+  const AskedCamera camera = camera_asked_for(a.camera);
+  PlanRequest request;
   request.options = a.lights.options();
-  std::optional<double> readout_s;
-  if (!a.camera && !a.mode.empty())
-    throw UsageError("--mode needs a --camera file to look it up in");
-  if (a.camera) {
-    const Camera camera = read_camera(*a.camera);
-    const CameraMode& mode = mode_named(camera, a.mode);
-    request.frame_rates = {mode.fps};
-    request.available = mode.shutters;
-    request.rows = mode.rows;
-    readout_s = mode.readout_s;
-  }
-  if (!a.fps.empty()) {
-    request.frame_rates.clear();
-    for (const std::string& fps : a.fps) request.frame_rates.push_back(parse_frame_rate(fps));
-  }
+  request.available = a.available.empty() ? camera.shutters : a.available;
+  request.readout_s = camera.readout_s;
+  request.rows = camera.rows;
+  for (const std::string& fps : a.fps) request.frame_rates.push_back(parse_frame_rate(fps));
+  if (request.frame_rates.empty() && camera.fps) request.frame_rates = {*camera.fps};
   if (request.frame_rates.empty()) {
     throw UsageError(
         "at which frame rates? give --fps, such as --fps 25 or --fps 24,29.97,60, or a --camera "
         "file");
   }
-  if (!a.available.empty()) request.available = a.available;
-  if (a.rows) request.rows = *a.rows;
-  if (!a.readout.empty()) readout_s = parse_readout_s(a.readout);
-  double shortest_frame_s = request.frame_rates.front().frame_s();
-  for (const FrameRate fps : request.frame_rates) {
-    shortest_frame_s = std::min(shortest_frame_s, fps.frame_s());
-  }
-  request.readout_s = readout_s.value_or(std::min(assumed_readout_s, shortest_frame_s));
-  if (!readout_s) {
-    asked.findings.push_back(
-        {"readout_assumed",
-         fmt::format(
-             "No readout time is known, so a rolling shutter of {:.3g} ms was assumed. It sets "
-             "how many bands there are, hardly how deep; 'lampbeat footage' measures your "
-             "camera's.",
-             1e3 * request.readout_s)});
-  }
-  return asked;
+  return request;
 }
 
 /// Says at which frame rates no setting is within the limit in its worst case.
@@ -102,12 +66,11 @@ void run(const ShuttersArguments& a, Session& session) {
     return;
   }
   std::vector<NamedFile> inputs = light_files(a.lights);
-  inputs.push_back({"--camera", a.camera.value_or("")});
+  inputs.push_back({"--camera", a.camera.file.value_or("")});
   refuse_output_over_input({{"--report", a.report.value_or("")}}, inputs);
-  const Asked asked = asked_for(a);
+  const PlanRequest request = plan_asked_for(a);
   const auto lights = lights_asked_for(a.lights, session);
-  ShutterPlan plan = plan_shutters(lights, asked.request);
-  plan.findings.insert(plan.findings.end(), asked.findings.begin(), asked.findings.end());
+  const ShutterPlan plan = plan_shutters(lights, request);
   if (a.report) write_atomically(*a.report, shutter_card_html(plan));
   if (a.json) {
     print_line(to_json(plan));
@@ -139,16 +102,7 @@ void add_shutters(CLI::App& app, Session& session) {
       ->delimiter(',')
       ->expected(1)
       ->take_all();
-  command
-      ->add_option("--readout", a->readout,
-                   "first to last row: 16ms, or global (default: the camera file's, else 16ms)")
-      ->type_name("TIME|global");
-  command->add_option("--rows", a->rows, "picture height in rows (default 1080)")
-      ->type_name("N")
-      ->check(number_between(1, 65536, "a number of rows"));
-  command->add_option("--camera", a->camera, "a camera file: its mode gives what you leave out")
-      ->type_name("FILE.json");
-  command->add_option("--mode", a->mode, "which of the camera's modes")->type_name("NAME");
+  add_camera_options(*command, a->camera);
   command->add_option("--report", a->report, "write a card for the wall, to print")
       ->type_name("FILE.html");
   add_number(*command, "--limit", a->limit_percent, "PERCENT",

@@ -23,15 +23,6 @@ using namespace reasoning;
 
 constexpr std::size_t most_sentences = 5;
 
-PredictionOptions options_of(const Prediction& p) {
-  PredictionOptions options;
-  options.mains_hz = p.mains_hz;
-  if (p.mains_hz) options.mains_tolerance_hz = p.mains_tolerance_hz;
-  options.clock_tolerance_percent = p.clock_tolerance_percent;
-  options.viewing = p.viewing;
-  return options;
-}
-
 bool clean(const Prediction& p) { return p.worst.verdict == Verdict::clean; }
 
 std::string shutter_of(const Prediction& p) {
@@ -42,10 +33,8 @@ std::string shutter_of(const Prediction& p) {
 std::optional<Offer> nearest_clean(std::span<const LightShare> lights, const Shot& asked,
                                    const PredictionOptions& options,
                                    const std::vector<std::string>& available) {
-  // Whole cycles of the mains as meant: nobody sets 1/60.01 because it ran fast that minute.
-  const std::vector<LightShare> meant = options.mains_hz
-                                            ? drifted(lights, nominal_mains_hz(*options.mains_hz))
-                                            : std::vector<LightShare>(lights.begin(), lights.end());
+  const Room room = room_of(lights, options);
+  const std::vector<LightShare> meant = as_meant(room.lights, room.mains_hz, options.mains_hz);
   std::vector<Offer> offers =
       available.empty() ? customary_offers(meant, asked.fps) : listed_offers(available, asked.fps);
   const auto stops_away = [&](const Offer& offer) {
@@ -53,7 +42,7 @@ std::optional<Offer> nearest_clean(std::span<const LightShare> lights, const Sho
   };
   std::stable_sort(offers.begin(), offers.end(),
                    [&](const Offer& a, const Offer& b) { return stops_away(a) < stops_away(b); });
-  const Judge judge = judge_of(room_of(lights, options), asked.readout_s, asked.rows);
+  const Judge judge = judge_of(room, asked.readout_s, asked.rows);
   for (const Offer& offer : offers) {
     if (judge.clean(offer.exposure_s, asked.fps)) return offer;
   }
@@ -124,13 +113,13 @@ std::string why(const Prediction& p) {
 std::string remedy(const Prediction& p) {
   if (clean(p)) return "";
   const std::string rate = frame_rate_label(p.shot.fps);
-  if (const auto offer = nearest_clean(p.lights, p.shot, options_of(p), p.available)) {
+  if (const auto offer = nearest_clean(p.lights, p.shot, p.options, p.available)) {
     const std::string cost = cost_words(offer->exposure_s, p.shot.fps);
     return fmt::format("Set {}: the nearest clean shutter at {} fps{}.",
                        shutter_words(offer->label, offer->exposure_s), rate,
                        cost.empty() ? ", exposed as 180\u00b0 is" : " (" + cost + ")");
   }
-  const Judge judge = judge_of(room_of(p.lights, options_of(p)), p.shot.readout_s, p.shot.rows);
+  const Judge judge = judge_of(room_of(p.lights, p.options), p.shot.readout_s, p.shot.rows);
   const FrameRateOutlook outlook = outlook_for(p.lights, judge, p.shot.fps);
   const std::vector<Rhythmic> rhythms = rhythms_worth_a_word(p.lights);
   const bool too_short = !rhythms.empty() && p.shot.fps.frame_s() * rhythms.front().hz < 1.0 - 1e-9;
@@ -192,9 +181,7 @@ std::string drift(const Prediction& p) {
 std::string travel(const Prediction& p) {
   const double other_hz = other_mains_hz(p.mains_hz);
   if (other_hz == 0.0) return "";
-  PredictionOptions there;
-  there.mains_hz = other_hz;
-  there.viewing = p.viewing;
+  const PredictionOptions there = on_other_mains(p.options, other_hz);
   const Prediction abroad = predict(p.lights, p.shot, there);
   if (clean(abroad) == clean(p)) return "";
   if (clean(abroad)) {

@@ -5,7 +5,9 @@
 
 #include "lampbeat/advice.hpp"
 #include "lampbeat/banding.hpp"
+#include "lampbeat/camera.hpp"
 #include "reasoning/advice_words.hpp"
+#include "reasoning/mains.hpp"
 #include "reasoning/shutters_outlook.hpp"
 
 // Advice on a whole plan: which setting to live with, where none exists and what would help.
@@ -29,6 +31,9 @@ const Setting* best_at(const ShutterPlan& plan, FrameRate fps) {
 }
 
 bool clean(const Setting& s) { return s.worst.verdict == Verdict::clean; }
+
+/// What nobody measured is assumed to roll.
+bool rolling(const ShutterPlan& plan) { return plan.readout_s.value_or(assumed_readout_s) > 0.0; }
 
 /// One exposure that is clean at as many of the frame rates as any, nearest to 180° there.
 std::string common_setting(const ShutterPlan& plan) {
@@ -66,13 +71,14 @@ std::string common_setting(const ShutterPlan& plan) {
 }
 
 std::string why(const ShutterPlan& plan) {
+  const std::vector<LightShare> meant = as_meant(plan.lights, plan.mains_hz, plan.options.mains_hz);
   for (const Setting& s : plan.settings) {
     if (!clean(s)) continue;
     const std::string whole =
-        whole_cycle_words(plan.lights, shutter_words(s.label, s.exposure_s), s.exposure_s);
+        whole_cycle_words(meant, shutter_words(s.label, s.exposure_s), s.exposure_s);
     if (whole.empty()) continue;
-    return whole + fmt::format(", so every {} collects the same light.",
-                               plan.readout_s > 0.0 ? "row" : "frame");
+    return whole +
+           fmt::format(", so every {} collects the same light.", rolling(plan) ? "row" : "frame");
   }
   return "";
 }
@@ -120,7 +126,7 @@ std::string cost(const ShutterPlan& plan) {
 /// "Frame rate in step with the mains is enough", where the plan shows that it is not.
 std::string frame_rate_rule(const ShutterPlan& plan) {
   const std::vector<Rhythmic> rhythms = rhythms_worth_a_word(plan.lights);
-  if (rhythms.empty() || !(plan.readout_s > 0.0)) return "";
+  if (rhythms.empty() || !rolling(plan)) return "";
   for (const Setting& s : plan.settings) {
     const double beat_hz = alias_hz(rhythms.front().hz, s.fps);
     if (s.nominal.verdict < Verdict::visible || std::abs(beat_hz) > 1e-6 ||
@@ -155,7 +161,7 @@ std::string least_bad(const ShutterPlan& plan) {
         frame_rate_label(best->fps), shutter_words(best->label, best->exposure_s),
         verdict_word(best->worst.verdict),
         percent_words(std::max(best->worst.band_percent, best->worst.pulse_percent)),
-        plan.readout_s > 0.0 ? "bands" : "pulsing");
+        rolling(plan) ? "bands" : "pulsing");
   }
   return "";
 }
@@ -166,10 +172,9 @@ std::string travel(const ShutterPlan& plan) {
   if (other_hz == 0.0) return "";
   for (const Setting& s : plan.settings) {
     if (!clean(s)) continue;
-    PredictionOptions there;
-    there.mains_hz = other_hz;
-    const Shot shot{s.fps, s.exposure_s, plan.readout_s, Shot{}.rows};
-    const Verdict abroad = predict(plan.lights, shot, there).worst.verdict;
+    const Shot shot{s.fps, s.exposure_s, s.readout_s, plan.rows};
+    const Verdict abroad =
+        predict(plan.lights, shot, on_other_mains(plan.options, other_hz)).worst.verdict;
     if (abroad == Verdict::clean) return "";
     return fmt::format("In a {} country {} at {} fps is {}: plan again with --mains {:.0f}.",
                        hertz_words(other_hz), shutter_words(s.label, s.exposure_s),

@@ -229,4 +229,10 @@ double other_mains_hz(std::optional<double> mains_hz) {
   return 0.0;
 }
 
+PredictionOptions on_other_mains(PredictionOptions asked, double mains_hz) {
+  asked.mains_hz = mains_hz;
+  asked.mains_tolerance_hz.reset();
+  return asked;
+}
+
 }  // namespace lampbeat::reasoning

@@ -53,4 +53,8 @@ std::string led_words(std::span<const LightShare> lights);
 /// The other of the two mains frequencies of the world; 0 when this is neither.
 double other_mains_hz(std::optional<double> mains_hz);
 
+/// What was asked, under another country's mains: that has a tolerance of its own, while clocks of
+/// lights and the way the picture is watched are as they were.
+PredictionOptions on_other_mains(PredictionOptions asked, double mains_hz);
+
 }  // namespace lampbeat::reasoning

@@ -16,6 +16,22 @@ std::string small_letters(std::string text) {
   return text;
 }
 
+/// "16 ms", or "16 ms (4.17 ms at 240 fps: the whole frame)".
+std::string assumed_words(std::span<const FrameRate> rates) {
+  std::string words;
+  std::string shorter;
+  for (const FrameRate fps : rates) {
+    if (fps.frame_s() >= assumed_readout_s) {
+      words = fmt::format("{:.3g} ms", 1e3 * assumed_readout_s);
+      continue;
+    }
+    shorter += fmt::format("{}{:.3g} ms at {} fps", shorter.empty() ? "" : ", ",
+                           1e3 * fps.frame_s(), frame_rate_label(fps));
+  }
+  if (shorter.empty()) return words;
+  return words.empty() ? shorter : fmt::format("{} ({}: the whole frame)", words, shorter);
+}
+
 }  // namespace
 
 const CameraMode& mode_named(const Camera& camera, const std::string& name) {
@@ -37,6 +53,18 @@ const CameraMode& mode_named(const Camera& camera, const std::string& name) {
   }
   throw UsageError(fmt::format("'{}' has no mode called '{}'; it has {}", camera.name,
                                name.substr(0, 60), known));
+}
+
+double readout_taken_s(std::optional<double> known_s, FrameRate fps) {
+  return known_s.value_or(std::min(assumed_readout_s, fps.frame_s()));
+}
+
+Finding assumed_readout_finding(std::span<const FrameRate> rates) {
+  return {"readout_assumed",
+          fmt::format("No readout time is known, so a rolling shutter of {} was assumed. It sets "
+                      "how many bands there are, hardly how deep; 'lampbeat footage' measures your "
+                      "camera's.",
+                      assumed_words(rates))};
 }
 
 }  // namespace lampbeat

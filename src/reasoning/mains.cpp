@@ -79,6 +79,12 @@ Supply on_one_mains(std::span<const LightShare> lights, std::optional<double> as
   return supply;
 }
 
+std::vector<LightShare> as_meant(std::span<const LightShare> lights,
+                                 std::optional<double> judged_hz, std::optional<double> asked_hz) {
+  if (judged_hz && !asked_hz) return drifted(lights, nominal_mains_hz(*judged_hz));
+  return {lights.begin(), lights.end()};
+}
+
 std::vector<LightShare> drifted(std::span<const LightShare> lights, double mains_hz) {
   std::vector<LightShare> moved(lights.begin(), lights.end());
   for (LightShare& l : moved) {

@@ -25,6 +25,11 @@ std::optional<double> mains_of(const Light& light);
 /// Throws UsageError for a mains frequency outside 10 ... 1000 Hz.
 Supply on_one_mains(std::span<const LightShare> lights, std::optional<double> asked_hz);
 
+/// Lights judged on the mains of their captures, on the mains as meant: whole cycles are counted in
+/// 60 Hz and not in the 60.01 Hz of that minute. On a mains that was asked for they stay.
+std::vector<LightShare> as_meant(std::span<const LightShare> lights,
+                                 std::optional<double> judged_hz, std::optional<double> asked_hz);
+
 /// The same lights with the mains at `mains_hz`.
 std::vector<LightShare> drifted(std::span<const LightShare> lights, double mains_hz);
 

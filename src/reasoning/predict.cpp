@@ -83,6 +83,14 @@ bool runs_free(const Light& light) {
          std::any_of(light.other_states.begin(), light.other_states.end(), free_part);
 }
 
+/// A capture shows the mains as it ran that minute; other takes are filmed anywhere within the
+/// tolerance about the frequency that is meant.
+double tolerance_about(double mains_hz, const PredictionOptions& options) {
+  if (options.mains_tolerance_hz) return *options.mains_tolerance_hz;
+  const double beside = options.mains_hz ? 0.0 : std::abs(mains_hz - nominal_mains_hz(mains_hz));
+  return default_mains_tolerance_hz(mains_hz) + beside;
+}
+
 void note_doubts(Prediction& p, double unseen_visibility) {
   const auto note = [&](const char* code, std::string message) {
     p.findings.push_back({code, std::move(message)});
@@ -127,7 +135,7 @@ void note_doubts(Prediction& p, double unseen_visibility) {
                      noise_percent));
   }
   const double modulation_percent = std::max(worst.band_percent, worst.pulse_percent);
-  const double step_percent = 100.0 * recording_step(p.viewing.recording_bits);
+  const double step_percent = 100.0 * recording_step(p.options.viewing.recording_bits);
   if (worst.verdict != Verdict::clean && 2.0 * modulation_percent < step_percent) {
     note("below_recording_step",
          fmt::format(
@@ -135,9 +143,9 @@ void note_doubts(Prediction& p, double unseen_visibility) {
              "with {} bits even at white ({:.2g} %). The camera's noise carries it over the step "
              "here and there, and an eye that averages rows still finds it, so it is judged as if "
              "it were recorded in full.",
-             2.0 * modulation_percent, p.viewing.recording_bits, step_percent));
+             2.0 * modulation_percent, p.options.viewing.recording_bits, step_percent));
   }
-  const double height_deg = picture_angle(p.viewing.distance_heights).height_deg;
+  const double height_deg = picture_angle(p.options.viewing.distance_heights).height_deg;
   if (worst.band_percent > 0.0 && worst.bands_per_frame > 0.0 &&
       worst.bands_per_frame / height_deg < coarsest_cycles_per_degree) {
     note("coarse_pattern",
@@ -151,8 +159,8 @@ void note_doubts(Prediction& p, double unseen_visibility) {
                      "read from top to bottom cannot do; check the figure for this mode.",
                      1e3 * p.shot.readout_s, 1e3 * p.shot.fps.frame_s()));
   }
-  const double slowed = reasoning::slowing(p.shot.fps, p.viewing);
-  if (!p.viewing.playback_fps && slowed < 1.0 && worst.visibility > 0.0) {
+  const double slowed = reasoning::slowing(p.shot.fps, p.options.viewing);
+  if (!p.options.viewing.playback_fps && slowed < 1.0 && worst.visibility > 0.0) {
     note("judged_as_slow_motion",
          fmt::format("{:.6g} frames per second are judged as slow motion shown at {:g}, where the "
                      "flicker runs {:.3g} times slower than in the room.",
@@ -160,7 +168,7 @@ void note_doubts(Prediction& p, double unseen_visibility) {
   }
   const double shown_hz = slowed * worst.pulse_hz;
   const double on_screen = std::min(1.0, system_gamma * worst.pulse_percent / 100.0);
-  if (flashes_hazardously(on_screen, shown_hz, p.viewing.screen_cd_m2)) {
+  if (flashes_hazardously(on_screen, shown_hz, p.options.viewing.screen_cd_m2)) {
     note(
         "photosensitive_caution",
         fmt::format(
@@ -169,7 +177,8 @@ void note_doubts(Prediction& p, double unseen_visibility) {
             "flashes a second "
             "of 20 cd/m² or more as a risk for people with photosensitive epilepsy; do not publish "
             "it without a warning, or better, film it otherwise.",
-            shown_hz, p.viewing.screen_cd_m2, 2.0 * on_screen * p.viewing.screen_cd_m2));
+            shown_hz, p.options.viewing.screen_cd_m2,
+            2.0 * on_screen * p.options.viewing.screen_cd_m2));
   }
   for (const LightShare& l : p.lights) {
     for (const Finding& f : l.light.findings) {
@@ -192,10 +201,9 @@ Room room_of(std::span<const LightShare> lights, const PredictionOptions& option
   room.mains_hz = supply.mains_hz;
   room.findings = std::move(supply.findings);
   room.options = options;
-  if (room.mains_hz) {
-    room.mains_tolerance_hz =
-        options.mains_tolerance_hz.value_or(default_mains_tolerance_hz(*room.mains_hz));
-  }
+  if (room.mains_hz) room.mains_tolerance_hz = tolerance_about(*room.mains_hz, options);
+  room.tolerances = {room.mains_hz ? room.mains_tolerance_hz : options.mains_tolerance_hz,
+                     options.clock_tolerance_percent};
   for (const LightShare& l : room.lights) {
     if (!runs_free(l.light)) continue;
     room.clock_tolerance_percent =
@@ -209,7 +217,7 @@ Judge judge_of(const Room& room, double readout_s, int rows) {
   check_camera(readout_s, rows);
   return {room.lights,
           room.mains_hz ? room.mains_hz : room.options.mains_hz,
-          {room.options.mains_tolerance_hz, room.options.clock_tolerance_percent},
+          room.tolerances,
           readout_s,
           rows,
           room.options.viewing};
@@ -223,13 +231,13 @@ Prediction predicted(const Room& room, const Judge& judge, double exposure_s, Fr
   p.mains_tolerance_hz = room.mains_tolerance_hz;
   p.clock_tolerance_percent = room.clock_tolerance_percent;
   p.findings = room.findings;
-  p.viewing = room.options.viewing;
+  p.options = room.options;
   p.shot = judge.shot(exposure_s, fps);
   p.nominal = judge.nominal(exposure_s, fps);
   Worst worst = judge.worst(exposure_s, fps, p.nominal);
   p.worst = worst.figures;
   p.worst_state = std::move(worst.state);
-  const Judge unseen(unseen_scenes(room), p.shot.readout_s, p.shot.rows, p.viewing);
+  const Judge unseen(unseen_scenes(room), p.shot.readout_s, p.shot.rows, p.options.viewing);
   note_doubts(p, unseen.worst_visibility(exposure_s, fps));
   return p;
 }

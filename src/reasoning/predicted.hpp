@@ -13,8 +13,9 @@ struct Room {
   std::optional<double> mains_hz;
   double mains_tolerance_hz = 0.0;
   std::optional<double> clock_tolerance_percent;  ///< the largest of the lights'; empty: none free
+  Tolerances tolerances;                          ///< what the judge is given
   Findings findings;
-  PredictionOptions options;
+  PredictionOptions options;  ///< as asked
 };
 
 /// Throws UsageError for lights or options that make no sense.

@@ -7,6 +7,7 @@
 #include <array>
 #include <cmath>
 
+#include "lampbeat/camera.hpp"
 #include "lampbeat/error.hpp"
 #include "reasoning/mains.hpp"
 #include "reasoning/predicted.hpp"
@@ -27,11 +28,11 @@ Setting setting_from(const Prediction& p, const reasoning::Offer& offer,
   s.exposure_s = offer.exposure_s;
   s.label = offer.label;
   s.shutter_deg = shutter_angle_deg(offer.exposure_s, s.fps);
+  s.readout_s = p.shot.readout_s;
   s.nominal = p.nominal;
   s.worst = p.worst;
   s.blur_from_180deg = s.shutter_deg / 180.0;
   s.stops_from_180deg = std::log2(s.blur_from_180deg);
-  s.whole_cycles = reasoning::holds_whole_cycles(p.lights, offer.exposure_s);
   const reasoning::Margins margins = reasoning::margins_of(p, judge);
   s.mains_margin_hz = margins.mains_hz;
   s.clock_margin_percent = margins.clock_percent;
@@ -89,19 +90,15 @@ struct Task {
   Prediction prediction;
 };
 
-}  // namespace
-
-namespace {
-
-/// A plan is for other days than the capture's: the mains is taken as meant, 60 Hz and not the
-/// 60.01 Hz of that minute, and the tolerance covers where it may run.
-std::optional<double> planned_mains_hz(std::span<const LightShare> lights,
-                                       const PlanRequest& request) {
-  if (request.options.mains_hz) return request.options.mains_hz;
-  for (const LightShare& entry : lights) {
-    if (const auto own = reasoning::mains_of(entry.light)) return nominal_mains_hz(*own);
+/// One judge for each frame rate: a readout nobody knows is assumed for each by itself.
+std::vector<reasoning::Judge> judges_for(const reasoning::Room& room, const PlanRequest& request,
+                                         const std::vector<FrameRate>& rates) {
+  std::vector<reasoning::Judge> judges = {
+      reasoning::judge_of(room, readout_taken_s(request.readout_s, rates.front()), request.rows)};
+  for (std::size_t i = 1; i < rates.size(); ++i) {
+    judges.push_back(judges.front().with_readout(readout_taken_s(request.readout_s, rates[i])));
   }
-  return std::nullopt;
+  return judges;
 }
 
 }  // namespace
@@ -110,10 +107,9 @@ ShutterPlan plan_shutters(std::span<const LightShare> lights, const PlanRequest&
   if (request.frame_rates.empty()) {
     throw UsageError("name at least one frame rate to plan for, such as 25 or 29.97");
   }
-  PredictionOptions options = request.options;
-  options.mains_hz = planned_mains_hz(lights, request);
-  const reasoning::Room room = reasoning::room_of(lights, options);
-  const reasoning::Judge judge = reasoning::judge_of(room, request.readout_s, request.rows);
+  const std::vector<FrameRate> rates = each_once(request.frame_rates);
+  const reasoning::Room room = reasoning::room_of(lights, request.options);
+  const std::vector<reasoning::Judge> judges = judges_for(room, request, rates);
   ShutterPlan plan;
   plan.lights = room.lights;
   plan.mains_hz = room.mains_hz;
@@ -121,12 +117,16 @@ ShutterPlan plan_shutters(std::span<const LightShare> lights, const PlanRequest&
   plan.clock_tolerance_percent = room.clock_tolerance_percent;
   plan.findings = room.findings;
   plan.readout_s = request.readout_s;
+  plan.rows = request.rows;
+  plan.options = request.options;
+  if (!request.readout_s) plan.findings.push_back(assumed_readout_finding(rates));
 
-  const std::vector<FrameRate> rates = each_once(request.frame_rates);
+  const std::vector<LightShare> meant =
+      reasoning::as_meant(room.lights, room.mains_hz, request.options.mains_hz);
   std::vector<Task> tasks;
   for (std::size_t i = 0; i < rates.size(); ++i) {
     const std::vector<reasoning::Offer> offers =
-        request.available.empty() ? reasoning::customary_offers(plan.lights, rates[i])
+        request.available.empty() ? reasoning::customary_offers(meant, rates[i])
                                   : reasoning::listed_offers(request.available, rates[i]);
     if (offers.empty()) {
       plan.findings.push_back(
@@ -146,12 +146,14 @@ ShutterPlan plan_shutters(std::span<const LightShare> lights, const PlanRequest&
   plan.outlooks.resize(rates.size());
   tbb::parallel_for(std::size_t{0}, tasks.size() + rates.size(), [&](std::size_t i) {
     if (i < rates.size()) {
-      plan.outlooks[i] = reasoning::outlook_for(plan.lights, judge, rates[i]);
+      plan.outlooks[i] = reasoning::outlook_for(plan.lights, judges[i], rates[i]);
       return;
     }
     Task& task = tasks[i - rates.size()];
+    const reasoning::Judge& judge = judges[task.rate];
     task.prediction = reasoning::predicted(room, judge, task.offer.exposure_s, rates[task.rate]);
     task.setting = setting_from(task.prediction, task.offer, judge);
+    task.setting.whole_cycles = reasoning::holds_whole_cycles(meant, task.offer.exposure_s);
   });
 
   for (Task& task : tasks) gather(plan.findings, task.prediction, task.offer.label);

@@ -63,6 +63,7 @@ FrameRateOutlook outlook_for(std::span<const LightShare> lights, const Judge& ju
   const double exposure_s = 0.5 * fps.frame_s();
   FrameRateOutlook outlook;
   outlook.fps = fps;
+  outlook.readout_s = judge.shot(exposure_s, fps).readout_s;
   outlook.at_180deg = judge.worst(exposure_s, fps, judge.nominal(exposure_s, fps)).figures;
 
   const Excursion swing = dominant_swing(lights);

@@ -19,9 +19,7 @@ std::vector<Scene> unseen_scenes(const Room& room) {
       ripple.light.components[0].hz = 2.0 * *room.mains_hz;
       ripple.light.components[0].mains_order = 2;
     }
-    scenes.push_back(
-        scene_of({&ripple, 1}, room.mains_hz,
-                 {room.options.mains_tolerance_hz, room.options.clock_tolerance_percent}));
+    scenes.push_back(scene_of({&ripple, 1}, room.mains_hz, room.tolerances));
   }
   return scenes;
 }

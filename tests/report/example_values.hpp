@@ -88,11 +88,11 @@ inline lampbeat::ShutterPlan kitchen_plan(const std::vector<std::string>& shutte
   using namespace lampbeat;
   ShutterPlan plan;
   const std::vector<LightShare> lights = {{panel_light(), 1.0}};
-  plan.readout_s = 0.016;
   for (const char* rate : frame_rates) {
     const FrameRate fps = parse_frame_rate(rate);
     FrameRateOutlook outlook;
     outlook.fps = fps;
+    outlook.readout_s = readout_taken_s({}, fps);
     outlook.needed_percent_flicker = 3.1;
     for (const std::string& shutter : shutters) {
       Setting s;
@@ -101,9 +101,10 @@ inline lampbeat::ShutterPlan kitchen_plan(const std::vector<std::string>& shutte
       } catch (const UsageError&) {
         continue;
       }
-      const Prediction p = predict(lights, Shot{fps, s.exposure_s, plan.readout_s, 1080}, {});
+      const Prediction p = predict(lights, Shot{fps, s.exposure_s, outlook.readout_s, 1080}, {});
       s.fps = fps;
       s.label = shutter == "180deg" ? "180°" : shutter;
+      s.readout_s = outlook.readout_s;
       s.shutter_deg = shutter_angle_deg(s.exposure_s, fps);
       s.nominal = p.nominal;
       s.worst = p.worst;

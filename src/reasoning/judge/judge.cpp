@@ -116,4 +116,10 @@ Judge Judge::scaled(double scale) const {
   return judge;
 }
 
+Judge Judge::with_readout(double readout_s) const {
+  Judge judge = *this;
+  judge.readout_s_ = readout_s;
+  return judge;
+}
+
 }  // namespace lampbeat::reasoning

@@ -53,6 +53,9 @@ class Judge {
   /// The judge of the same lights with their modulation `scale` times as deep.
   Judge scaled(double scale) const;
 
+  /// The judge of the same lights for a camera with another readout.
+  Judge with_readout(double readout_s) const;
+
   Shot shot(double exposure_s, FrameRate fps) const { return {fps, exposure_s, readout_s_, rows_}; }
   const Viewing& viewing() const { return viewing_; }
   const std::vector<Scene>& scenes() const { return scenes_; }

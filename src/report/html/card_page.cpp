@@ -5,6 +5,7 @@
 #include <map>
 #include <string_view>
 
+#include "lampbeat/camera.hpp"
 #include "lampbeat/html.hpp"
 #include "report/html/figures.hpp"
 #include "report/html/parts.hpp"
@@ -152,6 +153,21 @@ std::string headline(const ShutterPlan& plan, const std::vector<FrameRate>& rate
   return "Take a filled tile at every frame rate";
 }
 
+/// "16 ms", or "16 ms assumed, the whole frame where that is shorter"; the findings give each
+/// rate's.
+std::string readout_of(const ShutterPlan& plan) {
+  if (plan.readout_s) return readout_words(*plan.readout_s);
+  const auto whole_frame = [](const FrameRateOutlook& o) {
+    return o.readout_s < assumed_readout_s;
+  };
+  if (std::all_of(plan.outlooks.begin(), plan.outlooks.end(), whole_frame)) {
+    return "of the whole frame assumed";
+  }
+  const bool some = std::any_of(plan.outlooks.begin(), plan.outlooks.end(), whole_frame);
+  return readout_words(assumed_readout_s) + " assumed" +
+         (some ? ", the whole frame where that is shorter" : "");
+}
+
 std::string no_safe_note(const ShutterPlan& plan, FrameRate fps) {
   for (const FrameRateOutlook& outlook : plan.outlooks) {
     if (!same_rate(outlook.fps, fps) || outlook.any_clean) continue;
@@ -173,7 +189,7 @@ std::string shutter_card_html(const ShutterPlan& plan) {
   view.text["headline"] = heading;
   view.text["lights_named"] = names_of(plan.lights);
   view.text["mains"] = mains_words(plan.mains_hz, plan.mains_tolerance_hz);
-  view.text["readout"] = readout_words(plan.readout_s);
+  view.text["readout"] = readout_of(plan);
   view.text["density"] = std::string(rates.size() > 7 ? "many-rows" : "few-rows") +
                          (columns.size() > 6 ? " many-columns" : "");
   for (const Column& column : columns) {

@@ -10,11 +10,12 @@ namespace lampbeat {
 
 namespace {
 
-std::string shot_words(const Shot& shot) {
-  return fmt::format("{} frames per second, {} ({}°), readout {}", frame_rate_label(shot.fps),
+std::string shot_words(const Prediction& p) {
+  const Shot& shot = p.shot;
+  return fmt::format("{} frames per second, {} ({}°), readout {}{}", frame_rate_label(shot.fps),
                      exposure_label(shot.exposure_s),
                      in_digits(shutter_angle_deg(shot.exposure_s, shot.fps)),
-                     readout_words(shot.readout_s));
+                     readout_words(shot.readout_s), p.readout_assumed ? " assumed" : "");
 }
 
 View recorded_row(const std::string& name, const std::string& nominal, const std::string& worst) {
@@ -66,7 +67,7 @@ std::string prediction_html(const Prediction& p, const PageCompanions& with) {
   View view;
   const std::string heading = verdict_sentence(p.worst.verdict);
   view.text["headline"] = heading;
-  view.text["shot"] = shot_words(p.shot);
+  view.text["shot"] = shot_words(p);
   view.text["lights_named"] = names_of(p.lights);
   view.text["mains"] = mains_words(p.mains_hz, p.mains_tolerance_hz);
   view.markup["tile"] = verdict_tile(p.worst.verdict);
@@ -100,11 +101,11 @@ std::string prediction_html(const Prediction& p, const PageCompanions& with) {
   view.text["viewing"] = fmt::format(
       "Watched from {} picture heights on a screen of {} cd/m², recorded with {} bits. Bands count "
       "as visible above the contrast at which a standard observer just sees them.",
-      in_digits(p.viewing.distance_heights, 2), in_digits(p.viewing.screen_cd_m2),
-      p.viewing.recording_bits);
+      in_digits(p.options.viewing.distance_heights, 2), in_digits(p.options.viewing.screen_cd_m2),
+      p.options.viewing.recording_bits);
   view.lists["findings"] = findings_view(p.findings);
   if (p.findings.empty()) view.lists["no_findings"] = {View{}};
-  return page(fmt::format("{}: {}", verdict_word(p.worst.verdict), shot_words(p.shot)), "sheet", {},
+  return page(fmt::format("{}: {}", verdict_word(p.worst.verdict), shot_words(p)), "sheet", {},
               render("prediction.mustache", view));
 }
 

@@ -19,6 +19,7 @@ std::string to_json(const Prediction& p) {
   document["exposure_s"] = number(p.shot.exposure_s);
   document["shutter_deg"] = number(shutter_angle_deg(p.shot.exposure_s, p.shot.fps));
   document["readout_s"] = number(p.shot.readout_s);
+  document["readout_assumed"] = p.readout_assumed;
   document["rows"] = p.shot.rows;
   document["band_percent"] = number(p.nominal.band_percent);
   document["band_stops"] = number(p.nominal.band_stops);
@@ -37,10 +38,10 @@ std::string to_json(const Prediction& p) {
       {"pulse_percent", number(p.worst.pulse_percent)},
       {"visibility", number(p.worst.visibility)},
       {"verdict", verdict_word(p.worst.verdict)}};
-  document["viewing"] = {{"distance_heights", number(p.viewing.distance_heights)},
-                         {"screen_cd_m2", number(p.viewing.screen_cd_m2)},
-                         {"recording_bits", p.viewing.recording_bits},
-                         {"noise_percent", number(p.viewing.noise_percent)}};
+  document["viewing"] = {{"distance_heights", number(p.options.viewing.distance_heights)},
+                         {"screen_cd_m2", number(p.options.viewing.screen_cd_m2)},
+                         {"recording_bits", p.options.viewing.recording_bits},
+                         {"noise_percent", number(p.options.viewing.noise_percent)}};
   document["advice"] = advise(p);
   document["warnings"] = json::list_of(p.findings);
   return json::one_line(document);

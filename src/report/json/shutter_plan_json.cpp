@@ -15,6 +15,7 @@ Json setting(const Setting& s) {
           {"exposure_s", number(s.exposure_s)},
           {"label", s.label},
           {"shutter_deg", number(s.shutter_deg)},
+          {"readout_s", number(s.readout_s)},
           {"band_percent", number(s.nominal.band_percent)},
           {"pulse_percent", number(s.nominal.pulse_percent)},
           {"worst_band_percent", number(s.worst.band_percent)},
@@ -34,10 +35,19 @@ Json setting(const Setting& s) {
 
 Json outlook(const FrameRateOutlook& o) {
   return {{"fps", number(o.fps.per_s())},
+          {"readout_s", number(o.readout_s)},
           {"any_clean", o.any_clean},
           {"worst_band_percent_at_180deg", number(o.at_180deg.band_percent)},
           {"verdict_at_180deg", verdict_word(o.at_180deg.verdict)},
           {"needed_percent_flicker", number(o.needed_percent_flicker)}};
+}
+
+/// One for all frame rates; none where what was assumed differs from rate to rate.
+std::optional<double> common_readout_s(const ShutterPlan& plan) {
+  for (const FrameRateOutlook& o : plan.outlooks) {
+    if (o.readout_s != plan.outlooks.front().readout_s) return std::nullopt;
+  }
+  return plan.outlooks.front().readout_s;
 }
 
 }  // namespace
@@ -50,7 +60,9 @@ std::string to_json(const ShutterPlan& plan) {
   document["mains_hz"] = number(plan.mains_hz);
   document["mains_tolerance_hz"] = number(plan.mains_tolerance_hz);
   document["clock_tolerance_percent"] = number(plan.clock_tolerance_percent);
-  document["readout_s"] = number(plan.readout_s);
+  document["readout_s"] = number(common_readout_s(plan));
+  document["readout_assumed"] = !plan.readout_s;
+  document["rows"] = plan.rows;
   document["settings"] = Json::array();
   for (const Setting& s : plan.settings) document["settings"].push_back(setting(s));
   document["outlooks"] = Json::array();
