@@ -38,7 +38,7 @@ struct MeasuredComponent {
 struct MeasuredState {
   double from_s = 0.0;
   double to_s = 0.0;
-  std::string what;    ///< for people: "dark", "coming on"; empty for ordinary light
+  std::string what;    ///< "dark" when the lamp was off; empty for light
   bool shown = false;  ///< the one that the measurement's components and rhythm describe
   std::optional<double> mean;
   std::optional<double> percent_flicker;
@@ -84,8 +84,8 @@ struct Measurement {
   std::optional<double> dominant_hz_sd;
   std::optional<double> mains_hz;
   std::optional<double> noise_percent;  ///< standard deviation of one sample, % of the mean
-  /// Set when neither a rhythm nor unexplained light was found: none stronger than this, from
-  /// `steady_from_hz` to half the sampling rate.
+  /// Set when neither a rhythm nor unexplained light was found, and the lamp was lit all along:
+  /// none stronger than this, from `steady_from_hz` to half the sampling rate.
   std::optional<double> steady_below_percent;
   std::optional<double> steady_from_hz;
   /// Light that no rhythm explains, rms in % of the mean: 0 when none, empty when not judged.
@@ -117,6 +117,10 @@ struct Measurement {
 /// Components relative to the mean, inferred ones too, strongest first; those without a percentage
 /// are left out.
 std::vector<LightComponent> light_components(const Measurement& measurement);
+
+/// The stretch in which a lamp was off that showed no flicker while it was lit: too little to call
+/// it steady. Empty for all other light.
+std::optional<MeasuredState> dark_beside_steady(const Measurement& measurement);
 
 /// What the tables of the standards judge.
 StandardFigures standard_figures(const Measurement& measurement);

@@ -6,7 +6,7 @@
 
 namespace lampbeat::signal {
 
-/// A few figures of a sixteenth of a second, cheap enough to be taken of every one: the mean level,
+/// A few figures of a twentieth of a second, cheap enough to be taken of every one: the mean level,
 /// then octave by octave how strong the light's changes are, fastest first. Two blocks of the same
 /// light differ in them by noise and by the parts of cycles at their ends.
 struct BlockFigures {

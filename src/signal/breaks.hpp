@@ -16,11 +16,11 @@ struct Break {
   bool lasting = false;
 };
 
-/// Blocks that must look alike on one side of a break; seven blocks and the one a change falls
-/// into fit into half a second.
-inline constexpr std::size_t blocks_of_a_side = 6;
+/// Blocks that must look alike on one side of a break: as many whole ones as half a second holds
+/// when both its ends cut one.
+inline constexpr std::size_t blocks_of_a_side = 8;
 /// A stretch up to this long that differs from both its sides is a disturbance.
-inline constexpr std::size_t most_disturbed_blocks = 7;
+inline constexpr std::size_t most_disturbed_blocks = 9;
 
 /// The first place where the light becomes another, or is disturbed. Two sides differ when one of
 /// their figures does, by eight times its scatter within the sides and by more than a thousandth of

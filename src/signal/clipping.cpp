@@ -210,13 +210,13 @@ Clipping find_clipping(std::span<const double> raw, const Rails& rails) {
   const double range = *highest - *lowest;
   if (rails.high && *highest >= *rails.high - 0.01 * rails.step) {
     found.high = at_known_rail(raw, *rails.high, rails.step, true);
-  } else if (range > 0.0) {
+  } else if (range > 0.0 && rails.one_light) {
     found.high = at_any_rail(raw, *lowest, *highest, rails.step, true);
   }
   const bool dark_gap = std::abs(*lowest - rails.dark) <= 0.01 * range;
   if (rails.low && *lowest <= *rails.low + 0.01 * rails.step) {
     found.low = at_known_rail(raw, *rails.low, rails.step, false);
-  } else if (range > 0.0 && !dark_gap) {
+  } else if (range > 0.0 && rails.one_light && !dark_gap) {
     found.low = at_any_rail(raw, *lowest, *highest, rails.step, false);
   }
   return found;

@@ -23,6 +23,8 @@ constexpr double level_may_change = 5e-3;
 constexpr double companion = 0.3;
 /// A steady level below a twentieth of another is a lamp that is off, whatever leaks.
 constexpr double as_bright_share = 0.05;
+/// Frequencies of one rhythm as seen in two windows.
+constexpr double same_cycle = 0.02;
 constexpr std::size_t most_stretches = 64;
 constexpr std::size_t most_values = 600;
 /// Near its detection floor a tone comes and goes with the noise.
@@ -47,6 +49,12 @@ void WindowValues::add(double value) {
   }
   if (values_.size() % 2 == 1) joined.push_back(values_.back());
   values_ = std::move(joined);
+}
+
+void WindowValues::add(const WindowValues& others) {
+  const double highest = std::max(highest_, others.highest_);
+  for (const double value : others.values_) add(value);
+  highest_ = highest;
 }
 
 double WindowValues::median() const {
@@ -102,6 +110,9 @@ bool Epoch::stays_steady(const ToneAnalysis& found) const {
 }
 
 bool Epoch::as_bright(const ToneAnalysis& tones) const {
+  // No light's rhythm is stronger than twice its level: a recording that has none.
+  const Tone* strongest = strongest_tone(first_);
+  if (strongest && strongest->amplitude > 2.0 * std::abs(first_.mean)) return true;
   const double one = std::abs(tones.mean);
   const double other = std::abs(level());
   const double noise = 3.0 * std::max(tones.noise_sd, first_.noise_sd);
@@ -120,6 +131,36 @@ const Stretch& Epoch::longest_stretch() const {
   return *std::max_element(
       stretches_.begin(), stretches_.end(),
       [](const Stretch& a, const Stretch& b) { return a.seconds() < b.seconds(); });
+}
+
+void Epoch::absorb(const Epoch& other) {
+  stretches_.insert(stretches_.end(), other.stretches_.begin(), other.stretches_.end());
+  std::sort(stretches_.begin(), stretches_.end(),
+            [](const Stretch& a, const Stretch& b) { return a.from_s < b.from_s; });
+  seconds_ += other.seconds_;
+  joined_ = true;
+  EpochFigures& mine = figures;
+  const EpochFigures& its = other.figures;
+  if (std::abs(mine.cycle_hz - its.cycle_hz) <= same_cycle * mine.cycle_hz) {
+    if (its.percents.highest() > mine.percents.highest()) {
+      mine.worst_percent_start_s = its.worst_percent_start_s;
+    }
+    mine.percents.add(its.percents);
+    mine.indices.add(its.indices);
+    mine.percent_flicker_variance += its.percent_flicker_variance;
+    mine.flicker_index_variance += its.flicker_index_variance;
+    mine.windows_with_cycle += its.windows_with_cycle;
+  }
+  mine.strongest_doubtful = std::max(mine.strongest_doubtful, its.strongest_doubtful);
+  const auto widen = [](std::optional<double>& one, const std::optional<double>& by, auto pick) {
+    if (by) one = one ? pick(*one, *by) : *by;
+  };
+  widen(mine.lowest_mean, its.lowest_mean, [](double a, double b) { return std::min(a, b); });
+  widen(mine.highest_mean, its.highest_mean, [](double a, double b) { return std::max(a, b); });
+  for (std::size_t i = 0; i < mine.lowpass_percent.size(); ++i) {
+    mine.lowpass_percent[i] = std::max(mine.lowpass_percent[i], its.lowpass_percent[i]);
+    mine.filtered[i] = mine.filtered[i] && its.filtered[i];
+  }
 }
 
 void Epoch::add(const ToneAnalysis& tones, const Stretch& window, double samples, bool goes_on) {

@@ -32,6 +32,7 @@ struct RhythmFigures {
 class WindowValues {
  public:
   void add(double value);
+  void add(const WindowValues& others);
   bool empty() const { return values_.empty(); }
   double median() const;
   double highest() const { return highest_; }
@@ -83,6 +84,10 @@ class Epoch {
   /// Whether a level belongs to this state's kind: a lamp that is off is not the lamp on.
   bool as_bright(const ToneAnalysis& tones) const;
   bool covers(double time_s) const;
+  /// Takes over the stretches of a state that turned out to be this one, and their worst figures;
+  /// tones and their phases stay this state's own.
+  void absorb(const Epoch& other);
+  bool joined() const { return joined_; }
 
   double start_s() const { return start_s_; }
   double seconds() const { return seconds_; }
@@ -112,6 +117,7 @@ class Epoch {
   double start_s_ = 0.0;
   double seconds_ = 0.0;
   std::vector<Stretch> stretches_;
+  bool joined_ = false;
   bool one_run_ = true;  ///< no other state has come between
   int windows_ = 0;
   double noise_sum_ = 0.0;

@@ -207,9 +207,15 @@ Finding level_drift(double lowest, double highest, double drift_percent) {
               lowest, highest, drift_percent)};
 }
 
-Finding states_differ(const std::string& states, int forgotten) {
+Finding states_differ(const std::string& states, const std::string& switching, int forgotten) {
   std::string more;
   if (forgotten > 0) more = fmt::format(" ({} milder ones are not listed)", forgotten);
+  if (!switching.empty()) {
+    return {"states_differ",
+            fmt::format("The lamp {}: {}. Every figure is of the light while it was lit. Record it "
+                        "while it stays lit: going on and off may be how it flickers.",
+                        switching, states)};
+  }
   return {"states_differ",
           fmt::format("The light was not one and the same: {}{}. Every figure is that of the state "
                       "worst for it, a dark stretch counting for none; record a state by itself "

@@ -33,7 +33,8 @@ Finding edges_too_few(int rises, int falls);
 Finding figures_from_edges(int cycles);
 Finding several_rhythms(int rhythms, double left_out_percent);
 Finding level_drift(double lowest, double highest, double drift_percent);
-Finding states_differ(const std::string& states, int forgotten);
+/// `switching` says what a lamp did that was only switched; empty when more changed.
+Finding states_differ(const std::string& states, const std::string& switching, int forgotten);
 Finding disturbed(int times, double at_s, double seconds, double lowest_percent,
                   double highest_percent);
 Finding frequency_wanders(double wander_hz);

@@ -21,6 +21,13 @@ std::vector<LightComponent> light_components(const Measurement& m) {
   return light;
 }
 
+std::optional<MeasuredState> dark_beside_steady(const Measurement& m) {
+  if (m.percent_flicker || m.dominant_hz || !m.unexplained.empty()) return std::nullopt;
+  const auto dark = std::find_if(m.states.begin(), m.states.end(),
+                                 [](const MeasuredState& s) { return s.what == "dark"; });
+  return dark == m.states.end() ? std::nullopt : std::optional(*dark);
+}
+
 StandardFigures standard_figures(const Measurement& m) {
   return {m.percent_flicker, m.dominant_hz, m.svm, m.pst_lm, m.lowpass_percent[2], m.ieee};
 }

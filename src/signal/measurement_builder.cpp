@@ -7,6 +7,7 @@
 
 #include "lampbeat/error.hpp"
 #include "signal/reconstruction.hpp"
+#include "signal/same_light.hpp"
 
 namespace lampbeat {
 
@@ -69,7 +70,7 @@ MeasurementBuilder::MeasurementBuilder(const CaptureFormat& format,
 }
 
 void MeasurementBuilder::add(const PlacedWindow& placed) {
-  count_raw(placed.window);
+  count_raw(placed);
   const Window light = as_light(placed);
   const double duration_s = light.duration_s();
   end_s_ = placed.start_s + duration_s;
@@ -104,6 +105,8 @@ void MeasurementBuilder::add(const PlacedWindow& placed) {
 }
 
 void MeasurementBuilder::leave_out(const PlacedWindow& placed, const Window& light) {
+  // What follows may be another light: the account of the first one ends before it.
+  if (epochs_.size() == 1 && !epochs_.front().left_over) epochs_.front().left_over = left_over_;
   left_over_.pass_over(light, placed.start_s);
   if (placed.kind != StretchKind::disturbance) return;
   ++disturbances_.count;
@@ -155,7 +158,8 @@ void MeasurementBuilder::each_alone(const Window& light, const std::vector<Rhyth
   }
 }
 
-void MeasurementBuilder::count_raw(const Window& raw) {
+void MeasurementBuilder::count_raw(const PlacedWindow& placed) {
+  const Window& raw = placed.window;
   const auto [low, high] = std::minmax_element(raw.value.begin(), raw.value.end());
   if (samples_ == 0) {
     lowest_ = *low;
@@ -167,7 +171,7 @@ void MeasurementBuilder::count_raw(const Window& raw) {
   samples_ += raw.size();
 
   Rails rails{format_.rail_low, format_.rail_high, format_.step.value_or(0.0),
-              settings_.dark_level.value_or(0.0)};
+              settings_.dark_level.value_or(0.0), placed.kind == StretchKind::light};
   const double codes = code_step(raw.value, *high - *low);
   code_step_ = std::max({code_step_, codes, rails.step});
   if (rails.step == 0.0) rails.step = visible_step(codes, *high - *low);
@@ -196,6 +200,9 @@ ToneAnalysis MeasurementBuilder::tones_in(const PlacedWindow& placed, const Wind
   ToneSettings settings;
   settings.mains_hz = settings_.mains_hz;
   const ToneAnalysis found = analyse_tones(light, settings);
+  if (std::optional<ToneAnalysis> fit = same_rhythms(found, placed, light)) {
+    return undo(response_, *fit);
+  }
   const auto still_steady = [&](const Epoch& epoch) {
     return epoch.steady() && epoch.stays_steady(found) && epoch.as_bright(found);
   };
@@ -221,11 +228,28 @@ std::optional<ToneAnalysis> MeasurementBuilder::known_state(const PlacedWindow& 
     const std::size_t state = i == 0 ? current_ : i <= current_ ? i - 1 : i;
     if (epochs_[state].steady()) continue;
     const ToneAnalysis fit = follow_tones(light, epochs_[state].first());
-    if (!epochs_[state].explains(fit)) continue;
+    if (!epochs_[state].as_bright(fit) || !epochs_[state].explains(fit)) continue;
     join(state, fit, placed, light);
     return fit;
   }
   return std::nullopt;
+}
+
+std::optional<ToneAnalysis> MeasurementBuilder::same_rhythms(const ToneAnalysis& found,
+                                                             const PlacedWindow& placed,
+                                                             const Window& light) {
+  const auto same = [&](const Epoch& epoch) {
+    const double window_s = std::min(light.duration_s(), epoch.seconds() / epoch.windows());
+    return epoch.as_bright(found) &&
+           signal::same_light(epoch.first(), found, 1.0 / light.interval_s, window_s);
+  };
+  const auto it = current_ < epochs_.size() && same(epochs_[current_])
+                      ? epochs_.begin() + static_cast<std::ptrdiff_t>(current_)
+                      : std::find_if(epochs_.begin(), epochs_.end(), same);
+  if (it == epochs_.end()) return std::nullopt;
+  const ToneAnalysis fit = follow_tones(light, it->first());
+  join(static_cast<std::size_t>(it - epochs_.begin()), fit, placed, light);
+  return fit;
 }
 
 void MeasurementBuilder::join(std::size_t state, const ToneAnalysis& tones,
@@ -293,7 +317,7 @@ void MeasurementBuilder::filter(const Window& light, const std::vector<Rhythm>& 
     if (!extremes[i] || !(extremes[i]->highest + extremes[i]->lowest > 0.0)) {
       figures.filtered[i] = false;
     } else {
-      const double percent = modulation_percent(*extremes[i]);
+      const double percent = std::min(100.0, modulation_percent(*extremes[i]));
       figures.lowpass_percent[i] = std::max(figures.lowpass_percent[i], percent);
     }
   }

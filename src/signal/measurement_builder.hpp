@@ -38,7 +38,7 @@ class MeasurementBuilder {
 
  private:
   Window as_light(const PlacedWindow& placed);
-  void count_raw(const Window& raw);
+  void count_raw(const PlacedWindow& placed);
   ToneAnalysis tones_in(const PlacedWindow& placed, const Window& light);
   std::optional<CycleFigures> cycle_in(const Window& light, const ToneAnalysis& tones,
                                        const RhythmChoice& choice);
@@ -46,6 +46,9 @@ class MeasurementBuilder {
   void leave_out(const PlacedWindow& placed, const Window& light);
   /// The window's tones when it shows a state with rhythms that was seen before; joins it.
   std::optional<ToneAnalysis> known_state(const PlacedWindow& placed, const Window& light);
+  /// The same when only its fit leaves more than before, its rhythms being as strong as they were.
+  std::optional<ToneAnalysis> same_rhythms(const ToneAnalysis& found, const PlacedWindow& placed,
+                                           const Window& light);
   void join(std::size_t state, const ToneAnalysis& tones, const PlacedWindow& placed,
             const Window& light);
   std::size_t new_state(const ToneAnalysis& found, double start_s);
@@ -57,6 +60,8 @@ class MeasurementBuilder {
   // The result, piece by piece.
   void refuse_useless() const;
   std::vector<JudgedState> judged_states() const;
+  /// Makes one state of those that say the same and of those a beat goes through.
+  void join_states_alike(const std::vector<JudgedState>& states);
   /// Figures and doubts of one state; all of a capture that saw the light in one.
   JudgedState judged(const Epoch& epoch, const signal::LeftOverAccount& account) const;
   /// The state that carries a rhythm so slow that its swings look like states; empty without one.
@@ -75,7 +80,7 @@ class MeasurementBuilder {
   void doubt_left_over(Measurement& m, const JudgedState& state) const;
   void doubt(Measurement& m, const JudgedState& state) const;
   void doubt_changes(Measurement& m, const std::vector<JudgedState>& states) const;
-  TimeResolved over_time(const std::vector<JudgedState>& states, const JudgedState& shown) const;
+  TimeResolved over_time(const std::vector<JudgedState>& states) const;
   double mean_rate_hz() const;
   /// All of the capture's where the light had one state.
   double samples_of(const Epoch& epoch) const;

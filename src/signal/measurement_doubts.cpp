@@ -76,10 +76,13 @@ MeasurementTrust MeasurementBuilder::trust_in(const Epoch& epoch, const ToneAnal
 void MeasurementBuilder::doubt_changes(Measurement& m,
                                        const std::vector<JudgedState>& states) const {
   if (states.size() > 1) {
-    m.warnings.push_back(honesty::states_differ(states_words(states), forgotten_states_));
+    m.warnings.push_back(
+        honesty::states_differ(states_words(states), switching_words(states), forgotten_states_));
   }
-  if (disturbances_.count > 0) {
-    const double mean = states[shown_state(states)].tones.mean;
+  // A lamp that blinks has been told by its rhythm.
+  const JudgedState& shown = states[shown_state(states)];
+  if (disturbances_.count > 0 && !shown.left.slow && !shown.left.few) {
+    const double mean = shown.tones.mean;
     m.warnings.push_back(honesty::disturbed(
         disturbances_.count, disturbances_.longest.from_s, disturbances_.longest.seconds(),
         100.0 * disturbances_.lowest / mean, 100.0 * disturbances_.highest / mean));

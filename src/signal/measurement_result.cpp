@@ -9,6 +9,7 @@
 #include "signal/reconstruction.hpp"
 #include "signal/rhythm_percents.hpp"
 #include "signal/state_figures.hpp"
+#include "signal/states_alike.hpp"
 #include "signal/whole_cycle.hpp"
 
 // The second half of the builder: from sums and lists to figures, each given or withheld.
@@ -65,6 +66,10 @@ Measurement MeasurementBuilder::result(const Findings& source_findings) {
     states.push_back(std::move(*slow));
   } else {
     states = judged_states();
+    if (states.size() > 1) {
+      join_states_alike(states);
+      states = judged_states();
+    }
   }
   const std::size_t shown = shown_state(states);
   Measurement m = states[shown].figures;
@@ -73,7 +78,7 @@ Measurement MeasurementBuilder::result(const Findings& source_findings) {
   doubt_changes(m, states);
   doubt_left_over(m, states[shown]);
   doubt(m, states[shown]);
-  m.over_time = over_time(states, states[shown]);
+  m.over_time = over_time(states);
   return m;
 }
 
@@ -139,24 +144,45 @@ std::vector<JudgedState> MeasurementBuilder::judged_states() const {
   for (const Epoch* epoch : seen) {
     const bool own = seen.size() > 1 && epoch->left_over;
     states.push_back(judged(*epoch, own ? *epoch->left_over : left_over_));
+    if (own || !epoch->joined() || !epoch->left_over) continue;
+    // Irregular light is not made less by the calm seconds beside it.
+    JudgedState alone = judged(*epoch, *epoch->left_over);
+    const auto irregular = [](const JudgedState& state) {
+      return state.figures.unexplained_percent.value_or(0.0);
+    };
+    if (irregular(alone) > irregular(states.back())) states.back() = std::move(alone);
   }
   mark_dark(states);
   return states;
 }
 
-TimeResolved MeasurementBuilder::over_time(const std::vector<JudgedState>& states,
-                                           const JudgedState& shown) const {
+void MeasurementBuilder::join_states_alike(const std::vector<JudgedState>& states) {
+  const std::vector<std::size_t> joined = states_alike(states, mean_rate_hz());
+  const auto index_of = [&](std::size_t state) {
+    return static_cast<std::size_t>(states[state].epoch - epochs_.data());
+  };
+  std::vector<std::size_t> gone;
+  for (std::size_t i = 0; i < joined.size(); ++i) {
+    if (joined[i] == i) continue;
+    epochs_[index_of(joined[i])].absorb(*states[i].epoch);
+    gone.push_back(index_of(i));
+  }
+  std::sort(gone.rbegin(), gone.rend());
+  for (const std::size_t i : gone) epochs_.erase(epochs_.begin() + static_cast<std::ptrdiff_t>(i));
+  current_ = 0;
+}
+
+TimeResolved MeasurementBuilder::over_time(const std::vector<JudgedState>& states) const {
   TimeResolved course;
   course.windows = windows_;
-  const WindowValues& percents = shown.epoch->figures.percents;
-  if (!percents.empty()) course.median_percent_flicker = percents.median();
   for (const JudgedState& state : states) {
     const bool judged = !state.dark && state.trust.figures() && !state.trust.steady &&
                         !state.left.few && !state.left.slow;
     const EpochFigures& figures = state.epoch->figures;
     if (judged && !figures.percents.empty() &&
         figures.percents.highest() > course.worst_percent_flicker.value_or(0.0)) {
-      course.worst_percent_flicker = figures.percents.highest();
+      course.worst_percent_flicker = std::min(100.0, figures.percents.highest());
+      course.median_percent_flicker = std::min(100.0, figures.percents.median());
       course.worst_start_s = figures.worst_percent_start_s;
     }
     if (judged) continue;
@@ -166,7 +192,6 @@ TimeResolved MeasurementBuilder::over_time(const std::vector<JudgedState>& state
       w.flicker_index.reset();
     }
   }
-  if (!course.worst_percent_flicker) course.median_percent_flicker.reset();
   return course;
 }
 

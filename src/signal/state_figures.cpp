@@ -71,9 +71,8 @@ void take_worst_index(Measurement& m, const std::vector<JudgedState>& states) {
 void take_steadiness(Measurement& m, const std::vector<JudgedState>& states) {
   m.steady_below_percent = std::nullopt;
   for (const JudgedState& state : states) {
-    if (state.dark) continue;
-    if (!state.figures.steady_below_percent) {
-      m.steady_below_percent = std::nullopt;
+    if (state.dark || !state.figures.steady_below_percent) {
+      m.steady_below_percent = m.steady_from_hz = std::nullopt;
       return;
     }
     m.steady_below_percent =
@@ -155,6 +154,8 @@ void take_worst(Measurement& m, const std::vector<JudgedState>& states, std::siz
   take_worst_index(m, states);
   take_steadiness(m, states);
   m.svm = worst(states, [](const Measurement& s) { return s.svm; });
+  // Nothing flickered while it was lit, and yet it is not steady.
+  if (!m.percent_flicker && !m.steady_below_percent && m.svm <= 0.0) m.svm = std::nullopt;
   for (std::size_t i = 0; i < m.lowpass_percent.size(); ++i) {
     m.lowpass_percent[i] =
         worst(states, [i](const Measurement& s) { return s.lowpass_percent[i]; });
@@ -167,6 +168,20 @@ void take_worst(Measurement& m, const std::vector<JudgedState>& states, std::siz
     m.states.push_back(described(states[i], i == shown));
   }
   m.standards = standard_verdicts(standard_figures(m));
+}
+
+std::string switching_words(const std::vector<JudgedState>& states) {
+  const auto lit =
+      std::count_if(states.begin(), states.end(), [](const auto& s) { return !s.dark; });
+  if (lit != 1 || states.size() != 2) return "";
+  const Stretch& first = states.front().epoch->stretches().front();
+  const Stretch& second = states.back().epoch->stretches().front();
+  const bool once =
+      states.front().epoch->stretches().size() + states.back().epoch->stretches().size() == 2;
+  if (!once) return "went on and off";
+  const bool dark_first = states.front().dark == (first.from_s < second.from_s);
+  return fmt::format("{} at {:.1f} s", dark_first ? "came on" : "went off",
+                     std::max(first.from_s, second.from_s));
 }
 
 std::string states_words(const std::vector<JudgedState>& states) {

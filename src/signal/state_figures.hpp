@@ -32,11 +32,17 @@ void mark_dark(std::vector<JudgedState>& states);
 std::size_t shown_state(const std::vector<JudgedState>& states);
 
 /// Makes each figure of `m`, which are those of the shown state, its own worst over the lit states,
-/// and lists all of them. Only a light that was steady in every state is called steady.
+/// and lists all of them. Only a light that was steady in every state, and never dark, is called
+/// steady: going out may be how it flickers.
 void take_worst(Measurement& m, const std::vector<JudgedState>& states, std::size_t shown);
 
-/// What the states were, in plain words: "dark to 2.5 s, 40 % at 100 Hz from 2.5 to 5.0 s".
+/// What the states were, in plain words: "dark from 0.0 s to 2.5 s; 40 % at 100 Hz from 2.5 s
+/// to 5.0 s".
 std::string states_words(const std::vector<JudgedState>& states);
+
+/// What a lamp did that is dark in one state and lit in one other: "came on at 2.7 s"; empty for
+/// all others.
+std::string switching_words(const std::vector<JudgedState>& states);
 
 /// A figure over the windows of one state: their median, and the worst where they differ by more
 /// than noise explains (`window_sd`, of one window).

@@ -22,7 +22,9 @@ constexpr double even_enough = 0.05;
 /// Rebuilt times scatter by what is not known of their clock; a lost row strays by more than this.
 constexpr double even_enough_rebuilt = 0.2;
 
-constexpr std::size_t blocks_a_window = 16;
+/// A twentieth of a second holds whole cycles of 100 and of 120 Hz light, so that blocks of one
+/// light do not differ by the parts of cycles at their ends.
+constexpr std::size_t blocks_a_window = 20;
 /// Less than this of one light is no window of its own.
 constexpr std::size_t fewest_blocks = signal::blocks_of_a_side;
 /// Shorter blocks hold too few cycles of mains light to be compared.

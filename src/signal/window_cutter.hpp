@@ -34,7 +34,7 @@ struct PlacedWindow {
 /// that no sample is left out and no window is much shorter than the rest.
 ///
 /// Where the light becomes another, or is disturbed, a window ends: it is found in blocks of a
-/// sixteenth of a window, and the blocks it falls into are handed on as stretches of their own.
+/// twentieth of a window, and the blocks it falls into are handed on as stretches of their own.
 class WindowCutter {
  public:
   using Sink = std::function<void(const PlacedWindow&)>;

@@ -43,7 +43,7 @@ TEST_CASE("A dimmer moved during the capture gives two states, and the figures o
     REQUIRE(m.states.size() == 2);
     CHECK(*m.states[0].percent_flicker == Approx(20).margin(0.35));
     CHECK(m.states[1].shown);
-    // To a block of a sixteenth of a second, which is left out.
+    // To a block of a twentieth of a second, which is left out.
     CHECK(std::abs(m.states[0].to_s - moved_s) <= 0.13);
     CHECK(std::abs(m.states[1].from_s - moved_s) <= 0.13);
   }

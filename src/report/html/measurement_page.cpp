@@ -14,6 +14,11 @@ namespace {
 
 /// The sentence under the verdict: what the light does, in this case's numbers.
 std::string in_a_sentence(const Measurement& m) {
+  if (const auto dark = dark_beside_steady(m)) {
+    return fmt::format(
+        "This light did not flicker while it was lit, but was dark from {:.1f} s to {:.1f} s.",
+        dark->from_s, dark->to_s);
+  }
   if (!m.dominant_hz && !m.unexplained.empty()) {
     return fmt::format("This light is unsteady: {} % of its mean (rms) is irregular, in no rhythm.",
                        in_digits(*m.unexplained_percent, 2));
@@ -40,6 +45,7 @@ std::string in_a_sentence(const Measurement& m) {
 std::string headline(const Measurement& m, const PageCompanions& with) {
   if (with.filming) return filming_sentence(with.filming->filming);
   if (m.percent_flicker) return fmt::format("{} % flicker", in_digits(*m.percent_flicker));
+  if (dark_beside_steady(m)) return "A lamp that went on or off";
   if (!m.dominant_hz && !m.unexplained.empty()) return "Unsteady light";
   if (m.steady_below_percent) return "Steady light";
   return "No percent flicker from this capture";
@@ -124,7 +130,8 @@ std::vector<View> standard_rows(const Measurement& m) {
     View row;
     row.text["standard"] = "IEEE Std 1789-2015, clause 8.1.1";
     row.text["quantity"] = "percent flicker";
-    row.markup["value"] = figure("percent_flicker", m.percent_flicker, "%");
+    row.markup["value"] = figure("ieee1789.percent", m.ieee->percent, "%") + " at " +
+                          figure("ieee1789.hz", m.ieee->hz, "Hz", 5);
     row.markup["limit"] =
         figure("ieee1789.low_risk_limit_percent", m.ieee->low_risk_limit_percent, "%") +
         " low risk, " +
@@ -132,7 +139,7 @@ std::vector<View> standard_rows(const Measurement& m) {
         " no effect";
     row.text["met"] = m.ieee->level;
     row.text["met_class"] = m.ieee->level == "above low risk" ? "over" : "within";
-    row.text["note"] = "limits depend on the frequency";
+    row.text["note"] = "of the worst rhythm; limits depend on its frequency";
     rows.push_back(row);
   }
   for (View& row : standards_view(m.standards)) {

@@ -37,6 +37,9 @@ std::string filming_sentence(const Measurement& m) {
   if (m.mean && !m.dominant_hz && !m.unexplained.empty()) {
     return "No shutter is known to be safe: what has no rhythm cannot be matched.";
   }
+  if (dark_beside_steady(m)) {
+    return "No shutter is known to be safe: going on and off may be how this light flickers.";
+  }
   if (!m.mean || (!m.percent_flicker && !m.steady_below_percent)) return "";
   const FilmingRating rating = rate_for_filming(light_from(m), assumed_readout_s, {});
   if (rating.filming == FilmingClass::any_shutter) return "Fit for filming at any shutter.";
@@ -73,6 +76,10 @@ std::string verdict(const Measurement& m) {
     return fmt::format("{}: flickers by {} at {}.", name, text::percent(*m.percent_flicker),
                        text::hertz(*m.dominant_hz));
   }
+  if (const auto dark = dark_beside_steady(m)) {
+    return fmt::format("{}: no flicker while it was lit, but dark from {:.1f} s to {:.1f} s.", name,
+                       dark->from_s, dark->to_s);
+  }
   if (!m.dominant_hz && !m.unexplained.empty()) {
     return fmt::format("{}: unsteady. Irregular light of {} (rms), in no rhythm.", name,
                        text::percent(*m.unexplained_percent));
@@ -84,15 +91,20 @@ std::string verdict(const Measurement& m) {
   return fmt::format("{}: nothing can be said about this light's flicker.", name);
 }
 
+std::string raw_words(const Measurement& m) {
+  if (!m.percent_flicker_raw) return "of the light, noise averaged out";
+  const std::string raw = text::percent(*m.percent_flicker_raw);
+  return m.states.empty() ? fmt::format("of the light; {} with the sensor's noise", raw)
+                          : fmt::format("of the worst state; {} from one state to another", raw);
+}
+
 std::vector<Row> figures(const Measurement& m) {
   std::vector<Row> rows;
   if (m.percent_flicker) {
     rows.push_back(
         {"percent flicker",
          text::with_uncertainty(*m.percent_flicker, m.percent_flicker_sd.value_or(0), 2, "%"),
-         m.percent_flicker_raw ? fmt::format("of the light; {} with the sensor's noise",
-                                             text::percent(*m.percent_flicker_raw))
-                               : "of the light, noise averaged out"});
+         raw_words(m)});
   }
   if (m.flicker_index) {
     rows.push_back({"flicker index",
