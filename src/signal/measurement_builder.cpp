@@ -317,7 +317,7 @@ void MeasurementBuilder::filter(const Window& light, const std::vector<Rhythm>& 
     if (!extremes[i] || !(extremes[i]->highest + extremes[i]->lowest > 0.0)) {
       figures.filtered[i] = false;
     } else {
-      const double percent = std::min(100.0, modulation_percent(*extremes[i]));
+      const double percent = modulation_percent(*extremes[i]);
       figures.lowpass_percent[i] = std::max(figures.lowpass_percent[i], percent);
     }
   }
