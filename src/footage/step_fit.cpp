@@ -186,13 +186,13 @@ StepFit fit_steps(const BlockSteps& steps, double bands, const std::vector<int>&
   l = linearise(steps, fit);
   const Eigen::VectorXd left = left_by(shading, data - l.pattern);
   const double after = std::max(left.squaredNorm(), 1e-14);
-  const double inflation = inflation_of(left);
-  const double explained = std::max(before - after, 0.0) / inflation;
+  fit.inflation = inflation_of(left);
+  const double explained = std::max(before - after, 0.0) / fit.inflation;
   fit.surprise = 0.5 * fit.freedom * std::log1p(explained / after);
   fit.left_share = std::min(after / std::max(before, 1e-14), 1.0);
   fit.pattern = l.pattern;
   take_swing(fit);
-  const double variance = inflation * after / fit.freedom;
+  const double variance = fit.inflation * after / fit.freedom;
   take_uncertainties(fit, l, variance);
   // At no depth the fitted wave is its own log.
   StepFit faint = fit;

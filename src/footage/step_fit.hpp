@@ -22,6 +22,7 @@ struct StepFit {
   double log_swing = 0.0;     ///< half of max − min of the fitted log pattern
   double log_swing_sd = 0.0;  ///< what the scene does to that
   double freedom = 0.0;       ///< steps beyond the parameters
+  double inflation = 1.0;     ///< steps that resemble their neighbours: so many count as one
   Eigen::VectorXd pattern;    ///< steps of the fitted bands alone
 };
 

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "footage/step_fit.hpp"
+#include "footage/still_spread.hpp"
 
 namespace lampbeat::footage {
 
@@ -150,9 +151,12 @@ class StillSearch {
     found.leads = fit.left_share < leading && fit.bands < few_bands && soft;
     Wave wave;
     wave.bands = fit.bands;
-    wave.bands_sd = lean * fit.bands_sd;
+    const StillSpread spread = spread_of(steps_, fit);
+    wave.bands_sd = std::max(lean * fit.bands_sd, spread.bands);
     for (std::size_t k = 0; k < fit.orders.size(); ++k) {
-      wave.harmonics.push_back({fit.orders[k], fit.amplitude[k], lean * fit.amplitude_sd[k], {}});
+      const double sd =
+          std::max(lean * fit.amplitude_sd[k], spread.share * std::abs(fit.amplitude[k]));
+      wave.harmonics.push_back({fit.orders[k], fit.amplitude[k], sd, {}});
     }
     found.wave = std::move(wave);
   }

@@ -80,6 +80,37 @@ TEST_CASE("bands in any scene are measured within their ±, or the limit stays a
   CHECK(outside <= 1 + measured / 30);
 }
 
+TEST_CASE("about one band over a bare, shaded room is not timed as two") {
+  std::mt19937 random(14);
+  const auto between = [&](double low, double high) {
+    return std::uniform_real_distribution<double>(low, high)(random);
+  };
+  int measured = 0;
+  int outside = 0;
+  const int all = draws(400);
+  for (int i = 0; i < all; ++i) {
+    PhotographedScene scene = any_scene(random);
+    scene.blind_width = 0.0;
+    scene.texture = between(0.0, 0.05);
+    scene.things = static_cast<int>(between(0.0, 4.0));
+    scene.horizon = 0.0;
+    scene.light = ripple(100.0, between(0.3, 0.85), 0.05);
+    scene.readout_s = between(0.8, 2.0) / 100.0;
+    scene.taken_s = between(0.0, 0.01);
+    FootageSettings settings;
+    settings.light_hz = 100.0;
+    const FootageResult result = seen_in(scene, settings);
+    if (!result.readout_s) continue;
+    ++measured;
+    const double truth = true_percent(scene);
+    const bool off = std::abs(*result.band_percent - truth) > 3.0 * *result.band_percent_sd ||
+                     std::abs(*result.readout_s - scene.readout_s) > 3.0 * *result.readout_s_sd;
+    outside += off ? 1 : 0;
+  }
+  CHECK(measured > all / 10);
+  CHECK(outside <= 1 + measured / 50);
+}
+
 TEST_CASE("one and a half deep bands over a furnished room are found") {
   PhotographedScene scene;
   scene.light = ripple(100.0, 0.75, 0.05);
