@@ -37,6 +37,13 @@ inline constexpr double assumed_readout_s = 0.016;
 /// whole frame where that is shorter.
 double readout_taken_s(std::optional<double> known_s, FrameRate fps);
 
+/// Whether a sensor can read its picture in this time at this frame rate: not longer than a frame,
+/// but for the rounding of what was written (1 %).
+bool readable_in(double readout_s, FrameRate fps);
+
+/// Throws UsageError naming every frame rate at which a known readout is longer than the frame.
+void require_readable(std::optional<double> known_s, std::span<const FrameRate> rates);
+
 /// `readout_assumed`: what was taken at each of these frame rates for want of a known readout.
 Finding assumed_readout_finding(std::span<const FrameRate> rates);
 

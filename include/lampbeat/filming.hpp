@@ -18,15 +18,19 @@ const char* filming_words(FilmingClass filming);
 /// Frame rates cameras commonly offer, slowest first: 24/1.001 ... 960.
 const std::vector<FrameRate>& customary_frame_rates();
 
+/// Those of them at which a camera with this readout can record at all; all where it is not known.
+/// Throws UsageError when there is none.
+std::vector<FrameRate> customary_rates_read_in(std::optional<double> readout_s);
+
 /// How fit one light is for filming, whoever the camera belongs to.
 ///
 /// "Clean" always means: predict calls it clean at the least favourable mains and clocks within the
 /// tolerances, in every state of the light, and does not warn that a ripple the measurement was too
 /// noisy to see (`below_measured_noise`) could show. An exposure is clean when it is so at every
-/// customary frame rate whose frame is long enough for it; exposures longer than any customary
-/// frame are judged as at 24/1.001 frames per second. Where a free-running clock wanders over lobes
-/// of the exposure's gain the tops of the lobes count, by a bound that is cautious by up to a
-/// tenth.
+/// customary frame rate whose frame is long enough for it and for the camera's readout; exposures
+/// longer than any customary frame are judged as at 24/1.001 frames per second. Where a
+/// free-running clock wanders over lobes of the exposure's gain the tops of the lobes count, by a
+/// bound that is cautious by up to a tenth.
 struct FilmingRating {
   /// Any shutter: every exposure is clean, down to an instant. Matched shutters only: at some
   /// customary frame rate some exposure of whole light cycles is. Otherwise there is none.
@@ -37,10 +41,12 @@ struct FilmingRating {
   /// The highest customary frame rate at which a 180° shutter is clean. Lower ones need not be:
   /// whole light cycles may fit 60 frames per second and miss 50.
   std::optional<double> highest_clean_fps;
+  Findings findings;  ///< as predict's of the lights, whatever the shot: `moved_mains`, ...
 };
 
+/// A readout nobody knows (empty) is assumed for each frame rate by itself (`readout_taken_s`).
 /// Throws UsageError as predict does.
-FilmingRating rate_for_filming(const Light& light, double readout_s,
+FilmingRating rate_for_filming(const Light& light, std::optional<double> readout_s,
                                const PredictionOptions& options);
 
 }  // namespace lampbeat

@@ -114,15 +114,16 @@ double clock_tolerance_percent(const Light& light);
 /// Predicts what one shot records of these lights. Several lights (and lights whose relative
 /// phase is unknown) are judged at their least favourable alignment, and a finding says so.
 /// Throws UsageError when there is no light, a share is not positive, the exposure is not within
-/// (0, one frame], the readout is negative or longer than a second, or a row count, viewing
-/// condition or mains tolerance makes no sense.
+/// (0, one frame], the readout is negative or longer than the frame, or a row count, viewing
+/// condition or tolerance makes no sense.
 ///
 /// Findings: `unknown_alignment` (several lights), `independent_rhythms` (one light with unrelated
 /// ones), `not_locked` (retuning asked of a light that knows no mains), `mixed_mains` (lights taken
-/// on different mains), `below_recording_step`, `below_measured_noise` (a ripple the measurement
-/// was too noisy to see would not be clean), `own_clock` (a free-running clock within its tolerance
-/// makes the verdict worse), `state_decides` (the worst is that of another state of a light),
-/// `coarse_pattern` (below the vision model's range), `readout_longer_than_frame`,
+/// on different mains), `moved_mains` (judged on another mains than it was measured on),
+/// `lone_share` (a share without another light), `below_recording_step`, `below_measured_noise` (a
+/// ripple the measurement was too noisy to see would not be clean), `own_clock` (a free-running
+/// clock within its tolerance makes the verdict worse), `state_decides` (the worst is that of
+/// another state of a light), `coarse_pattern` (below the vision model's range),
 /// `judged_as_slow_motion`, `photosensitive_caution`; and those the lights carry.
 Prediction predict(std::span<const LightShare> lights, const Shot& shot,
                    const PredictionOptions& options);

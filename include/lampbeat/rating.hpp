@@ -36,13 +36,22 @@ struct FailedCapture {
 struct ShelfRating {
   std::vector<FixtureRating> fixtures;  ///< best first
   std::vector<FailedCapture> failed;    ///< in the order given
+  Findings findings;                    ///< what the whole rating left out or assumed
 };
 
 /// How fit is the light of one capture? `fixture`, `level` and `notes` are left empty, rank 0.
 /// Throws InputError when the capture gives no percent flicker (it has no mean to relate to):
 /// such a light cannot be compared with others.
-FixtureRating rate_capture(const Measurement& measurement, double readout_s,
+FixtureRating rate_capture(const Measurement& measurement, std::optional<double> readout_s,
                            const PredictionOptions& options);
+
+/// What a rating for a camera of this readout leaves out or assumes: `rates_left_out`, customary
+/// frame rates at which it cannot record; `readout_assumed`.
+Findings doubts_of_camera(std::optional<double> readout_s);
+
+/// What holds for several fixtures of a rating together: `moved_mains`, which of them were measured
+/// on another mains than they are rated for.
+Findings doubts_of_fixtures(const std::vector<FixtureRating>& fixtures);
 
 /// The order of fitness for filming: negative when `a` is the better, positive when `b` is, 0 when
 /// they are equal. Decided by, in this order: filming class; the shortest clean exposure (shorter

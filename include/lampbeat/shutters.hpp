@@ -54,6 +54,13 @@ struct FrameRateOutlook {
   std::optional<double> needed_percent_flicker;
 };
 
+/// An exposure that is clean at every frame rate of a plan.
+struct CommonExposure {
+  double exposure_s = 0.0;
+  std::vector<std::string>
+      labels;  ///< as offered at each of the plan's frame rates; empty: as time
+};
+
 struct ShutterPlan {
   std::vector<LightShare> lights;
   std::optional<double> mains_hz;
@@ -64,6 +71,9 @@ struct ShutterPlan {
   PredictionOptions options;      ///< as asked
   std::vector<Setting> settings;  ///< frame rates in the order asked, best first within each
   std::vector<FrameRateOutlook> outlooks;
+  /// Clean at every frame rate, nearest to 180° over all of them first. Of a camera's own shutters
+  /// only those it offers at each rate.
+  std::vector<CommonExposure> serves_all;
   Findings findings;
 };
 

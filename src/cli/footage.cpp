@@ -51,6 +51,8 @@ FootageSettings settings_from(const FootageArguments& a, const ClipFormat& forma
   settings.plain_wall = a.plain_wall;
   settings.light_hz = a.light_hz;
   if (!a.readout.empty()) settings.readout_s = parse_readout_s(a.readout);
+  const FrameRate shot_at = settings.fps.value_or(format.fps);
+  if (shot_at.numerator > 0) require_readable(settings.readout_s, {&shot_at, 1});
   if (!a.shutter.empty()) {
     const FrameRate fps = settings.fps.value_or(format.fps);
     settings.exposure_s = parse_exposure_s(a.shutter, fps.numerator > 0 ? fps : FrameRate{1, 1});

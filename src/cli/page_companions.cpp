@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "lampbeat/advice.hpp"
+#include "lampbeat/camera.hpp"
 #include "lampbeat/meter.hpp"
 #include "lampbeat/picture.hpp"
 #include "lampbeat/shutters.hpp"
@@ -36,6 +37,9 @@ void add_map(PageCompanions& page, std::span<const LightShare> lights,
              std::optional<double> readout_s, int rows, std::vector<FrameRate> rates,
              const PredictionOptions& options) {
   PlanRequest request;
+  if (readout_s) {
+    std::erase_if(rates, [&](FrameRate fps) { return !readable_in(*readout_s, fps); });
+  }
   request.frame_rates = std::move(rates);
   request.readout_s = readout_s;
   request.rows = rows;
@@ -52,7 +56,7 @@ PageCompanions companions_of(const Measurement& measurement) {
   const bool judged = measurement.percent_flicker || measurement.steady_below_percent;
   if (!measurement.mean || !judged) return page;
   const Light light = light_from(measurement);
-  page.filming = rate_for_filming(light, assumed_readout_s, {});
+  page.filming = rate_for_filming(light, {}, {});
   const std::vector<LightShare> lights = {{light, 1.0}};
   // A short shutter, as automatic exposure picks it in a bright room: the light shows itself.
   const Shot shot{{30, 1}, 1.0 / 250.0, assumed_readout_s, 1080};

@@ -2,9 +2,11 @@
 
 #include <fmt/format.h>
 
+#include <optional>
 #include <vector>
 
 #include "cli/growing_file.hpp"
+#include "lampbeat/camera.hpp"
 #include "lampbeat/clip.hpp"
 #include "lampbeat/error.hpp"
 #include "lampbeat/rendering.hpp"
@@ -47,7 +49,10 @@ ClipRecipe recipe_of(const DescribedCamera& described, const ClipRequest& reques
   ClipRecipe clip;
   clip.shot.fps = parse_frame_rate(described.fps.empty() ? "25" : described.fps);
   clip.shot.exposure_s = parse_exposure_s(described.shutter, clip.shot.fps);
-  clip.shot.readout_s = parse_readout_s(described.readout);
+  std::optional<double> readout_s;
+  if (!described.readout.empty()) readout_s = parse_readout_s(described.readout);
+  require_readable(readout_s, {&clip.shot.fps, 1});
+  clip.shot.readout_s = readout_taken_s(readout_s, clip.shot.fps);
   clip.shot.rows = described.rows;
   clip.columns = described.columns;
   clip.transfer = parse_transfer(described.transfer);
@@ -69,9 +74,11 @@ void add_camera_options(CLI::App& command, DescribedCamera& camera) {
       ->type_name("TIME")
       ->capture_default_str()
       ->group(camera_group);
-  command.add_option("--readout", camera.readout, "first to last row: 16ms, or global")
+  command
+      .add_option("--readout", camera.readout,
+                  "first to last row: 16ms, or global (default: 16ms, or the frame where that is "
+                  "shorter)")
       ->type_name("TIME")
-      ->capture_default_str()
       ->group(camera_group);
   command.add_option("--rows", camera.rows, "picture height")
       ->type_name("N")

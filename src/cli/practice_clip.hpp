@@ -14,7 +14,7 @@ namespace lampbeat::cli {
 struct DescribedCamera {
   std::string fps;
   std::string shutter = "180deg";
-  std::string readout = "16ms";
+  std::string readout;  ///< empty: what predict assumes
   int rows = 1080;
   int columns = 320;
   std::string transfer = "bt709";

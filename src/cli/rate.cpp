@@ -52,7 +52,7 @@ void heed_interrupts() {
 struct Judge {
   CaptureArguments reading;
   MeasurementSettings settings;
-  double readout_s = assumed_readout_s;
+  std::optional<double> readout_s;  ///< empty: not known
   PredictionOptions options;
 
   FixtureRating rate(const ToRate& item, Depth& depth) const {
@@ -165,9 +165,12 @@ std::vector<ToRate> inputs_kept_apart(const RateArguments& a) {
 void run(const RateArguments& a, Session& session) {
   const std::vector<ToRate> items = inputs_kept_apart(a);
   const Judge judge = judge_for(a);
+  const Findings camera_doubts = doubts_of_camera(judge.readout_s);
   heed_interrupts();
   const std::vector<Outcome> outcomes = rate_all(items, judge, a.jobs, session);
-  const ShelfRating shelf = ranked(items, outcomes);
+  ShelfRating shelf = ranked(items, outcomes);
+  shelf.findings = camera_doubts;
+  for (Finding& f : doubts_of_fixtures(shelf.fixtures)) shelf.findings.push_back(std::move(f));
   if (a.json) {
     print_line(to_json(shelf));
   } else {
@@ -203,7 +206,9 @@ void add_rate(CLI::App& app, Session& session) {
     mains->description("rate as on this mains frequency; auto: as captured");
   }
   command
-      ->add_option("--readout", a->readout, "the camera's readout: 16ms, 1/60, global; else 16ms")
+      ->add_option("--readout", a->readout,
+                   "the camera's readout: 16ms, 1/60, global (default: 16ms, or the "
+                   "frame where that is shorter)")
       ->type_name("TIME");
   add_clock_tolerance(*command, a->clock_tolerance_percent);
   command->add_option("--jobs", a->jobs, "captures measured at once; else one per processor")

@@ -8,6 +8,7 @@
 #include "lampbeat/camera.hpp"
 #include "reasoning/advice_words.hpp"
 #include "reasoning/mains.hpp"
+#include "reasoning/shutters_common.hpp"
 #include "reasoning/shutters_outlook.hpp"
 
 // Advice on a whole plan: which setting to live with, where none exists and what would help.
@@ -35,39 +36,61 @@ bool clean(const Setting& s) { return s.worst.verdict == Verdict::clean; }
 /// What nobody measured is assumed to roll.
 bool rolling(const ShutterPlan& plan) { return plan.readout_s.value_or(assumed_readout_s) > 0.0; }
 
-/// One exposure that is clean at as many of the frame rates as any, nearest to 180° there.
-std::string common_setting(const ShutterPlan& plan) {
-  const Setting* chosen = nullptr;
-  std::vector<std::string> chosen_rates;
-  double chosen_stops = 0.0;
+/// Settings of one exposure, one for each frame rate at which it is clean.
+using Group = std::vector<const Setting*>;
+
+/// The exposure that is clean at as many of the frame rates as any, nearest to 180° there.
+Group widest_group(const ShutterPlan& plan) {
+  Group widest;
+  double widest_stops = 0.0;
   for (const Setting& candidate : plan.settings) {
     if (!clean(candidate)) continue;
-    std::vector<std::string> rates;
+    Group group;
     double stops = 0.0;
     for (const Setting& other : plan.settings) {
-      if (!clean(other) || std::abs(other.exposure_s / candidate.exposure_s - 1.0) > 1e-4) continue;
-      rates.push_back(frame_rate_label(other.fps));
+      if (!clean(other) || std::abs(other.exposure_s / candidate.exposure_s - 1.0) > 2e-5) continue;
+      group.push_back(&other);
       stops += std::abs(other.stops_from_180deg);
     }
-    const bool wider = rates.size() > chosen_rates.size();
-    if (wider || (rates.size() == chosen_rates.size() && stops < chosen_stops - 1e-9)) {
-      chosen = &candidate;
-      chosen_rates = rates;
-      chosen_stops = stops;
+    const bool wider = group.size() > widest.size();
+    if (wider || (group.size() == widest.size() && stops < widest_stops - 1e-9)) {
+      widest = std::move(group);
+      widest_stops = stops;
     }
   }
-  if (!chosen) return "";
-  const std::string shutter = shutter_words(chosen->label, chosen->exposure_s);
-  std::string margin;
-  if (chosen->mains_margin_hz) {
-    margin = fmt::format(", and stays so while the mains is off by up to {:.2g} Hz",
-                         *chosen->mains_margin_hz);
+  return widest;
+}
+
+std::string margin_words(const Group& group) {
+  std::optional<double> margin_hz;
+  for (const Setting* s : group) {
+    if (s->mains_margin_hz) margin_hz = std::min(margin_hz.value_or(1e9), *s->mains_margin_hz);
   }
-  if (chosen_rates.size() > 1) {
-    return fmt::format("{} serves {} fps alike{}.", shutter, list_words(chosen_rates),
-                       margin.empty() ? "" : ": clean" + margin);
+  if (!margin_hz) return "";
+  return fmt::format(", and stays so while the mains is off by up to {:.2g} Hz", *margin_hz);
+}
+
+/// One exposure for as many of the frame rates as any.
+std::string common_setting(const ShutterPlan& plan) {
+  const Group group = widest_group(plan);
+  if (group.empty()) return "";
+  if (group.size() == 1) {
+    const Setting& s = *group.front();
+    return fmt::format("Set {}: clean at {} fps{}.", shutter_words(s.label, s.exposure_s),
+                       frame_rate_label(s.fps), margin_words(group));
   }
-  return fmt::format("Set {}: clean at {} fps{}.", shutter, list_words(chosen_rates), margin);
+  CommonExposure common{group.front()->exposure_s, {}};
+  std::vector<std::string> rates;
+  for (const FrameRateOutlook& outlook : plan.outlooks) {
+    const auto there = std::find_if(group.begin(), group.end(), [&](const Setting* s) {
+      return same_rate(s->fps, outlook.fps);
+    });
+    common.labels.push_back(there == group.end() ? "" : (*there)->label);
+    if (there != group.end()) rates.push_back(frame_rate_label(outlook.fps));
+  }
+  const std::string margin = margin_words(group);
+  return fmt::format("{} serves {} fps alike{}.", common_words(common, plan), list_words(rates),
+                     margin.empty() ? "" : ": clean" + margin);
 }
 
 std::string why(const ShutterPlan& plan) {

@@ -18,17 +18,21 @@ std::string small_letters(std::string text) {
 
 /// "16 ms", or "16 ms (4.17 ms at 240 fps: the whole frame)".
 std::string assumed_words(std::span<const FrameRate> rates) {
+  constexpr int most_named = 3;
   std::string words;
   std::string shorter;
+  int count = 0;
   for (const FrameRate fps : rates) {
     if (fps.frame_s() >= assumed_readout_s) {
       words = fmt::format("{:.3g} ms", 1e3 * assumed_readout_s);
       continue;
     }
+    ++count;
     shorter += fmt::format("{}{:.3g} ms at {} fps", shorter.empty() ? "" : ", ",
                            1e3 * fps.frame_s(), frame_rate_label(fps));
   }
   if (shorter.empty()) return words;
+  if (count > most_named) return words + " (the whole frame where that is shorter)";
   return words.empty() ? shorter : fmt::format("{} ({}: the whole frame)", words, shorter);
 }
 
@@ -57,6 +61,26 @@ const CameraMode& mode_named(const Camera& camera, const std::string& name) {
 
 double readout_taken_s(std::optional<double> known_s, FrameRate fps) {
   return known_s.value_or(std::min(assumed_readout_s, fps.frame_s()));
+}
+
+bool readable_in(double readout_s, FrameRate fps) {
+  constexpr double as_written = 1.01;  // 16.7 ms stands for 1/60, and measured ones have their ±
+  return readout_s <= as_written * fps.frame_s();
+}
+
+void require_readable(std::optional<double> known_s, std::span<const FrameRate> rates) {
+  if (!known_s) return;
+  std::string impossible;
+  for (const FrameRate fps : rates) {
+    if (readable_in(*known_s, fps)) continue;
+    impossible += fmt::format("{}{} fps (a frame of {:.3g} ms)", impossible.empty() ? "" : ", ",
+                              frame_rate_label(fps), 1e3 * fps.frame_s());
+  }
+  if (impossible.empty()) return;
+  throw UsageError(
+      fmt::format("a readout of {:.4g} ms does not fit at {}: no sensor reads a picture for "
+                  "longer than it lasts. Give the readout of that mode, or leave --readout out.",
+                  1e3 * *known_s, impossible));
 }
 
 Finding assumed_readout_finding(std::span<const FrameRate> rates) {

@@ -29,30 +29,30 @@ constexpr double endless_s = 1e6;
 constexpr double instant_s = 1e-6;
 constexpr int rows = 1080;
 
-Judge filming_judge(const Light& light, double readout_s, const PredictionOptions& options) {
-  const LightShare alone{light, 1.0};
-  const reasoning::Room room = reasoning::room_of({&alone, 1}, options);
+Judge filming_judge(const reasoning::Room& room, std::optional<double> readout_s) {
   const Judge own = reasoning::judge_of(room, readout_s, rows);
   std::vector<Scene> scenes = own.scenes();
   for (Scene& unseen : reasoning::unseen_scenes(room)) scenes.push_back(std::move(unseen));
-  return {std::move(scenes), readout_s, rows, options.viewing};
+  return {std::move(scenes), readout_s, rows, room.options.viewing};
 }
 
-/// Whether exposures are clean at every customary frame rate with room for them.
+/// Whether exposures are clean at every one of these frame rates, slowest first, with room for
+/// them.
 class EveryRate {
  public:
-  explicit EveryRate(const Judge& judge) : judge_(judge) {
-    for (const Scene& scene : judge.scenes()) {
-      ceilings_.emplace_back(scene, judge_, customary_frame_rates());
-    }
+  EveryRate(const Judge& judge, std::vector<FrameRate> rates)
+      : judge_(judge), rates_(std::move(rates)) {
+    for (const Scene& scene : judge.scenes()) ceilings_.emplace_back(scene, judge_, rates_);
   }
+
+  const std::vector<FrameRate>& rates() const { return rates_; }
 
   /// Whether a bound alone shows that every exposure from here on is.
   bool surely_clean_from(double exposure_s) { return ceiling(exposure_s, endless_s) < clean_below; }
 
   bool clean(double exposure_s) {
     std::vector<std::pair<double, std::size_t>> doubtful;
-    for (std::size_t rate = 0; rate < customary_frame_rates().size(); ++rate) {
+    for (std::size_t rate = 0; rate < rates_.size(); ++rate) {
       if (!fits(exposure_s, rate)) break;
       const double bound = ceiling_at(exposure_s, exposure_s, rate);
       if (bound < clean_below) continue;
@@ -61,13 +61,13 @@ class EveryRate {
     }
     std::sort(doubtful.rbegin(), doubtful.rend());
     return std::all_of(doubtful.begin(), doubtful.end(), [&](const auto& doubt) {
-      return judge_.clean(exposure_s, customary_frame_rates()[doubt.second]);
+      return judge_.clean(exposure_s, rates_[doubt.second]);
     });
   }
 
   bool clean(double exposure_s, std::size_t rate) {
     return ceiling_at(exposure_s, exposure_s, rate) < clean_below ||
-           judge_.clean(exposure_s, customary_frame_rates()[rate]);
+           judge_.clean(exposure_s, rates_[rate]);
   }
 
  private:
@@ -85,13 +85,13 @@ class EveryRate {
   }
 
   /// The slowest rate stands for exposures longer than any frame.
-  static bool fits(double exposure_s, std::size_t rate) {
-    return rate == 0 || exposure_s <= customary_frame_rates()[rate].frame_s() * (1.0 + 1e-9);
+  bool fits(double exposure_s, std::size_t rate) const {
+    return rate == 0 || exposure_s <= rates_[rate].frame_s() * (1.0 + 1e-9);
   }
 
   double ceiling(double from_s, double to_s) {
     double highest = 0.0;
-    for (std::size_t rate = 0; rate < customary_frame_rates().size(); ++rate) {
+    for (std::size_t rate = 0; rate < rates_.size(); ++rate) {
       if (!fits(from_s, rate)) break;
       highest = std::max(highest, ceiling_at(from_s, to_s, rate));
       if (highest >= clean_below) break;
@@ -108,6 +108,7 @@ class EveryRate {
   }
 
   const Judge& judge_;
+  std::vector<FrameRate> rates_;
   std::vector<reasoning::Ceilings> ceilings_;
 };
 
@@ -165,10 +166,10 @@ std::optional<double> shortest_clean(const Judge& judge, EveryRate& check) {
   return good;
 }
 
-/// Whether some exposure of whole cycles of a strong rhythm is clean at some customary frame rate.
+/// Whether some exposure of whole cycles of a strong rhythm is clean at some frame rate.
 bool some_whole_cycles_clean(const Judge& judge, EveryRate& check) {
   constexpr std::size_t most_rhythms = 3;
-  const auto& rates = customary_frame_rates();
+  const auto& rates = check.rates();
   std::vector<std::pair<double, double>> rhythms;  // amplitude, hertz
   for (const MovingRhythm& r : judge.scenes().front().rhythms) {
     rhythms.push_back({reasoning::strongest_amplitude(r.harmonics), r.own_hz + r.side_hz});
@@ -200,6 +201,14 @@ const std::vector<FrameRate>& customary_frame_rates() {
   return rates;
 }
 
+std::vector<FrameRate> customary_rates_read_in(std::optional<double> readout_s) {
+  std::vector<FrameRate> rates = customary_frame_rates();
+  if (!readout_s) return rates;
+  require_readable(readout_s, {rates.data(), 1});
+  std::erase_if(rates, [&](FrameRate fps) { return !readable_in(*readout_s, fps); });
+  return rates;
+}
+
 const char* filming_words(FilmingClass filming) {
   switch (filming) {
     case FilmingClass::any_shutter:
@@ -212,18 +221,21 @@ const char* filming_words(FilmingClass filming) {
   return "no safe shutter";
 }
 
-FilmingRating rate_for_filming(const Light& light, double readout_s,
+FilmingRating rate_for_filming(const Light& light, std::optional<double> readout_s,
                                const PredictionOptions& options) {
-  const Judge judge = filming_judge(light, readout_s, options);
-  EveryRate check(judge);
+  const LightShare alone{light, 1.0};
+  const reasoning::Room room = reasoning::room_of({&alone, 1}, options);
+  const Judge judge = filming_judge(room, readout_s);
+  EveryRate check(judge, customary_rates_read_in(readout_s));
   FilmingRating rating;
+  rating.findings = room.findings;
   rating.shortest_clean_exposure_s = shortest_clean(judge, check);
   if (rating.shortest_clean_exposure_s == 0.0) {
     rating.filming = FilmingClass::any_shutter;
   } else if (rating.shortest_clean_exposure_s || some_whole_cycles_clean(judge, check)) {
     rating.filming = FilmingClass::matched_shutters_only;
   }
-  const auto& rates = customary_frame_rates();
+  const auto& rates = check.rates();
   for (std::size_t rate = rates.size(); rate-- > 0;) {
     if (check.clean(0.5 * rates[rate].frame_s(), rate)) {
       rating.highest_clean_fps = rates[rate].per_s();

@@ -29,6 +29,20 @@ bool has_locked_part(std::span<const LightComponent> components) {
                      [](const LightComponent& c) { return c.mains_order; });
 }
 
+/// A lamp on another mains is another lamp: its driver may ripple more there, or less.
+void note_moved(Supply& supply, const Light& light, double asked_hz) {
+  const std::optional<double> taken_on = mains_of(light);
+  if (!taken_on) return;
+  const double own = nominal_mains_hz(*taken_on);
+  if (own == nominal_mains_hz(asked_hz)) return;
+  supply.findings.push_back(
+      {"moved_mains",
+       fmt::format("'{}' was measured under {:g} Hz mains and is judged as if it rippled as deep "
+                   "under {:g} Hz. A driver's depth changes with the mains: measure it there to be "
+                   "sure.",
+                   light.name, own, asked_hz)});
+}
+
 }  // namespace
 
 bool has_locked_part(const Light& light) {
@@ -67,6 +81,7 @@ Supply on_one_mains(std::span<const LightShare> lights, std::optional<double> as
                       *asked_hz));
     }
     for (const LightShare& l : lights) {
+      note_moved(supply, l.light, *asked_hz);
       if (mains_of(l.light) || l.light.components.empty()) continue;
       supply.findings.push_back(
           {"not_locked",

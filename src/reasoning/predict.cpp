@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 
 #include "lampbeat/banding.hpp"
+#include "lampbeat/camera.hpp"
 #include "lampbeat/error.hpp"
 #include "lampbeat/prediction.hpp"
 #include "lampbeat/visibility.hpp"
@@ -30,11 +31,11 @@ void check_exposure(double exposure_s, FrameRate fps) {
   }
 }
 
-void check_camera(double readout_s, int rows) {
-  if (!(readout_s >= 0.0 && readout_s <= 1.0)) {
+void check_camera(std::optional<double> readout_s, int rows) {
+  if (readout_s && !(*readout_s >= 0.0 && *readout_s <= 1.0)) {
     throw UsageError(
         fmt::format("A readout of {:g} s is not usable; it lies between 0 (global shutter) and 1 s",
-                    readout_s));
+                    *readout_s));
   }
   if (rows < 1 || rows > 1000000) {
     throw UsageError(fmt::format("a picture has between 1 and 1000000 rows, not {}", rows));
@@ -72,6 +73,17 @@ void check_options(const PredictionOptions& options) {
     throw UsageError(fmt::format("a clock tolerance lies between 0 and 20 %, not {:g}",
                                  *options.clock_tolerance_percent));
   }
+}
+
+/// Shares are of each other: one light alone gives all there is.
+void note_lone_share(Findings& findings, std::span<const LightShare> lights) {
+  if (lights.size() != 1 || lights.front().share == 1.0) return;
+  findings.push_back(
+      {"lone_share",
+       fmt::format("'{}' is the only light named, so it is judged as all the light there is and "
+                   "its share of {:g} changes nothing. Name the others with their shares; steady "
+                   "daylight is --typical daylight.",
+                   lights.front().light.name, lights.front().share)});
 }
 
 bool runs_free(const Light& light) {
@@ -153,12 +165,6 @@ void note_doubts(Prediction& p, double unseen_visibility) {
                      "are judged as {:.2f}, which errs on the cautious side.",
                      worst.bands_per_frame, coarsest_cycles_per_degree * height_deg));
   }
-  if (p.shot.readout_s > p.shot.fps.frame_s() * (1.0 + 1e-9)) {
-    note("readout_longer_than_frame",
-         fmt::format("A readout of {:.4g} ms is longer than a frame ({:.4g} ms), which a sensor "
-                     "read from top to bottom cannot do; check the figure for this mode.",
-                     1e3 * p.shot.readout_s, 1e3 * p.shot.fps.frame_s()));
-  }
   const double slowed = reasoning::slowing(p.shot.fps, p.options.viewing);
   if (!p.options.viewing.playback_fps && slowed < 1.0 && worst.visibility > 0.0) {
     note("judged_as_slow_motion",
@@ -200,6 +206,7 @@ Room room_of(std::span<const LightShare> lights, const PredictionOptions& option
   room.lights = std::move(supply.lights);
   room.mains_hz = supply.mains_hz;
   room.findings = std::move(supply.findings);
+  note_lone_share(room.findings, lights);
   room.options = options;
   if (room.mains_hz) room.mains_tolerance_hz = tolerance_about(*room.mains_hz, options);
   room.tolerances = {room.mains_hz ? room.mains_tolerance_hz : options.mains_tolerance_hz,
@@ -213,7 +220,7 @@ Room room_of(std::span<const LightShare> lights, const PredictionOptions& option
   return room;
 }
 
-Judge judge_of(const Room& room, double readout_s, int rows) {
+Judge judge_of(const Room& room, std::optional<double> readout_s, int rows) {
   check_camera(readout_s, rows);
   return {room.lights,
           room.mains_hz ? room.mains_hz : room.options.mains_hz,
@@ -225,6 +232,7 @@ Judge judge_of(const Room& room, double readout_s, int rows) {
 
 Prediction predicted(const Room& room, const Judge& judge, double exposure_s, FrameRate fps) {
   check_exposure(exposure_s, fps);
+  require_readable(judge.shot(exposure_s, fps).readout_s, {&fps, 1});
   Prediction p;
   p.lights = room.lights;
   p.mains_hz = room.mains_hz;
@@ -247,7 +255,6 @@ Prediction predicted(const Room& room, const Judge& judge, double exposure_s, Fr
 Prediction predict(std::span<const LightShare> lights, const Shot& shot,
                    const PredictionOptions& options) {
   check_exposure(shot.exposure_s, shot.fps);
-  check_camera(shot.readout_s, shot.rows);
   const reasoning::Room room = reasoning::room_of(lights, options);
   return reasoning::predicted(room, reasoning::judge_of(room, shot.readout_s, shot.rows),
                               shot.exposure_s, shot.fps);

@@ -21,8 +21,9 @@ struct Room {
 /// Throws UsageError for lights or options that make no sense.
 Room room_of(std::span<const LightShare> lights, const PredictionOptions& options);
 
-/// The judge of these lights for one camera. Throws UsageError for a senseless readout or rows.
-Judge judge_of(const Room& room, double readout_s, int rows);
+/// The judge of these lights for one camera, whose readout may be unknown. Throws UsageError for a
+/// senseless readout or rows.
+Judge judge_of(const Room& room, std::optional<double> readout_s, int rows);
 
 /// The prediction for one exposure at one frame rate. Throws UsageError when it does not fit.
 Prediction predicted(const Room& room, const Judge& judge, double exposure_s, FrameRate fps);

@@ -7,6 +7,7 @@
 
 #include "lampbeat/error.hpp"
 #include "lampbeat/rating.hpp"
+#include "reasoning/advice_words.hpp"
 
 namespace lampbeat {
 
@@ -36,7 +37,7 @@ bool stands_before(const FixtureRating& a, const FixtureRating& b) {
 /// A steady light whose recording could hide more flicker than this says nothing about the fixture.
 constexpr double noisiest_steady_percent = 1.0;
 
-FixtureRating rate_capture(const Measurement& m, double readout_s,
+FixtureRating rate_capture(const Measurement& m, std::optional<double> readout_s,
                            const PredictionOptions& options) {
   if (!m.percent_flicker && !m.steady_below_percent) {
     std::string why;
@@ -59,7 +60,32 @@ FixtureRating rate_capture(const Measurement& m, double readout_s,
   rating.standards = m.standards;
   rating.warnings = m.warnings;
   rating.filming = rate_for_filming(light_from(m), readout_s, options);
+  for (const Finding& f : rating.filming.findings) rating.warnings.push_back(f);
   return rating;
+}
+
+Findings doubts_of_camera(std::optional<double> readout_s) {
+  if (!readout_s) return {assumed_readout_finding(customary_frame_rates())};
+  const std::vector<FrameRate> rates = customary_rates_read_in(readout_s);
+  if (rates.size() == customary_frame_rates().size()) return {};
+  return {{"rates_left_out",
+           fmt::format("A readout of {:.3g} ms allows at most {} fps; faster rates were left out.",
+                       1e3 * *readout_s, frame_rate_label(rates.back()))}};
+}
+
+Findings doubts_of_fixtures(const std::vector<FixtureRating>& fixtures) {
+  std::vector<std::string> moved;
+  for (const FixtureRating& f : fixtures) {
+    const bool is = std::any_of(f.warnings.begin(), f.warnings.end(),
+                                [](const Finding& w) { return w.code == "moved_mains"; });
+    if (is) moved.push_back(reasoning::name_words(f.fixture));
+  }
+  if (moved.empty()) return {};
+  return {
+      {"moved_mains",
+       fmt::format("Measured on another mains than the one rated for, and rated as if the depth "
+                   "stayed the same, which a driver's need not: {}.",
+                   reasoning::list_words(moved))}};
 }
 
 int compare_ratings(const FixtureRating& a, const FixtureRating& b) {

@@ -11,6 +11,7 @@
 #include "lampbeat/error.hpp"
 #include "reasoning/mains.hpp"
 #include "reasoning/predicted.hpp"
+#include "reasoning/shutters_common.hpp"
 #include "reasoning/shutters_margins.hpp"
 #include "reasoning/shutters_offers.hpp"
 #include "reasoning/shutters_outlook.hpp"
@@ -90,17 +91,6 @@ struct Task {
   Prediction prediction;
 };
 
-/// One judge for each frame rate: a readout nobody knows is assumed for each by itself.
-std::vector<reasoning::Judge> judges_for(const reasoning::Room& room, const PlanRequest& request,
-                                         const std::vector<FrameRate>& rates) {
-  std::vector<reasoning::Judge> judges = {
-      reasoning::judge_of(room, readout_taken_s(request.readout_s, rates.front()), request.rows)};
-  for (std::size_t i = 1; i < rates.size(); ++i) {
-    judges.push_back(judges.front().with_readout(readout_taken_s(request.readout_s, rates[i])));
-  }
-  return judges;
-}
-
 }  // namespace
 
 ShutterPlan plan_shutters(std::span<const LightShare> lights, const PlanRequest& request) {
@@ -109,7 +99,8 @@ ShutterPlan plan_shutters(std::span<const LightShare> lights, const PlanRequest&
   }
   const std::vector<FrameRate> rates = each_once(request.frame_rates);
   const reasoning::Room room = reasoning::room_of(lights, request.options);
-  const std::vector<reasoning::Judge> judges = judges_for(room, request, rates);
+  const reasoning::Judge judge = reasoning::judge_of(room, request.readout_s, request.rows);
+  require_readable(request.readout_s, rates);
   ShutterPlan plan;
   plan.lights = room.lights;
   plan.mains_hz = room.mains_hz;
@@ -146,11 +137,10 @@ ShutterPlan plan_shutters(std::span<const LightShare> lights, const PlanRequest&
   plan.outlooks.resize(rates.size());
   tbb::parallel_for(std::size_t{0}, tasks.size() + rates.size(), [&](std::size_t i) {
     if (i < rates.size()) {
-      plan.outlooks[i] = reasoning::outlook_for(plan.lights, judges[i], rates[i]);
+      plan.outlooks[i] = reasoning::outlook_for(plan.lights, judge, rates[i]);
       return;
     }
     Task& task = tasks[i - rates.size()];
-    const reasoning::Judge& judge = judges[task.rate];
     task.prediction = reasoning::predicted(room, judge, task.offer.exposure_s, rates[task.rate]);
     task.setting = setting_from(task.prediction, task.offer, judge);
     task.setting.whole_cycles = reasoning::holds_whole_cycles(meant, task.offer.exposure_s);
@@ -164,6 +154,7 @@ ShutterPlan plan_shutters(std::span<const LightShare> lights, const PlanRequest&
     if (task.setting.worst.verdict == Verdict::clean) plan.outlooks[task.rate].any_clean = true;
     plan.settings.push_back(std::move(task.setting));
   }
+  plan.serves_all = reasoning::common_exposures(plan, judge, !request.available.empty());
   return plan;
 }
 

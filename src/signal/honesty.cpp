@@ -113,7 +113,7 @@ Finding alias_suspected(double rate_hz, double seen_hz, const std::array<double,
               "What reads as {:.6g} Hz could as well be {:.6g}, {:.6g} or {:.6g} Hz: samples taken "
               "{:.6g} times a second cannot tell these apart, and nothing shows that the recorder "
               "filters what is faster than half its rate. Record again at another rate, better a "
-              "higher one ({:.3g} a second): "
+              "higher one ({:.0f} a second): "
               "a rhythm that moves with the rate was false.",
               seen_hz, could_be_hz[0], could_be_hz[1], could_be_hz[2], rate_hz, 2.7 * rate_hz)};
 }

@@ -24,7 +24,7 @@ inline lampbeat::PageCompanions companions(const std::string& picture_png) {
   with.picture_png = picture_png;
   with.picture_note = "a plain wall at 24 fps, 1/500, readout 16 ms";
   with.filming =
-      lampbeat::FilmingRating{lampbeat::FilmingClass::matched_shutters_only, 1.0 / 120.0, 60.0};
+      lampbeat::FilmingRating{lampbeat::FilmingClass::matched_shutters_only, 1.0 / 120.0, 60.0, {}};
   with.plan = kitchen_plan(dial());
   with.field = sweep();
   return with;

@@ -63,7 +63,7 @@ TEST_CASE("the frame rate rule is contradicted only where someone could rely on 
   CHECK(says(on_shot("tube-magnetic", 60, "29.97", "1/250"), "only makes the bands crawl"));
   CHECK_FALSE(says(on_shot("tube-magnetic", 60, "25", "1/250"), "in step"));
   CHECK_FALSE(says(on_shot("tube-magnetic", 60, "30", "1/60"), "in step"));
-  CHECK_FALSE(says(on_shot("tube-magnetic", 60, "240", "1/480"), "in step"));
+  CHECK_FALSE(says(on_shot("tube-magnetic", 60, "240", "1/480", 0.004), "in step"));
 }
 
 TEST_CASE("the LED rule is judged by the light itself, and only for LED") {
@@ -115,7 +115,7 @@ TEST_CASE("advice is at most five sentences a person can read") {
   for (const TypicalLight& kind : typical_lights()) {
     for (const char* fps : {"23.976", "25", "30", "120"}) {
       for (const char* shutter : {"180deg", "1/125", "1/500"}) {
-        const Sentences sentences = on_shot(kind.name.c_str(), 50, fps, shutter);
+        const Sentences sentences = on_shot(kind.name.c_str(), 50, fps, shutter, 0.008);
         INFO(kind.name << " " << fps << " " << shutter);
         CHECK_FALSE(sentences.empty());
         CHECK(sentences.size() <= 5);

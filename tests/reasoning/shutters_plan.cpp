@@ -124,8 +124,8 @@ TEST_CASE("settings come by verdict first, and clean ones by nearness to 180 deg
 
 TEST_CASE(
     "equal exposures are offered once, none longer than the frame, all with their true cost") {
-  const ShutterPlan plan =
-      plan_for(typical_light("led-rippled", 60), request_for({"23.976", "29.97", "120"}));
+  const ShutterPlan plan = plan_for(typical_light("led-rippled", 60),
+                                    request_for({"23.976", "29.97", "120"}, {}, 0.008));
   for (const Setting& s : plan.settings) {
     CHECK(s.exposure_s <= s.fps.frame_s() * (1.0 + 1e-12));
     CHECK(s.shutter_deg == Approx(360.0 * s.exposure_s * s.fps.per_s()));
@@ -209,7 +209,7 @@ TEST_CASE("shares matter by their ratio only") {
 TEST_CASE("a listed shutter keeps its name, and one longer than the frame is left out there") {
   const ShutterPlan plan =
       plan_for(typical_light("tungsten", 50),
-               request_for({"25", "100"}, {"1/50", "180deg", "1/200", "1/25"}));
+               request_for({"25", "100"}, {"1/50", "180deg", "1/200", "1/25"}, 0.01));
   CHECK(std::count_if(plan.settings.begin(), plan.settings.end(),
                       [](const Setting& s) { return s.fps.numerator == 25; }) == 3);
   CHECK(std::count_if(plan.settings.begin(), plan.settings.end(),
@@ -224,7 +224,7 @@ TEST_CASE("a plan that cannot be made says why") {
   CHECK_THROWS_AS(plan_for(light, request_for({})), UsageError);
   CHECK_THROWS_AS(plan_for(light, request_for({"25"}, {"fast"})), UsageError);
   CHECK_THROWS_AS(plan_shutters({}, request_for({"25"})), UsageError);
-  const ShutterPlan none = plan_for(light, request_for({"100"}, {"1/50"}));
+  const ShutterPlan none = plan_for(light, request_for({"100"}, {"1/50"}, 0.01));
   CHECK(none.settings.empty());
   REQUIRE_FALSE(none.findings.empty());
   CHECK(none.findings.front().code == "no_shutter_fits");
@@ -256,7 +256,7 @@ TEST_CASE("within its mains margin a setting stays clean, a little beyond it doe
 
 TEST_CASE("a light of exactly the needed percent flicker serves 180 degrees, one 4 % deeper not") {
   const Light light = typical_light("tube-magnetic", 50);
-  const PlanRequest request = request_for({"24", "120", "240", "480", "960"}, {"180deg"}, 0.004);
+  const PlanRequest request = request_for({"24", "120", "240", "480", "960"}, {"180deg"}, 0.001);
   const ShutterPlan plan = plan_for(light, request);
   const double own_percent = sampled_percent_flicker(light, 0.01);
   for (const FrameRateOutlook& outlook : plan.outlooks) {
@@ -288,7 +288,8 @@ TEST_CASE("where 180 degrees spans whole cycles any depth will do") {
 }
 
 TEST_CASE("a steady light needs no advice on steadiness") {
-  const ShutterPlan plan = plan_for(typical_light("daylight", 50), request_for({"25", "240"}));
+  const ShutterPlan plan =
+      plan_for(typical_light("daylight", 50), request_for({"25", "240"}, {}, 0.004));
   for (const Setting& s : plan.settings) CHECK(s.worst.verdict == Verdict::clean);
   for (const FrameRateOutlook& o : plan.outlooks) {
     CHECK(o.any_clean);

@@ -139,7 +139,7 @@ inline lampbeat::ShelfRating shelf() {
     FixtureRating f;
     f.fixture = name;
     f.capture = std::string("shelf/") + name + ".wav";
-    f.filming = {filming, exposure, fps};
+    f.filming = {filming, exposure, fps, {}};
     f.percent_flicker = percent;
     f.flicker_index = percent / 320.0;
     f.dominant_hz = 120.0;

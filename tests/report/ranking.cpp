@@ -14,7 +14,7 @@ FixtureRating rated(const std::string& name, FilmingClass filming, std::optional
   FixtureRating f;
   f.fixture = name;
   f.capture = name + ".wav";
-  f.filming = {filming, exposure_s, fps};
+  f.filming = {filming, exposure_s, fps, {}};
   f.percent_flicker = percent;
   return f;
 }

@@ -41,8 +41,11 @@ Ceilings::Ceilings(const Scene& scene, const Judge& judge, const std::vector<Fra
       line.amplitude = std::abs(h.amplitude);
       line.low_hz = h.order * (r.own_hz * (1.0 + clock.low) + r.side_hz - side);
       line.high_hz = h.order * (r.own_hz * (1.0 + clock.high) + r.side_hz + side);
-      const Shot shot = judge.shot(1.0, rates[0]);
-      line.frame_mean = most_of_frame_mean(line.low_hz, line.high_hz, shot.readout_s, shot.rows);
+      for (const FrameRate fps : rates) {
+        const Shot shot = judge.shot(1.0, fps);
+        line.frame_mean.push_back(
+            most_of_frame_mean(line.low_hz, line.high_hz, shot.readout_s, shot.rows));
+      }
       line.weight.resize(rates.size());
       lines_.push_back(std::move(line));
     }
@@ -115,7 +118,7 @@ double Ceilings::visibility(double from_s, double to_s, std::size_t rate) {
     const double most = line.amplitude * greatest_gain(line.low_hz * from_s, line.high_hz * to_s);
     left.push_back({most, &line});
     all += most;
-    pulse += most * line.frame_mean;
+    pulse += most * line.frame_mean[rate];
   }
   double highest = std::min(1.0, pulse) * most_pulse_weight_[rate];
   if (!(judge_.shot(from_s, rates_[rate]).readout_s > 0.0)) return highest;

@@ -23,7 +23,7 @@ class Ceilings {
   struct Line {
     double amplitude = 0.0;
     double low_hz = 0.0, high_hz = 0.0;
-    double frame_mean = 1.0;                    ///< greatest gain of the frame mean
+    std::vector<double> frame_mean;             ///< greatest gain of it, by frame rate
     std::vector<std::optional<double>> weight;  ///< by frame rate
   };
 

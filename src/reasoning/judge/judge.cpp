@@ -42,10 +42,12 @@ void widen(Recorded& worst, const Recorded& other) {
 }  // namespace
 
 Judge::Judge(std::span<const LightShare> lights, std::optional<double> mains_hz,
-             const Tolerances& tolerances, double readout_s, int rows, const Viewing& viewing)
+             const Tolerances& tolerances, std::optional<double> readout_s, int rows,
+             const Viewing& viewing)
     : Judge(scenes_of(lights, mains_hz, tolerances), readout_s, rows, viewing) {}
 
-Judge::Judge(std::vector<Scene> scenes, double readout_s, int rows, const Viewing& viewing)
+Judge::Judge(std::vector<Scene> scenes, std::optional<double> readout_s, int rows,
+             const Viewing& viewing)
     : scenes_(std::move(scenes)), readout_s_(readout_s), rows_(rows), viewing_(viewing) {}
 
 Recorded Judge::nominal(double exposure_s, FrameRate fps) const {
@@ -113,12 +115,6 @@ Judge Judge::scaled(double scale) const {
       r.swing.scale(scale);
     }
   }
-  return judge;
-}
-
-Judge Judge::with_readout(double readout_s) const {
-  Judge judge = *this;
-  judge.readout_s_ = readout_s;
   return judge;
 }
 

@@ -5,6 +5,7 @@
 #include <string>
 #include <vector>
 
+#include "lampbeat/camera.hpp"
 #include "lampbeat/prediction.hpp"
 #include "reasoning/contrast.hpp"
 #include "reasoning/judge/scene.hpp"
@@ -28,10 +29,13 @@ struct ClockOffsets {
 class Judge {
  public:
   /// `lights` are on one mains, `mains_hz` (empty: nothing follows it), with shares that sum to 1.
+  /// A readout nobody knows (empty) is assumed for each frame rate by itself.
   Judge(std::span<const LightShare> lights, std::optional<double> mains_hz,
-        const Tolerances& tolerances, double readout_s, int rows, const Viewing& viewing);
+        const Tolerances& tolerances, std::optional<double> readout_s, int rows,
+        const Viewing& viewing);
 
-  Judge(std::vector<Scene> scenes, double readout_s, int rows, const Viewing& viewing);
+  Judge(std::vector<Scene> scenes, std::optional<double> readout_s, int rows,
+        const Viewing& viewing);
 
   /// All clocks at rest, what no rhythm explains left aside: the most visible of the states.
   Recorded nominal(double exposure_s, FrameRate fps) const;
@@ -53,16 +57,15 @@ class Judge {
   /// The judge of the same lights with their modulation `scale` times as deep.
   Judge scaled(double scale) const;
 
-  /// The judge of the same lights for a camera with another readout.
-  Judge with_readout(double readout_s) const;
-
-  Shot shot(double exposure_s, FrameRate fps) const { return {fps, exposure_s, readout_s_, rows_}; }
+  Shot shot(double exposure_s, FrameRate fps) const {
+    return {fps, exposure_s, readout_taken_s(readout_s_, fps), rows_};
+  }
   const Viewing& viewing() const { return viewing_; }
   const std::vector<Scene>& scenes() const { return scenes_; }
 
  private:
   std::vector<Scene> scenes_;
-  double readout_s_;
+  std::optional<double> readout_s_;
   int rows_;
   Viewing viewing_;
 };

@@ -92,6 +92,10 @@ std::string shelf_html(const ShelfRating& rating) {
       view.lists["findings"].push_back(std::move(finding));
     }
   }
+  for (View& finding : findings_view(rating.findings)) {
+    finding.text["fixture"] = "All";
+    view.lists["findings"].push_back(std::move(finding));
+  }
   for (const FailedCapture& failed : rating.failed) {
     View row;
     row.text["fixture"] = failed.fixture;

@@ -15,6 +15,7 @@ std::string to_json(const Prediction& p) {
   document["mains_hz"] = number(p.mains_hz);
   document["mains_tolerance_hz"] = number(p.mains_tolerance_hz);
   document["clock_tolerance_percent"] = number(p.clock_tolerance_percent);
+  document["camera_noise_percent"] = number(p.options.viewing.noise_percent);
   document["fps"] = number(p.shot.fps.per_s());
   document["exposure_s"] = number(p.shot.exposure_s);
   document["shutter_deg"] = number(shutter_angle_deg(p.shot.exposure_s, p.shot.fps));

@@ -41,6 +41,7 @@ std::string to_json(const ShelfRating& rating) {
     document["failed"].push_back(
         {{"fixture", f.fixture}, {"capture", f.capture}, {"reason", f.reason}});
   }
+  document["warnings"] = json::list_of(rating.findings);
   return json::one_line(document);
 }
 

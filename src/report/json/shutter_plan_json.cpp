@@ -60,11 +60,16 @@ std::string to_json(const ShutterPlan& plan) {
   document["mains_hz"] = number(plan.mains_hz);
   document["mains_tolerance_hz"] = number(plan.mains_tolerance_hz);
   document["clock_tolerance_percent"] = number(plan.clock_tolerance_percent);
+  document["camera_noise_percent"] = number(plan.options.viewing.noise_percent);
   document["readout_s"] = number(common_readout_s(plan));
   document["readout_assumed"] = !plan.readout_s;
   document["rows"] = plan.rows;
   document["settings"] = Json::array();
   for (const Setting& s : plan.settings) document["settings"].push_back(setting(s));
+  document["serves_all"] = Json::array();
+  for (const CommonExposure& c : plan.serves_all) {
+    document["serves_all"].push_back(number(c.exposure_s));
+  }
   document["outlooks"] = Json::array();
   for (const FrameRateOutlook& o : plan.outlooks) document["outlooks"].push_back(outlook(o));
   document["advice"] = advise(plan);

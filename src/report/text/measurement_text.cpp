@@ -41,7 +41,7 @@ std::string filming_sentence(const Measurement& m) {
     return "No shutter is known to be safe: going on and off may be how this light flickers.";
   }
   if (!m.mean || (!m.percent_flicker && !m.steady_below_percent)) return "";
-  const FilmingRating rating = rate_for_filming(light_from(m), assumed_readout_s, {});
+  const FilmingRating rating = rate_for_filming(light_from(m), {}, {});
   if (rating.filming == FilmingClass::any_shutter) return "Fit for filming at any shutter.";
   if (m.steady_below_percent) {
     return "Too noisy a recording to call it fit for every shutter: a ripple just below that could "

@@ -108,6 +108,9 @@ std::string to_text(const ShelfRating& rating, const TextStyle& style) {
             plain + "\n\n";
     text += table(rating, style);
   }
+  for (const Finding& f : rating.findings) {
+    text += "\n" + wrapped(safe_text(f.message), style.width, 0, 0);
+  }
   if (!rating.failed.empty()) {
     text += "\nCould not be rated:\n";
     for (const FailedCapture& f : rating.failed) {
