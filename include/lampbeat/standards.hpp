@@ -24,10 +24,16 @@ struct Ieee1789 {
   double no_effect_limit_percent = 0.0;
   double hz = 0.0;       ///< the rhythm that was judged
   double percent = 0.0;  ///< and its own percent flicker
+  double percent_sd = 0.0;
 };
 /// At 90 Hz the limits jump; 90 Hz itself has the higher ones. Above 1250 Hz (low risk) and 3000 Hz
 /// (no observable effect) nothing is restricted, whatever the modulation.
 Ieee1789 ieee1789(double percent_flicker, double hz);
+/// The same of measured figures: the level that is proved, at the far end of three standard
+/// uncertainties of both. The limits are those of the side of 90 Hz that was taken.
+Ieee1789 ieee1789(double percent_flicker, double percent_sd, double hz, double hz_sd);
+/// Says so where a better level lies within three standard uncertainties.
+std::optional<Finding> ieee1789_level_note(const Ieee1789& judged);
 /// Whether one rhythm is judged worse than another: by its level, then by how much of the no-effect
 /// limit's straight line it takes.
 bool worse(const Ieee1789& one, const Ieee1789& other);

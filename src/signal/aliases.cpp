@@ -6,6 +6,8 @@
 
 #include <fmt/format.h>
 
+#include "lampbeat/standards.hpp"
+
 namespace lampbeat {
 namespace {
 
@@ -23,6 +25,7 @@ constexpr double no_harmonic = 0.01;
 /// a quarter of a percent.
 constexpr double mains_within = 0.01;
 constexpr double round_within_sds = 3.0;
+constexpr double fastest_svm_hz = 2000.0;
 constexpr double round_known_to_hz = 0.002;
 constexpr double wander_known_to_hz = 2e-4;
 constexpr int windows_to_wander = 4;
@@ -98,15 +101,52 @@ bool has_two_levels(const std::vector<double>& cycle) {
   return static_cast<double>(at_a_level) >= nearly_all * static_cast<double>(cycle.size());
 }
 
-std::optional<AliasDoubt> alias_doubt(const ToneAnalysis& tones, const Sampling& sampling) {
-  if (!sampling.even || !(sampling.rate_hz > 0.0)) return std::nullopt;
+std::vector<AliasDoubt> alias_doubts(const ToneAnalysis& tones, const Sampling& sampling) {
+  std::vector<AliasDoubt> doubts;
+  if (!sampling.even || !(sampling.rate_hz > 0.0)) return doubts;
   for (std::size_t s = 0; s < tones.series.size(); ++s) {
     if (!doubtful(tones, s, sampling)) continue;
     const double seen = lowest_tone_hz(tones.series[s], sampling.rate_hz);
     const double rate = sampling.rate_hz;
-    return AliasDoubt{s, seen, {rate - seen, rate + seen, 2.0 * rate - seen}};
+    doubts.push_back({s, seen, {rate - seen, rate + seen, 2.0 * rate - seen}});
   }
-  return std::nullopt;
+  std::stable_sort(doubts.begin(), doubts.end(), [&](const AliasDoubt& a, const AliasDoubt& b) {
+    return strength(tones.series[a.series]) > strength(tones.series[b.series]);
+  });
+  return doubts;
+}
+
+double worst_svm(const ToneAnalysis& tones, const std::vector<AliasDoubt>& doubts, double rate_hz) {
+  Light light;  // one series, then all of them at their worst
+  Light worst;
+  for (std::size_t s = 0; s < tones.series.size(); ++s) {
+    const auto doubt = std::find_if(doubts.begin(), doubts.end(),
+                                    [&](const AliasDoubt& d) { return d.series == s; });
+    // A series read faster by n turns of the rate to each cycle; n = 0 is as seen.
+    const auto read = [&](double n, double side) {
+      light.components.clear();
+      for (const Tone& tone : tones.series[s].tones) {
+        const double turns =
+            n > 0.0 ? n * std::max(1.0, std::round(tone.hz / doubt->seen_hz)) : 0.0;
+        const double hz = turns * rate_hz + side * tone.hz;
+        light.components.push_back({hz, tone.amplitude / tones.mean, 0.0, std::nullopt});
+      }
+      return svm(light);
+    };
+    double most = read(0.0, 1.0);
+    std::vector<LightComponent> at_worst = light.components;
+    for (double n = 1.0; doubt != doubts.end() && n * rate_hz - doubt->seen_hz <= fastest_svm_hz;
+         ++n) {
+      for (const double side : {-1.0, 1.0}) {
+        const double value = read(n, side);
+        if (value <= most) continue;
+        most = value;
+        at_worst = light.components;
+      }
+    }
+    worst.components.insert(worst.components.end(), at_worst.begin(), at_worst.end());
+  }
+  return svm(worst);
 }
 
 std::vector<LightState> alias_readings(const ToneAnalysis& tones, const AliasDoubt& doubt,

@@ -38,8 +38,9 @@ struct AliasDoubt {
   std::array<double, 3> could_be_hz{};  ///< the lowest of |n·rate ± seen|, rising
 };
 
-/// The strongest series whose frequency the samples do not tell. Of samples on an even grid that is
-/// true of every rhythm in principle; a doubt is raised where the other reading is a likely one:
+/// The series whose frequency the samples do not tell, strongest first. Of samples on an even grid
+/// that is true of every rhythm in principle; a doubt is raised where the other reading is a likely
+/// one:
 /// - rhythms that run free, when the recorder has no filter and is slow (8000 a second), the rhythm
 ///   has fewer than twelve samples a cycle, or is slower than lamps pulse (40 Hz);
 /// - a lone tone without any harmonic, where one of a hundredth would have shown: a light's own
@@ -49,10 +50,16 @@ struct AliasDoubt {
 ///   as every mains does.
 /// Rhythms below half a percent of the mean move percent flicker by less than a point and raise
 /// none.
-std::optional<AliasDoubt> alias_doubt(const ToneAnalysis& tones, const Sampling& sampling);
+std::vector<AliasDoubt> alias_doubts(const ToneAnalysis& tones, const Sampling& sampling);
 
 /// The light as it would be if the doubted series were really at |rate ± seen|, two readings.
 std::vector<LightState> alias_readings(const ToneAnalysis& tones, const AliasDoubt& doubt,
                                        double rate_hz);
+
+/// SVM of the light when every doubted series is at the one of |n·rate ± seen| that is worst for
+/// it. Most of the others are faster and weigh less; one seen below 80 Hz, where SVM does not look,
+/// may be one of those it counts. (IEEE 1789 grows milder with the frequency: there the one seen,
+/// the lowest of them all, is the worst.)
+double worst_svm(const ToneAnalysis& tones, const std::vector<AliasDoubt>& doubts, double rate_hz);
 
 }  // namespace lampbeat

@@ -150,6 +150,18 @@ void Epoch::absorb(const Epoch& other) {
     mine.percent_flicker_variance += its.percent_flicker_variance;
     mine.flicker_index_variance += its.flicker_index_variance;
     mine.windows_with_cycle += its.windows_with_cycle;
+    for (const RhythmFigures& more : its.rhythms) {
+      const auto same = std::find_if(
+          mine.rhythms.begin(), mine.rhythms.end(),
+          [&](const RhythmFigures& r) { return std::abs(r.hz - more.hz) <= same_cycle * r.hz; });
+      if (same == mine.rhythms.end()) {
+        mine.rhythms.push_back(more);
+        continue;
+      }
+      same->percents.add(more.percents);
+      same->variance += more.variance;
+      same->windows += more.windows;
+    }
   }
   mine.strongest_doubtful = std::max(mine.strongest_doubtful, its.strongest_doubtful);
   const auto widen = [](std::optional<double>& one, const std::optional<double>& by, auto pick) {

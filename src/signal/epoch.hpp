@@ -20,13 +20,6 @@ struct Stretch {
   double seconds() const { return to_s - from_s; }
 };
 
-/// One rhythm of several, folded alone.
-struct RhythmFigures {
-  double hz = 0.0;
-  double percent_sum = 0.0;  ///< of its own percent flicker, over the windows
-  int windows = 0;
-};
-
 /// A figure of every window. Long lists join neighbours, so that an hour fits where ten minutes
 /// did.
 class WindowValues {
@@ -40,6 +33,14 @@ class WindowValues {
  private:
   std::vector<double> values_;
   double highest_ = 0.0;
+};
+
+/// One rhythm of several, folded alone.
+struct RhythmFigures {
+  double hz = 0.0;
+  WindowValues percents;  ///< its own percent flicker
+  double variance = 0.0;  ///< of them, summed over the windows
+  int windows = 0;
 };
 
 /// What the windows of one epoch say beyond their tones.

@@ -125,7 +125,10 @@ class Grouper {
     for (const std::size_t i : rising_) {
       if (taken_[i]) continue;
       const auto order = order_in(i, s);
-      if (order && (!s.mains || plausible_mains_order(i, *order, s, place))) join(i, *order);
+      if (!order) continue;
+      const bool plausible =
+          s.mains ? plausible_mains_order(i, *order, s, place) : in_company(i, s, *order, 1);
+      if (plausible) join(i, *order);
     }
     series_.push_back(s);
   }
@@ -296,13 +299,33 @@ class Grouper {
         const double within = tolerance(i, s, order);
         if (within > s.hz / 8.0) break;
         const double seen = folded_hz(order * s.hz, context_.rate_hz);
-        if (std::abs(lines_[i].hz - seen) > within) continue;
+        if (std::abs(lines_[i].hz - seen) > within || !in_company(i, s, order, step)) continue;
         s.member_amplitude[order] = lines_[i].amplitude;
         take(i, Line{place, order});
         return true;
       }
     }
     return false;
+  }
+
+  /// Whether a harmonic of a high order has others of its strength just below it. Harmonics change
+  /// slowly from order to order; with so many orders to try, a stranger falls on one by chance.
+  bool in_company(std::size_t i, const Growing& s, int order, int step) const {
+    constexpr int looked_at = 8;
+    constexpr int enough = 2;
+    constexpr double as_strong_as = 0.25;
+    constexpr double merged_bins = 1.5;  // two that fell together lie beside their places
+    if (order <= looked_at * step) return true;
+    int company = 0;
+    for (int below = order - step; below >= order - looked_at * step; below -= step) {
+      const double seen = folded_hz(below * s.hz, context_.rate_hz);
+      company += std::any_of(strength_.begin(), strength_.end(), [&](std::size_t other) {
+        return other != i && lines_[other].amplitude >= as_strong_as * lines_[i].amplitude &&
+               std::abs(lines_[other].hz - seen) <=
+                   std::max(tolerance(other, s, below), merged_bins / context_.duration_s);
+      });
+    }
+    return company >= enough;
   }
 
   /// A sum or difference of a carrier's harmonic, itself present and stronger, and a multiple of

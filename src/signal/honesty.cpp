@@ -114,7 +114,8 @@ Finding alias_suspected(double rate_hz, double seen_hz, const std::array<double,
               "{:.6g} times a second cannot tell these apart, and nothing shows that the recorder "
               "filters what is faster than half its rate. Record again at another rate, better a "
               "higher one ({:.0f} a second): "
-              "a rhythm that moves with the rate was false.",
+              "a rhythm that moves with the rate was false. Until then the standards are judged at "
+              "the frequency that is worst for them.",
               seen_hz, could_be_hz[0], could_be_hz[1], could_be_hz[2], rate_hz, 2.7 * rate_hz)};
 }
 
@@ -268,15 +269,6 @@ Finding from_components() {
           "flicker "
           "index come from their sum. Sharp edges come out rounded or ringing that way; expect "
           "them a few points off for a PWM light."};
-}
-
-Finding near_level_boundary(double hz) {
-  return {
-      "ieee1789_boundary",
-      fmt::format(
-          "The light's {:.4g} Hz lies within its uncertainty of 90 Hz, where the IEEE 1789 limits "
-          "jump; the level given is for the side it was measured on.",
-          hz)};
 }
 
 Finding low_pass_needs_even() {

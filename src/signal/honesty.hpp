@@ -41,7 +41,6 @@ Finding frequency_wanders(double wander_hz);
 /// `alone`: nothing stronger at twice the mains, as a lamp would have.
 Finding mains_half_cycles(double percent, double mains_hz, bool alone);
 Finding from_components();
-Finding near_level_boundary(double hz);
 Finding low_pass_needs_even();
 Finding pst_needs_length(double duration_s);
 

@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "lampbeat/error.hpp"
+#include "signal/each_rhythm.hpp"
 #include "signal/reconstruction.hpp"
 #include "signal/same_light.hpp"
 
@@ -128,11 +129,17 @@ std::optional<CycleFigures> MeasurementBuilder::cycle_in(const Window& light,
     epoch.left_out_percent = std::max(epoch.left_out_percent, 100.0 * choice.left_out / tones.mean);
   }
   if (choice.rhythms.empty()) return std::nullopt;
-  const std::optional<CycleFigures> cycle =
-      response_.flat() ? cycle_figures(light, choice.rhythms)
-                       : figures_of_tones(tones, tones.mean, choice.rhythms);
+  std::optional<CycleFigures> cycle;
+  if (!response_.flat()) {
+    cycle = figures_of_tones(tones, tones.mean, choice.rhythms);
+  } else if (choice.rhythms.size() > 1) {
+    signal::TwoRhythms apart = signal::take_apart(light, tones, choice.rhythms);
+    remember_each(apart.alone);
+    cycle = apart.together ? std::move(apart.together) : cycle_figures(light, choice.rhythms);
+  } else {
+    cycle = cycle_figures(light, choice.rhythms);
+  }
   if (!cycle) return std::nullopt;
-  if (choice.rhythms.size() > 1 && response_.flat()) each_alone(light, choice.rhythms);
   if (!epoch.typical_cycle) {
     epoch.typical_cycle = cycle;
     epoch.cycle_hz = choice.rhythms.front().hz;
@@ -143,17 +150,17 @@ std::optional<CycleFigures> MeasurementBuilder::cycle_in(const Window& light,
   return cycle;
 }
 
-void MeasurementBuilder::each_alone(const Window& light, const std::vector<Rhythm>& rhythms) {
+void MeasurementBuilder::remember_each(const std::vector<signal::RhythmAlone>& rhythms) {
   constexpr double same_hz = 0.01;
   std::vector<RhythmFigures>& known = epochs_[current_].figures.rhythms;
-  for (const Rhythm& rhythm : rhythms) {
-    const std::optional<CycleFigures> alone = cycle_figures(light, {rhythm});
-    if (!alone) continue;
+  for (const signal::RhythmAlone& alone : rhythms) {
+    const double hz = alone.rhythm.hz;
     auto it = std::find_if(known.begin(), known.end(), [&](const RhythmFigures& r) {
-      return std::abs(r.hz - rhythm.hz) <= same_hz * rhythm.hz;
+      return std::abs(r.hz - hz) <= same_hz * hz;
     });
-    if (it == known.end()) it = known.insert(known.end(), {rhythm.hz, 0.0, 0});
-    it->percent_sum += alone->percent_flicker;
+    if (it == known.end()) it = known.insert(known.end(), RhythmFigures{hz, {}, 0.0, 0});
+    it->percents.add(alone.figures.percent_flicker);
+    it->variance += alone.figures.percent_flicker_sd * alone.figures.percent_flicker_sd;
     ++it->windows;
   }
 }

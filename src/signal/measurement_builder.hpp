@@ -8,6 +8,7 @@
 #include "lampbeat/measurement.hpp"
 #include "lampbeat/tones.hpp"
 #include "signal/clipping.hpp"
+#include "signal/each_rhythm.hpp"
 #include "signal/epoch.hpp"
 #include "signal/left_over.hpp"
 #include "signal/measurement_trust.hpp"
@@ -42,7 +43,7 @@ class MeasurementBuilder {
   ToneAnalysis tones_in(const PlacedWindow& placed, const Window& light);
   std::optional<CycleFigures> cycle_in(const Window& light, const ToneAnalysis& tones,
                                        const RhythmChoice& choice);
-  void each_alone(const Window& light, const std::vector<Rhythm>& rhythms);
+  void remember_each(const std::vector<signal::RhythmAlone>& rhythms);
   void leave_out(const PlacedWindow& placed, const Window& light);
   /// The window's tones when it shows a state with rhythms that was seen before; joins it.
   std::optional<ToneAnalysis> known_state(const PlacedWindow& placed, const Window& light);
@@ -67,6 +68,7 @@ class MeasurementBuilder {
   /// The state that carries a rhythm so slow that its swings look like states; empty without one.
   std::optional<JudgedState> slowly_beating() const;
   MeasurementTrust trust_in(const Epoch& epoch, const ToneAnalysis& tones) const;
+  std::vector<AliasDoubt> folding_doubts(const JudgedState& state) const;
   void describe_capture(Measurement& m) const;
   void relate_components(Measurement& m, const ToneAnalysis& tones,
                          const MeasurementTrust& trust) const;

@@ -126,16 +126,11 @@ void MeasurementBuilder::doubt(Measurement& m, const JudgedState& state) const {
   if (!all_even_ && jitter_percent_ > uneven_from_percent) {
     say(honesty::uneven_sampling(jitter_percent_));
   }
-  const Sampling sampling{rate_hz,
-                          on_grid_,
-                          filtered_by_recorder(format_),
-                          has_two_levels(m.cycle_shape),
-                          state.epoch->lead_frequency(),
-                          state.epoch->windows()};
-  if (const auto doubt = trust.rate_hides_mains ? std::nullopt : alias_doubt(tones, sampling)) {
-    say(honesty::alias_suspected(rate_hz, doubt->seen_hz, doubt->could_be_hz));
+  if (!state.alias_doubts.empty()) {
+    const AliasDoubt& doubt = state.alias_doubts.front();
+    say(honesty::alias_suspected(rate_hz, doubt.seen_hz, doubt.could_be_hz));
     if (trust.mean() && !trust.frequency_only)
-      m.other_readings = alias_readings(tones, *doubt, rate_hz);
+      m.other_readings = alias_readings(tones, doubt, rate_hz);
   }
   if (m.steady_below_percent)
     say(honesty::steady(*m.steady_below_percent, m.steady_from_hz.value_or(0.0), rate_hz / 2.0));
@@ -168,8 +163,8 @@ void MeasurementBuilder::doubt(Measurement& m, const JudgedState& state) const {
     }
   }
   if (!response_.flat()) say(honesty::from_components());
-  if (m.ieee && m.dominant_hz_sd && std::abs(m.ieee->hz - 90.0) <= 2.0 * *m.dominant_hz_sd) {
-    say(honesty::near_level_boundary(m.ieee->hz));
+  if (m.ieee) {
+    if (auto note = ieee1789_level_note(*m.ieee)) say(std::move(*note));
   }
   if (m.pst_lm) {
     say(pst_scale_note());

@@ -111,6 +111,7 @@ JudgedState MeasurementBuilder::judged(const Epoch& epoch,
   relate_components(state.figures, state.tones, state.trust);
   take_figures(state.figures, state);
   take_left_over(state.figures, state);
+  state.alias_doubts = folding_doubts(state);
   judge_by_standards(state.figures, state);
   return state;
 }
@@ -280,14 +281,27 @@ void MeasurementBuilder::take_figures(Measurement& m, const JudgedState& state) 
   for (double& a : m.spectrum.floor) a *= 100.0 / tones.mean;
 }
 
+std::vector<AliasDoubt> MeasurementBuilder::folding_doubts(const JudgedState& state) const {
+  if (state.trust.rate_hides_mains) return {};
+  const Sampling sampling{mean_rate_hz(),
+                          on_grid_,
+                          filtered_by_recorder(format_),
+                          has_two_levels(state.figures.cycle_shape),
+                          state.epoch->lead_frequency(),
+                          state.epoch->windows()};
+  return alias_doubts(state.tones, sampling);
+}
+
 std::optional<Ieee1789> MeasurementBuilder::worst_rhythm(const Measurement& m,
                                                          const JudgedState& state) const {
   if (!m.percent_flicker || !m.dominant_hz) return std::nullopt;
   std::vector<RhythmPercent> rhythms =
-      rhythm_percents(state.tones, state.epoch->figures.rhythms, *m.percent_flicker);
+      rhythm_percents(state.tones, state.epoch->figures.rhythms, *m.percent_flicker,
+                      m.percent_flicker_sd.value_or(0.0));
   std::optional<Ieee1789> worst;
-  for (const RhythmPercent& rhythm : rhythms) {
-    const Ieee1789 judged = ieee1789(rhythm.percent, rhythm.hz);
+  for (RhythmPercent& rhythm : rhythms) {
+    rhythm.percent_sd = std::hypot(rhythm.percent_sd, m.unexplained_percent.value_or(0.0));
+    const Ieee1789 judged = ieee1789(rhythm.percent, rhythm.percent_sd, rhythm.hz, rhythm.hz_sd);
     if (!worst || worse(judged, *worst)) worst = judged;
   }
   return worst;
@@ -306,7 +320,12 @@ void MeasurementBuilder::judge_by_standards(Measurement& m, const JudgedState& s
     // A stretch in the dark may have no level to relate its rhythm to.
     const bool known = trust.steady ? m.steady_below_percent && *m.steady_below_percent < 1.0
                                     : state.tones.mean > 0.0;
-    if (known) m.svm = svm(light_from(m));
+    if (known) {
+      m.svm = svm(light_from(m));
+      if (!state.alias_doubts.empty()) {
+        m.svm = std::max(*m.svm, worst_svm(state.tones, state.alias_doubts, mean_rate_hz()));
+      }
+    }
     if (pst_ && pst_possible_) m.pst_lm = pst_->pst();
     m.ieee = worst_rhythm(m, state);
   }

@@ -98,26 +98,47 @@ std::vector<bool> edges_of(const std::vector<double>& cycle) {
   return edge;
 }
 
-void take_out(std::vector<double>& value, const Phases& phases, std::size_t cells) {
-  const std::vector<double> cycle = averaged_cycle(value, phases, cells);
-  const std::vector<bool> edge = edges_of(cycle);
-  const auto shift = static_cast<unsigned>(64 - std::countr_zero(cells));
-  const double unit = static_cast<double>(cells) * 0x1p-64;
-  double level = 0.0;  // lately
-  for (const double x : value) level += x / static_cast<double>(value.size());
-  const double forget = std::min(0.5, levels_in_window / static_cast<double>(value.size()));
-  for (std::size_t i = 0; i < value.size(); ++i) {
-    const std::uint64_t turn = phases.at(i);
-    const auto c = static_cast<std::size_t>(turn >> shift);
-    if (!edge[c]) {
-      // Straight between the middles of neighbouring cells.
+/// One rhythm's averaged cycle over the samples' phases.
+struct Cycle {
+  Phases phases;
+  std::vector<double> value;
+  std::vector<bool> edge;
+
+  Cycle(const Window& window, const Rhythm& rhythm, std::size_t cells)
+      : phases(window, rhythm), value(cells) {}
+  std::size_t cell_of(std::uint64_t turn) const {
+    return static_cast<std::size_t>(turn >> (64 - std::countr_zero(value.size())));
+  }
+  bool in_edge(std::size_t i) const { return edge[cell_of(phases.at(i))]; }
+  /// Takes from `rest` what the cycle explains of it, straight between the middles of neighbouring
+  /// cells.
+  void learn(std::vector<double>& rest) {
+    const std::vector<double> more = averaged_cycle(rest, phases, value.size());
+    for (std::size_t c = 0; c < value.size(); ++c) value[c] += more[c];
+    edge = edges_of(value);
+    const double unit = static_cast<double>(value.size()) * 0x1p-64;
+    for (std::size_t i = 0; i < rest.size(); ++i) {
+      const std::uint64_t turn = phases.at(i);
+      const std::size_t c = cell_of(turn);
       const double off = static_cast<double>(turn) * unit - static_cast<double>(c) - 0.5;
+      const std::size_t cells = value.size();
       const std::size_t next = off < 0.0 ? (c + cells - 1) % cells : (c + 1) % cells;
-      const double bend = edge[next] ? 0.0 : std::abs(off);
-      value[i] -= (1.0 - bend) * cycle[c] + bend * cycle[next];
-      level += forget * (value[i] - level);
+      const double bend = edge[c] || edge[next] ? 0.0 : std::abs(off);
+      rest[i] -= (1.0 - bend) * more[c] + bend * more[next];
+    }
+  }
+};
+
+/// Samples in an edge of a rhythm carry the level of those before.
+void level_edges(std::vector<double>& rest, const std::vector<Cycle>& cycles) {
+  double level = 0.0;  // lately
+  for (const double x : rest) level += x / static_cast<double>(rest.size());
+  const double forget = std::min(0.5, levels_in_window / static_cast<double>(rest.size()));
+  for (std::size_t i = 0; i < rest.size(); ++i) {
+    if (std::any_of(cycles.begin(), cycles.end(), [&](const Cycle& c) { return c.in_edge(i); })) {
+      rest[i] = level;
     } else {
-      value[i] = level;
+      level += forget * (rest[i] - level);
     }
   }
 }
@@ -125,15 +146,22 @@ void take_out(std::vector<double>& value, const Phases& phases, std::size_t cell
 }  // namespace
 
 std::vector<double> without_rhythms(const Window& window, const std::vector<Rhythm>& rhythms) {
-  std::vector<double> value(window.value.begin(), window.value.end());
+  std::vector<double> rest(window.value.begin(), window.value.end());
+  const double enough = static_cast<double>(rest.size()) / samples_a_cell;
+  const auto cells =
+      std::min(finest, std::bit_floor(static_cast<std::size_t>(std::max(enough, 2.0))));
+  std::vector<Cycle> cycles;
   for (const Rhythm& rhythm : rhythms) {
-    if (!(rhythm.hz * window.duration_s() >= fewest_cycles)) continue;
-    const double enough = static_cast<double>(value.size()) / samples_a_cell;
-    const auto cells =
-        std::min(finest, std::bit_floor(static_cast<std::size_t>(std::max(enough, 2.0))));
-    take_out(value, Phases(window, rhythm), cells);
+    if (rhythm.hz * window.duration_s() >= fewest_cycles)
+      cycles.emplace_back(window, rhythm, cells);
   }
-  return value;
+  // What one took from the other, a window of few common cycles, comes right in a second round.
+  const int rounds = cycles.size() > 1 ? 2 : 1;
+  for (int round = 0; round < rounds; ++round) {
+    for (Cycle& cycle : cycles) cycle.learn(rest);
+  }
+  level_edges(rest, cycles);
+  return rest;
 }
 
 }  // namespace lampbeat::signal

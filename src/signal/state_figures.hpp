@@ -4,6 +4,7 @@
 #include <vector>
 
 #include "lampbeat/measurement.hpp"
+#include "signal/aliases.hpp"
 #include "signal/epoch.hpp"
 #include "signal/left_over.hpp"
 #include "signal/measurement_trust.hpp"
@@ -18,7 +19,8 @@ struct JudgedState {
   signal::LeftOver left;  ///< beside the rhythms of its windows
   signal::Excess excess;  ///< of the readings' swing over all that was found
   MeasurementTrust trust;
-  Measurement figures;  ///< of this state alone
+  std::vector<AliasDoubt> alias_doubts;  ///< rhythms that may be faster ones, folded down
+  Measurement figures;                   ///< of this state alone
 
   /// It has a rhythm, and its percent flicker was withheld.
   bool unknown_depth() const { return !trust.steady && !figures.percent_flicker; }

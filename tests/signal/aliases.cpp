@@ -138,3 +138,28 @@ TEST_CASE("Samples at uneven times tell a slow rhythm from a fast one without do
   CHECK_FALSE(doubt_of(m));
   CHECK(*m.dominant_hz == Approx(6.6).margin(0.01));
 }
+
+TEST_CASE("The standards are judged at the frequency that is worst for them") {
+  // 950 or 1050 Hz, read 1000 times a second, look like 50 Hz, which SVM does not count.
+  for (const double hz : {950.0, 1050.0}) {
+    const double offset = hz + 0.37;
+    const Measurement m = sampled(1000.0, 3.0, 5, sine(offset, 0.6));
+    if (!doubt_of(m)) continue;
+    Light light;
+    light.components = {{offset, 0.6, 0.0, std::nullopt}};
+    REQUIRE(m.svm);
+    CHECK(*m.svm >= 0.98 * svm(light));
+    CHECK(doubt_of(m)->message.find("standards") != std::string::npos);
+    // IEEE 1789 is strictest at the lowest of them, the one seen.
+    REQUIRE(m.ieee);
+    CHECK(m.ieee->hz < 100.0);
+    CHECK(m.ieee->level == "above low risk");
+  }
+  // The threshold falls towards the lowest frequency counted: seen at 70 Hz by 400 readings a
+  // second it may be 330, 470 … Hz, the least of which weighs most.
+  Light light;
+  light.components = {{330.4, 0.5, 0.0, std::nullopt}};
+  const Measurement slow = sampled(400.1, 4.0, 6, sine(330.4, 0.5));
+  REQUIRE(doubt_of(slow));
+  if (slow.svm) CHECK(*slow.svm >= 0.97 * svm(light));
+}

@@ -104,10 +104,12 @@ MeasuredState state(const Json& entry) {
 std::optional<Ieee1789> ieee(const Json& document) {
   if (!has(document, "ieee1789") || !has(document["ieee1789"], "level")) return std::nullopt;
   const Json& entry = document["ieee1789"];
-  return Ieee1789{text(entry, "level"), required(entry, "low_risk_limit_percent", 0.0, 1e6),
+  return Ieee1789{text(entry, "level"),
+                  required(entry, "low_risk_limit_percent", 0.0, 1e6),
                   required(entry, "no_effect_limit_percent", 0.0, 1e6),
                   number(entry, "hz", 0.0, 1e9).value_or(0.0),
-                  number(entry, "percent", 0.0, 1e6).value_or(0.0)};
+                  number(entry, "percent", 0.0, 1e6).value_or(0.0),
+                  number(entry, "percent_uncertainty", 0.0, 1e6).value_or(0.0)};
 }
 
 StandardVerdict standard(const Json& entry) {

@@ -8,13 +8,15 @@ Json ieee1789(const std::optional<Ieee1789>& verdict) {
             {"low_risk_limit_percent", nullptr},
             {"no_effect_limit_percent", nullptr},
             {"hz", nullptr},
-            {"percent", nullptr}};
+            {"percent", nullptr},
+            {"percent_uncertainty", nullptr}};
   }
   return {{"level", verdict->level},
           {"low_risk_limit_percent", number(verdict->low_risk_limit_percent)},
           {"no_effect_limit_percent", number(verdict->no_effect_limit_percent)},
           {"hz", number(verdict->hz)},
-          {"percent", number(verdict->percent)}};
+          {"percent", number(verdict->percent)},
+          {"percent_uncertainty", number(verdict->percent_sd)}};
 }
 
 Json standard(const StandardVerdict& v) {

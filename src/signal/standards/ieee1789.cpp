@@ -14,6 +14,7 @@ namespace {
 constexpr double slope_change_hz = 90.0;
 constexpr double low_risk_end_hz = 1250.0;
 constexpr double no_effect_end_hz = 3000.0;
+constexpr double within_sds = 3.0;
 
 double low_risk_percent(double hz) {
   return std::min(100.0, hz < slope_change_hz ? 0.025 * hz : 0.08 * hz);
@@ -39,6 +40,27 @@ Ieee1789 ieee1789(double percent_flicker, double hz) {
     result.level = "above low risk";
   }
   return result;
+}
+
+Ieee1789 ieee1789(double percent_flicker, double percent_sd, double hz, double hz_sd) {
+  // Only at 90 Hz do the limits jump.
+  const bool either_side = hz >= slope_change_hz && hz - within_sds * hz_sd < slope_change_hz;
+  const double side_hz = either_side ? std::nextafter(slope_change_hz, 0.0) : hz;
+  Ieee1789 result = ieee1789(percent_flicker + within_sds * percent_sd, side_hz);
+  result.hz = hz;
+  result.percent = percent_flicker;
+  result.percent_sd = percent_sd;
+  return result;
+}
+
+std::optional<Finding> ieee1789_level_note(const Ieee1789& judged) {
+  if (ieee1789(judged.percent, judged.hz).level == judged.level) return std::nullopt;
+  return Finding{
+      "ieee1789_boundary",
+      fmt::format("The {:.4g} % ± {:.2g} % at {:.4g} Hz lie so close to a limit of IEEE 1789 that "
+                  "their uncertainty covers it; the level given is the worse one. A longer or less "
+                  "noisy capture may settle it.",
+                  judged.percent, judged.percent_sd, judged.hz)};
 }
 
 bool worse(const Ieee1789& one, const Ieee1789& other) {
