@@ -53,6 +53,11 @@ bool told_from_scene(const Wave& wave, std::uint64_t frames) {
   return turns >= whole_turn || (turns >= enough_of_a_turn && wave.bands >= a_whole_band);
 }
 
+/// Whether scenery moved by as much as the pattern itself.
+bool passes_by(const Wave& wave, const Watched& watched) {
+  return watched.combined.scenery() > 0.5 * std::abs(wave.strongest().amplitude);
+}
+
 const char* what_settles() {
   return "Film at 25 frames a second where the mains has 60 Hz and at 30 where it has 50, so that "
          "bands roll; or give --reference CLIP, the same view at a safe shutter.";
@@ -263,9 +268,10 @@ Evidence find_evidence(const Watched& watched, ClipSource* reference,
   }
   const Wave first = evidence.waves.front();
   if (watched.uneven) {
-    // Only the depth and number of a single pattern stand.
+    // Only the depth and number of a single pattern stand, and those where the view does: uneven
+    // steps are what a moving camera makes too.
     evidence.waves.resize(1);
-    if (!is_guess(first)) return evidence;
+    if (!is_guess(first) && !passes_by(first, watched)) return evidence;
     evidence.waves.clear();
     evidence.smallest_seen_percent.reset();
     return evidence;

@@ -22,6 +22,13 @@ struct Parts {
 /// past does neither, since other columns hold other structure.
 double disagreement(const Parts& parts, const Wave& wave);
 
+/// What the typical cell still does beyond noise, relative to its light: its residual over time,
+/// less what the differences from frame to frame make of it. Under a lamp the scene stands still
+/// and the waves explain each cell; a moving camera carries everything else past it too, of which
+/// waves explain but a part. What moves with one of `diluted`, more here and less there, does not
+/// count: other light dilutes a lamp's rhythm from place to place.
+double unexplained_cells(const Parts& parts, const std::vector<Wave>& diluted);
+
 /// What the rows still do together beyond noise: typical size of the residual's means over blocks
 /// of rows, less what the differences between neighbouring rows make of them.
 double unexplained_rows(const Plane& residual);

@@ -37,11 +37,18 @@ constexpr double enough_cycles = 1.5;
 constexpr double most_disagreement = 0.45;
 constexpr double most_unexplained = 0.45;
 constexpr double little_unexplained = 0.05;
+// Of the wave's amplitude: what typical cells do beside it under a camera that stands (0.03 and
+// less in clips of known content, 0.09 and more where it tilts), and what is still shared when it
+// moves.
+constexpr double still_view = 0.06;
+constexpr double most_of_moving = 0.15;
+// A pulse of the whole frame is as deep everywhere but for other light.
+constexpr double most_uneven = 0.5;
 // What turned over less often than this has left little to compare.
 constexpr double few_turns = 2.0;
 constexpr double least_share_of_pulsing = 0.3;
 constexpr double quick_pulse = 4.0;
-constexpr double most_unexplained_slow = 0.15;
+constexpr double most_unexplained_slow = 0.05;
 
 double mean_of(const std::vector<double>& values) {
   double sum = 0.0;
@@ -385,26 +392,36 @@ class Separation {
     });
   }
 
-  /// Waves that the columns do not share, or beside which the rows do as much else, are structure
-  /// of the scene carried past by a moving camera.
+  /// Whether a wave is what a lamp does: the rows do little else, the columns share it, and the
+  /// scene behind it stands still. Where the camera moves, a slow wave may be the motion itself,
+  /// and a quick one must be the same in all columns, whatever they hold.
+  bool of_a_lamp(const Wave& wave, const Parts& parts, double moving, double uneven) const {
+    const double amplitude = std::abs(wave.strongest().amplitude);
+    const bool slow = slowest_roll(wave) * static_cast<double>(cells_.frames()) < few_turns;
+    if (unexplained_ > (slow ? most_unexplained_slow : most_unexplained) * amplitude) return false;
+    if (wave.bands < enough_bands && uneven > most_uneven * amplitude) return false;
+    const double disagreed = disagreement(parts, wave);
+    // People in the shot disturb single strips; they leave the rows together alone.
+    const bool undisturbed = unexplained_ <= little_unexplained * amplitude;
+    if (!undisturbed && moving > still_view * amplitude) {
+      return !slow && disagreed <= most_of_moving;
+    }
+    return disagreed <= (undisturbed ? 2.0 : 1.0) * most_disagreement;
+  }
+
+  /// Waves that are none of a lamp are structure of the scene carried past by a moving camera.
   void drop_scenery() {
     pattern_ = pattern_of(waves_, cells_.frames(), cells_.rows, cells_.scale);
     unexplained_ = unexplained_rows(residual());
     const Parts parts{cells_, scene_, gain_, pattern_};
+    const double uneven = unexplained_cells(parts, {});
+    const double moving = std::min(unexplained_cells(parts, waves_), uneven);
     std::erase_if(waves_, [&](const Wave& wave) {
-      const double amplitude = std::abs(wave.strongest().amplitude);
-      const double turns = slowest_roll(wave) * static_cast<double>(cells_.frames());
-      const bool slow = turns < few_turns;
       // Whole frames that swell slowly are the exposure automatic's doing.
+      const double turns = slowest_roll(wave) * static_cast<double>(cells_.frames());
       if (wave.bands < std::max(3.0 * wave.bands_sd, 0.05) && turns < quick_pulse) return true;
-      const double allowed = slow ? most_unexplained_slow : most_unexplained;
-      if (unexplained_ <= allowed * amplitude) {
-        // People in the shot disturb single strips; they leave the rows together alone.
-        const bool undisturbed = unexplained_ <= little_unexplained * amplitude;
-        const double most = undisturbed ? 2.0 * most_disagreement : most_disagreement;
-        if (disagreement(parts, wave) <= most) return false;
-      }
-      scenery_ = std::max(scenery_, amplitude);
+      if (of_a_lamp(wave, parts, moving, uneven)) return false;
+      scenery_ = std::max(scenery_, std::abs(wave.strongest().amplitude));
       return true;
     });
   }

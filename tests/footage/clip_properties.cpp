@@ -185,6 +185,23 @@ TEST_CASE("a pan, a tilt, a zoom or a shaking hand is no lamp") {
   CHECK(alarmed <= count * 5 / 1000);
 }
 
+TEST_CASE("a tilt past wide things is no lamp, however little of a turn it makes") {
+  const int count = draws(160);
+  int alarmed = 0;
+  for (int i = 0; i < count; ++i) {
+    Draw draw(static_cast<unsigned>(i) + 31000);
+    RandomClip clip = random_clip(draw, static_cast<unsigned>(i) + 1);
+    clip.scene.light.components.clear();
+    clip.scene.sparse = true;
+    clip.scene.width = 48;
+    clip.scene.seconds = draw.between(1.0, 2.5);
+    clip.scene.tilt_per_s =
+        draw.between(0.1, 1.6) / clip.scene.seconds * (draw.often(0.5) ? 1.0 : -1.0);
+    alarmed += alarms(clip.measured()) ? 1 : 0;
+  }
+  CHECK(alarmed <= std::max(1, count / 100));
+}
+
 TEST_CASE("a level tilt past shelves and a pan along a wall are not said to be mains light") {
   FilmedScene scene = clear_bands({25, 1});
   scene.light.components.clear();

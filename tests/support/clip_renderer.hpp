@@ -49,6 +49,7 @@ struct FilmedScene {
   double shake = 0.0;       ///< amplitude of a sway to and fro
   double shake_hz = 1.3;
   bool furnished = false;  ///< the furnished room even where the camera keeps still
+  bool sparse = false;     ///< few, wide things in it
   /// When each delivered frame was taken, in s; equal times are the same picture twice. Empty: one
   /// frame period apart.
   std::vector<double> frame_times_s;
@@ -61,7 +62,7 @@ struct FilmedScene {
 /// A room with cupboards, shelves and shading, seen through a window that may move.
 class FurnishedRoom {
  public:
-  FurnishedRoom(int width, int height, unsigned seed)
+  FurnishedRoom(int width, int height, unsigned seed, bool sparse)
       : width_(2 * width), height_(2 * height), light_(static_cast<std::size_t>(width_ * height_)) {
     std::mt19937 random(seed);
     const auto between = [&](double low, double high) {
@@ -73,10 +74,11 @@ class FurnishedRoom {
         at(x, y) = static_cast<float>(1.0 + tilt * (static_cast<double>(y) / height_ - 0.5));
       }
     }
-    const int things = static_cast<int>(between(6.0, 40.0));
+    const int things = static_cast<int>(sparse ? between(2.0, 8.0) : between(6.0, 40.0));
+    const double widest = sparse ? 0.9 : 0.3;
     for (int i = 0; i < things; ++i) {
       const bool shelf = between(0.0, 1.0) < 0.3;
-      const int w = static_cast<int>((shelf ? between(0.3, 1.0) : between(0.02, 0.3)) * width_);
+      const int w = static_cast<int>((shelf ? between(0.3, 1.0) : between(0.02, widest)) * width_);
       const int h = static_cast<int>((shelf ? between(0.01, 0.05) : between(0.03, 0.3)) * height_);
       const int left = static_cast<int>(between(-0.1, 1.0) * width_);
       const int top = static_cast<int>(between(-0.1, 1.0) * height_);
@@ -141,7 +143,7 @@ class FilmedClip final : public ClipSource {
                   ? static_cast<std::uint64_t>(std::lround(scene.seconds * scene.fps.per_s()))
                   : scene.frame_times_s.size();
     if (scene.moves() || scene.furnished) {
-      room_.emplace(scene.width, scene.height, scene.seed + 2000);
+      room_.emplace(scene.width, scene.height, scene.seed + 2000, scene_.sparse);
     }
     for (int i = 0; i < codes_tabulated; ++i) {
       const double root = 1.2 * i / (codes_tabulated - 1);
