@@ -83,6 +83,9 @@ struct Measurement {
   std::optional<double> dominant_hz;
   std::optional<double> dominant_hz_sd;
   std::optional<double> mains_hz;
+  /// How far the clock of a rhythm free of the mains strayed, standard deviation in % of its
+  /// frequency, 0 when no more than noise explains; empty when no such rhythm was followed.
+  std::optional<double> clock_spread_percent;
   std::optional<double> noise_percent;  ///< standard deviation of one sample, % of the mean
   /// Set when neither a rhythm nor unexplained light was found, and the lamp was lit all along:
   /// none stronger than this, from `steady_from_hz` to half the sampling rate.

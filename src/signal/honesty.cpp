@@ -239,8 +239,18 @@ Finding frequency_wanders(double wander_hz) {
   return {
       "frequency_wanders",
       fmt::format("The frequency wanders by about {:.2g} Hz from second to second, more than noise "
-                  "explains. Mains does that over minutes; a dimmer's own clock may too.",
+                  "explains. Mains does that over minutes.",
                   wander_hz)};
+}
+
+Finding clock_wanders(double light_hz, double spread_percent, double range_hz) {
+  return {
+      "clock_wanders",
+      fmt::format("The light's own clock wanders: its {:.4g} Hz moved over {:.2g} Hz during the "
+                  "capture, by {:.2g} % (rms) from second to second. No exposure stays a whole "
+                  "number of its cycles; predictions reckon with three times as much, and with "
+                  "1 % at least.",
+                  light_hz, range_hz, spread_percent)};
 }
 
 Finding mains_half_cycles(double percent, double mains_hz, bool alone) {

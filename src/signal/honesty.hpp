@@ -38,6 +38,7 @@ Finding states_differ(const std::string& states, const std::string& switching, i
 Finding disturbed(int times, double at_s, double seconds, double lowest_percent,
                   double highest_percent);
 Finding frequency_wanders(double wander_hz);
+Finding clock_wanders(double light_hz, double spread_percent, double range_hz);
 /// `alone`: nothing stronger at twice the mains, as a lamp would have.
 Finding mains_half_cycles(double percent, double mains_hz, bool alone);
 Finding from_components();

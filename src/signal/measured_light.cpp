@@ -58,6 +58,7 @@ Light light_from(const Measurement& m) {
   light.components = light_components(m);
   light.other_states.insert(light.other_states.end(), m.other_readings.begin(),
                             m.other_readings.end());
+  light.clock_spread_percent = m.clock_spread_percent.value_or(0.0);
   light.unexplained = m.unexplained;
   for (const MeasuredState& state : m.states) {
     if (!state.shown && state.what != "dark") light.other_states.push_back(state.light);

@@ -85,6 +85,7 @@ void MeasurementBuilder::add(const PlacedWindow& placed) {
   jitter_percent_ = std::max(jitter_percent_, placed.jitter_percent);
 
   const ToneAnalysis tones = tones_in(placed, light);
+  clock_.add(tones);
   const RhythmChoice choice = choose_rhythms(tones);
   const std::optional<CycleFigures> cycle = cycle_in(light, tones, choice);
   left_over_.add(light, placed.start_s, tones, choice.rhythms, 4.0 * step_);

@@ -8,6 +8,7 @@
 #include "lampbeat/measurement.hpp"
 #include "lampbeat/tones.hpp"
 #include "signal/clipping.hpp"
+#include "signal/clock_spread.hpp"
 #include "signal/each_rhythm.hpp"
 #include "signal/epoch.hpp"
 #include "signal/left_over.hpp"
@@ -81,6 +82,7 @@ class MeasurementBuilder {
   void take_left_over(Measurement& m, const JudgedState& state) const;
   void doubt_left_over(Measurement& m, const JudgedState& state) const;
   void doubt(Measurement& m, const JudgedState& state) const;
+  void doubt_clock(Measurement& m, const JudgedState& state) const;
   void doubt_changes(Measurement& m, const std::vector<JudgedState>& states) const;
   TimeResolved over_time(const std::vector<JudgedState>& states) const;
   double mean_rate_hz() const;
@@ -109,6 +111,7 @@ class MeasurementBuilder {
   int forgotten_states_ = 0;
   Disturbances disturbances_;
   signal::LeftOverAccount left_over_;  ///< of the whole capture
+  signal::ClockSpread clock_;          ///< of it too
   std::optional<PstMeter> pst_;
   bool pst_possible_ = true;
 

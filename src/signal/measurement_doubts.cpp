@@ -89,6 +89,33 @@ void MeasurementBuilder::doubt_changes(Measurement& m,
   }
 }
 
+void MeasurementBuilder::doubt_clock(Measurement& m, const JudgedState& state) const {
+  const auto free = std::find_if(
+      state.tones.series.begin(), state.tones.series.end(),
+      [](const ToneSeries& series) { return series.kind == SeriesKind::free_running; });
+  const auto lead = state.epoch->lead_frequency();
+  const bool wanders = lead && lead->wanders && lead->wander_hz > wander_from_hz;
+  if (free == state.tones.series.end()) {
+    if (wanders) m.warnings.push_back(honesty::frequency_wanders(lead->wander_hz));
+    return;
+  }
+  const bool leads = free == state.tones.series.begin();
+  if (!leads && wanders) m.warnings.push_back(honesty::frequency_wanders(lead->wander_hz));
+  ToneAnalysis alone;
+  alone.series = {*free};
+  const double hz = strongest_tone(alone)->hz;
+  m.clock_spread_percent = 0.0;
+  if (const auto stray = clock_.about(hz)) {
+    m.clock_spread_percent = 100.0 * stray->spread_hz / stray->hz;
+    m.warnings.push_back(honesty::clock_wanders(stray->hz, *m.clock_spread_percent,
+                                                stray->highest_hz - stray->lowest_hz));
+  } else if (leads && wanders) {
+    m.clock_spread_percent = 100.0 * lead->wander_hz / lead->fundamental_hz;
+    m.warnings.push_back(
+        honesty::clock_wanders(hz, *m.clock_spread_percent, 2.0 * lead->wander_hz));
+  }
+}
+
 void MeasurementBuilder::doubt(Measurement& m, const JudgedState& state) const {
   const ToneAnalysis& tones = state.tones;
   const MeasurementTrust& trust = state.trust;
@@ -153,10 +180,7 @@ void MeasurementBuilder::doubt(Measurement& m, const JudgedState& state) const {
   if (drift_percent > std::max(drift_from, 8.0 * mean_sd_percent)) {
     say(honesty::level_drift(lowest, highest, drift_percent));
   }
-  if (const auto lead = state.epoch->lead_frequency();
-      lead && lead->wanders && lead->wander_hz > wander_from_hz) {
-    say(honesty::frequency_wanders(lead->wander_hz));
-  }
+  doubt_clock(m, state);
   for (const MeasuredComponent& c : m.components) {
     if (c.mains_order == 1 && c.percent && *c.percent > half_cycles_from_percent) {
       say(honesty::mains_half_cycles(*c.percent, c.hz, &c == &m.components.front()));

@@ -183,3 +183,38 @@ TEST_CASE("measure --limit ends with 1 only above the limit") {
   CHECK(run_lampbeat("measure --limit 50 " + folder.file("a.wav")).exit_code == 0);
   CHECK(run_lampbeat("measure --limit 10 " + folder.file("a.wav")).exit_code == 1);
 }
+
+TEST_CASE("a clock that wandered in a capture is reckoned with by predict, shutters and rate") {
+  const ScratchFolder folder("wandering");
+  // 400 Hz going to and fro by 2 % in nine seconds.
+  std::vector<double> lamp;
+  for (int i = 0; i < 12 * 20000; ++i) {
+    const double t_s = i / 20000.0;
+    const double turns = 400.0 * (t_s - 0.02 * 9.0 / (2.0 * pi) * std::cos(2.0 * pi * t_s / 9.0));
+    lamp.push_back(0.4 + 0.1 * std::cos(2.0 * pi * turns));
+  }
+  const std::string capture = folder.file("dimmer.wav");
+  const std::string profile = folder.file("dimmer.json");
+  write_file(capture, wav_bytes({lamp}));
+  const Json m = answer("measure --save " + profile + " " + capture);
+  const auto told = std::any_of(m["warnings"].begin(), m["warnings"].end(),
+                                [](const Json& w) { return w["code"] == "clock_wanders"; });
+  CHECK(told);
+  const double spread = m["clock_spread_percent"].get<double>();
+  CHECK(spread > 0.9);
+  CHECK(spread < 3.0);
+  const std::string camera = " --fps 25 --readout 16ms";
+  for (const std::string& light : {profile, capture}) {
+    const Json p = answer("predict --light " + light + camera + " --shutter 1/50");
+    CHECK(p["clock_tolerance_percent"].get<double>() == Approx(3.0 * spread).epsilon(1e-6));
+    const Json s = answer("shutters --light " + light + camera);
+    CHECK(s["clock_tolerance_percent"].get<double>() == Approx(3.0 * spread).epsilon(1e-6));
+  }
+  // A line of measure --json says as much to rate as the capture itself.
+  write_file(folder.file("lines.jsonl"), run_lampbeat("measure --json " + capture).out);
+  const Json direct = answer("rate " + capture);
+  const Json lines = answer("rate " + folder.file("lines.jsonl"));
+  CHECK(direct["fixtures"][0]["shortest_clean_exposure_s"] ==
+        lines["fixtures"][0]["shortest_clean_exposure_s"]);
+  CHECK(direct["fixtures"][0]["filming"] == lines["fixtures"][0]["filming"]);
+}

@@ -1,7 +1,10 @@
 #include <cmath>
+#include <random>
 
 #include "support/catch.hpp"
+#include "support/draws.hpp"
 #include "support/metering.hpp"
+#include "support/noises.hpp"
 
 using namespace lampbeat;
 using namespace metering;
@@ -119,4 +122,67 @@ TEST_CASE("Mains that wanders over a minute is told, with an uncertainty that co
   CHECK(*m.dominant_hz == Approx(mean_hz).margin(2.0 * *m.dominant_hz_sd));
   CHECK(*m.dominant_hz_sd < 0.1);
   CHECK(*m.percent_flicker == Approx(20).margin(0.35));
+}
+
+TEST_CASE("A dimmer's clock that wanders is told with its size, and judged by it afterwards") {
+  // Frequency f0 (1 + x), x drifting as a random walk that is drawn back in `slowness_s` seconds.
+  noises::Random random(77);
+  const int all = lampbeat::test::draws(60);
+  int told = 0;
+  int drawn = 0;
+  for (int draw = 0; draw < all; ++draw) {
+    const double hz = noises::logarithmic(random, 150, 3000);
+    const double spread = noises::logarithmic(random, 3e-4, 0.02);
+    const double slowness_s = noises::logarithmic(random, 4, 30);
+    const double seconds = noises::between(random, 8, 15);
+    const double duty = noises::between(random, 0.2, 0.8);
+    const bool pulsed = random() % 2;
+    constexpr double rate_hz = 12000.0;
+    std::normal_distribution<double> normal;
+    double x = spread * normal(random);
+    double turns = 0.0;
+    double sum = 0.0;
+    double squares = 0.0;
+    signals::Samples s = signals::even_times(rate_hz, seconds);
+    for (double& value : s.value) {
+      x += -x / (slowness_s * rate_hz) +
+           spread * std::sqrt(2 / (slowness_s * rate_hz)) * normal(random);
+      sum += x;
+      squares += x * x;
+      turns += hz * (1 + x) / rate_hz;
+      const double phase = turns - std::floor(turns);
+      value = (pulsed ? (phase < duty ? 1.0 : 0.4) : 1 + 0.3 * std::sin(two_pi * phase)) +
+              0.003 * normal(random);
+    }
+    const auto n = static_cast<double>(s.value.size());
+    const double strayed = 100 * std::sqrt(squares / n - sum * sum / n / n);
+    const Measurement m = measured(s);
+    if (strayed < 0.02) continue;
+    ++drawn;
+    if (!warns(m, "clock_wanders")) continue;
+    ++told;
+    CAPTURE(draw, hz, spread, strayed);
+    CHECK(m.clock_spread_percent.value() > 0.3 * strayed);
+    CHECK(m.clock_spread_percent.value() < 4.0 * strayed + 0.1);
+    if (m.mean) CHECK(light_from(m).clock_spread_percent == *m.clock_spread_percent);
+  }
+  CHECK(told >= 0.8 * drawn);
+  CHECK(drawn > 0);
+}
+
+TEST_CASE("A clock that stands still is not said to wander, and two lamps are no wandering one") {
+  noises::Random random(78);
+  for (int draw = 0; draw < lampbeat::test::draws(100); ++draw) {
+    const double hz = noises::logarithmic(random, 130, 2500);
+    const double other = draw % 2 ? hz
+                                  : hz * (draw % 4 ? noises::between(random, 0.9, 0.98)
+                                                   : noises::between(random, 1.02, 1.1));
+    const double change_s = noises::between(random, 2, 4);
+    const Measurement m = measured(recording(
+        15000, 6,
+        [&](double t) { return 1 + 0.3 * std::cos(two_pi * (t < change_s ? hz : other) * t); },
+        noises::logarithmic(random, 1e-4, 1e-2), static_cast<unsigned>(draw + 1)));
+    CAPTURE(draw, hz, other);
+    CHECK_FALSE(warns(m, "clock_wanders"));
+  }
 }

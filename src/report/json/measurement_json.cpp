@@ -105,6 +105,7 @@ std::string to_json(const Measurement& m) {
   document["noise_percent"] = number(m.noise_percent);
   document["steady_below_percent"] = number(m.steady_below_percent);
   document["steady_from_hz"] = number(m.steady_from_hz);
+  document["clock_spread_percent"] = number(m.clock_spread_percent);
   document["unexplained_percent"] = number(m.unexplained_percent);
   document["states"] = Json::array();
   for (const MeasuredState& state : m.states) document["states"].push_back(state_json(state));

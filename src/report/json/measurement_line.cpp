@@ -156,6 +156,7 @@ Measurement read_measurement_line(const std::string& line) {
   m.dominant_hz_sd = number(document, "dominant_hz_uncertainty", 0.0, 1e9);
   m.mains_hz = number(document, "mains_hz", 10.0, 1000.0);
   m.noise_percent = number(document, "noise_percent", 0.0, 1e9);
+  m.clock_spread_percent = number(document, "clock_spread_percent", 0.0, 1e6);
   m.steady_below_percent = number(document, "steady_below_percent", 0.0, 1e6);
   for (const Json& entry : list(document, "components")) m.components.push_back(component(entry));
   for (const Json& entry : list(document, "inferred_components")) {
