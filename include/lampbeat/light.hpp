@@ -35,6 +35,22 @@ struct LightState {
   double noise_percent = 0.0;
 };
 
+/// What the measurement behind a light found beside its rhythms: kept so that a saved light can be
+/// rated as its capture was. Empty entries were not measured.
+struct LightFigures {
+  std::optional<double> percent_flicker, flicker_index, dominant_hz, svm, pst_lm;
+  std::optional<double> below_200_percent;  ///< percent flicker below 200 Hz
+  /// Nothing deeper was there; empty as well where percent flicker is, when it was withheld.
+  std::optional<double> steady_below_percent;
+  /// The rhythm that is worst by IEEE 1789, with its own percent flicker.
+  struct WorstRhythm {
+    double hz = 0.0;
+    double percent = 0.0;
+    double percent_sd = 0.0;
+  };
+  std::optional<WorstRhythm> worst_rhythm;
+};
+
 /// A light relative to its own mean, L(t) = 1 + Σ amplitude · cos(2π hz t + phase): the one value
 /// in which every module meets. Measuring makes one from samples, handbook values make one, several
 /// mix into one; prediction, planning and rating need nothing else. Whoever judges a light judges
@@ -48,6 +64,7 @@ struct Light {
   /// How far the clock of the free-running components was seen to stray, % of their frequency.
   double clock_spread_percent = 0.0;
   std::vector<LightState> other_states;  ///< beside the one described here
+  std::optional<LightFigures> figures;   ///< empty: nobody measured more than the rhythms
   std::string source;  ///< where it came from: capture name, "handbook value: ..."
   std::string made;    ///< ISO date it was taken or saved, may be empty
   Findings findings;   ///< doubts that travel with it

@@ -45,6 +45,13 @@ struct ShelfRating {
 FixtureRating rate_capture(const Measurement& measurement, std::optional<double> readout_s,
                            const PredictionOptions& options);
 
+/// How fit is a light that was saved, by `measure` or `footage` or by hand? By the figures its
+/// measurement found where the profile holds them; else by its rhythms alone: percent flicker is
+/// that of its strongest rhythm, and the flicker index is left out. Throws InputError for a light
+/// nothing was found of while much could hide in the noise.
+FixtureRating rate_light(const Light& light, std::optional<double> readout_s,
+                         const PredictionOptions& options);
+
 /// What a rating for a camera of this readout leaves out or assumes: `rates_left_out`, customary
 /// frame rates at which it cannot record; `readout_assumed`.
 Findings doubts_of_camera(std::optional<double> readout_s);

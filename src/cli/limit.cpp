@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 
 namespace lampbeat::cli {
 
@@ -27,6 +28,17 @@ Depth depth_of(const Measurement& m) {
     return {larger(m.steady_below_percent, m.unexplained_percent), ""};
   }
   return {std::nullopt, "how deep this light flickers was not measured"};
+}
+
+Depth depth_of(const Light& light, const FixtureRating& rating) {
+  double unexplained = 0.0;
+  for (const UnexplainedLight& band : light.unexplained) {
+    unexplained = std::hypot(unexplained, 100.0 * band.rms);
+  }
+  if (has(light.findings, "clipped") && !rating.percent_flicker) {
+    return {std::nullopt, "how deep this light flickers was not measured"};
+  }
+  return {std::max(rating.percent_flicker.value_or(light.noise_percent), unexplained), ""};
 }
 
 Depth depth_of(const FootageResult& f) {

@@ -8,6 +8,7 @@
 #include "lampbeat/footage.hpp"
 #include "lampbeat/measurement.hpp"
 #include "lampbeat/prediction.hpp"
+#include "lampbeat/rating.hpp"
 
 namespace lampbeat::cli {
 
@@ -19,6 +20,8 @@ struct Depth {
 };
 
 Depth depth_of(const Measurement& measurement);
+/// Of a saved light, as it was rated.
+Depth depth_of(const Light& light, const FixtureRating& rating);
 Depth depth_of(const FootageResult& footage);
 /// Bands or pulsing at the worst case, and what the measuring of steady lights could have missed.
 Depth depth_of(const Recorded& worst, std::span<const LightShare> lights);

@@ -18,6 +18,7 @@
 #include "lampbeat/html.hpp"
 #include "lampbeat/meter.hpp"
 #include "lampbeat/rating.hpp"
+#include "lampbeat/report.hpp"
 #include "lampbeat/shot.hpp"
 
 namespace lampbeat::cli {
@@ -56,9 +57,7 @@ struct Judge {
   PredictionOptions options;
 
   FixtureRating rate(const ToRate& item, Depth& depth) const {
-    const Measurement measurement = measured(item);
-    depth = depth_of(measurement);
-    FixtureRating rating = rate_capture(measurement, readout_s, options);
+    FixtureRating rating = item.saved ? rate_saved(item, depth) : rate_measured(item, depth);
     rating.fixture = item.entry.fixture;
     rating.level = item.entry.level;
     rating.notes = item.entry.notes;
@@ -66,6 +65,25 @@ struct Judge {
   }
 
  private:
+  FixtureRating rate_saved(const ToRate& item, Depth& depth) const {
+    if (!item.entry.dark.empty()) {
+      throw InputError(
+          item.file +
+          ": is a saved light, which needs no dark reading; measure its capture with it");
+    }
+    const Light light = read_light_profile(item.file);
+    FixtureRating rating = rate_light(light, readout_s, options);
+    rating.capture = item.file;
+    depth = depth_of(light, rating);
+    return rating;
+  }
+
+  FixtureRating rate_measured(const ToRate& item, Depth& depth) const {
+    const Measurement measurement = measured(item);
+    depth = depth_of(measurement);
+    return rate_capture(measurement, readout_s, options);
+  }
+
   Measurement measured(const ToRate& item) const {
     if (!item.line.empty()) return read_measurement_line(item.line);
     MeasurementSettings own = settings;
@@ -197,8 +215,9 @@ void add_rate(CLI::App& app, Session& session) {
       app.add_subcommand("rate", "rank fixtures by how fit their light is for filming");
   command
       ->add_option("INPUT", a->inputs,
-                   "captures, a folder of them, a shelf file (CSV with the columns "
-                   "fixture,capture[,dark,level,notes]), or lines of 'lampbeat measure --json'; - "
+                   "captures, lights saved by measure or footage, a folder of them, a shelf file "
+                   "(CSV with the columns fixture,capture[,dark,level,notes]), or lines of "
+                   "'lampbeat measure --json'; - "
                    "reads such lines from a pipe")
       ->required();
   add_capture_options(*command, a->reading);

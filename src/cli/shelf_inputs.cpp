@@ -12,6 +12,7 @@
 #include <string_view>
 
 #include "lampbeat/error.hpp"
+#include "lampbeat/report.hpp"
 
 namespace lampbeat::cli {
 
@@ -47,10 +48,22 @@ bool is_one_document(const std::string& head) {
   return next != std::string::npos && head[next] == '\n';
 }
 
-/// In a folder, cameras and saved lights beside the captures are passed over.
-bool is_other_json(const fs::path& path) {
+bool is_saved_light(const std::string& path) {
+  return head_of(path).find("\"lampbeat.light/") != std::string::npos && is_light_profile(path);
+}
+
+/// In a folder, cameras beside the captures are passed over, and so are lights that were saved of
+/// captures which lie beside them.
+bool is_passed_over(const fs::path& path) {
   const std::string head = head_of(path.string());
-  return is_json_line(head) && head.find("lampbeat.measure/") == std::string::npos;
+  if (!is_json_line(head) || head.find("lampbeat.measure/") != std::string::npos) return false;
+  if (!is_saved_light(path.string())) return true;
+  constexpr std::string_view measured = "measured from ";
+  const std::string source = read_light_profile(path.string()).source;
+  if (source.rfind(measured, 0) != 0) return false;
+  std::error_code failed;
+  const fs::path capture = path.parent_path() / fs::path(source.substr(measured.size())).filename();
+  return fs::exists(capture, failed);
 }
 
 void read_lines(std::istream& stream, const std::string& name, const std::string& file,
@@ -74,7 +87,7 @@ std::vector<std::string> captures_in(const std::string& folder) {
     std::error_code ignored;
     if (name.rfind('.', 0) == 0 || !entry.is_regular_file(ignored)) continue;
     if (!has_known_ending(entry.path()) || is_shelf(entry.path().string())) continue;
-    if (is_other_json(entry.path())) continue;
+    if (is_passed_over(entry.path())) continue;
     paths.push_back(entry.path().string());
   }
   if (failed) throw InputError(fmt::format("{}: cannot be listed: {}", folder, failed.message()));
@@ -82,7 +95,7 @@ std::vector<std::string> captures_in(const std::string& folder) {
     throw InputError(
         folder +
         ": no captures in this folder (WAV, RF64, W64, AIFF, CAF, FLAC, CSV, TSV, TXT, "
-        "or lines of 'lampbeat measure --json')");
+        "lights saved by 'lampbeat measure' or 'footage', or lines of 'lampbeat measure --json')");
   }
   std::sort(paths.begin(), paths.end());
   return paths;
@@ -94,6 +107,7 @@ void add_file(const std::string& path, std::vector<ToRate>& found) {
     ToRate item;
     item.entry.capture = path;
     item.file = path;
+    item.saved = is_saved_light(path);
     found.push_back(std::move(item));
     return;
   }
@@ -146,7 +160,8 @@ std::vector<ToRate> gather_inputs(const std::vector<std::string>& inputs) {
     } else if (is_shelf(input)) {
       for (ShelfEntry& entry : read_shelf(input)) {
         std::string capture = entry.capture;
-        found.push_back({std::move(entry), {}, std::move(capture)});
+        const bool saved = is_saved_light(capture);
+        found.push_back({std::move(entry), {}, std::move(capture), saved});
       }
     } else {
       add_file(input, found);

@@ -8,6 +8,7 @@
 #include "lampbeat/error.hpp"
 #include "lampbeat/rating.hpp"
 #include "reasoning/advice_words.hpp"
+#include "reasoning/shutters_outlook.hpp"
 
 namespace lampbeat {
 
@@ -34,22 +35,72 @@ bool stands_before(const FixtureRating& a, const FixtureRating& b) {
 
 }  // namespace
 
+namespace {
+
 /// A steady light whose recording could hide more flicker than this says nothing about the fixture.
 constexpr double noisiest_steady_percent = 1.0;
 
-FixtureRating rate_capture(const Measurement& m, std::optional<double> readout_s,
-                           const PredictionOptions& options) {
-  if (!m.percent_flicker && !m.steady_below_percent) {
+/// A light whose depth was withheld is not a steady one.
+void require_known_depth(std::optional<double> percent_flicker,
+                         std::optional<double> steady_below_percent, const Findings& doubts) {
+  if (percent_flicker) return;
+  if (!steady_below_percent) {
     std::string why;
-    for (const Finding& warning : m.warnings) why += " " + warning.message;
+    for (const Finding& doubt : doubts) why += " " + doubt.message;
     throw InputError("no percent flicker, so it cannot be ranked." + why);
   }
-  if (!m.percent_flicker && *m.steady_below_percent > noisiest_steady_percent) {
-    throw InputError(
-        fmt::format("too noisy to be ranked: no flicker was found, but one of up to {:.2g} % "
-                    "would not have been. Record it with more light on the sensor.",
-                    *m.steady_below_percent));
+  if (*steady_below_percent <= noisiest_steady_percent) return;
+  throw InputError(
+      fmt::format("too noisy to be ranked: no flicker was found, but one of up to {:.2g} % would "
+                  "not have been. Record it with more light on the sensor.",
+                  *steady_below_percent));
+}
+
+void add_filming(FixtureRating& rating, const Light& light, std::optional<double> readout_s,
+                 const PredictionOptions& options) {
+  rating.filming = rate_for_filming(light, readout_s, options);
+  for (const Finding& f : rating.filming.findings) rating.warnings.push_back(f);
+}
+
+/// Of a light nobody measured more of.
+LightFigures figures_of_rhythms(const Light& light) {
+  LightFigures figures;
+  figures.steady_below_percent = light.noise_percent;
+  if (light.components.empty()) return figures;
+  const LightShare alone{light, 1.0};
+  figures.percent_flicker = reasoning::dominant_percent_flicker({&alone, 1});
+  figures.dominant_hz = light.components.front().hz;
+  figures.svm = svm(light);
+  figures.worst_rhythm = {*figures.dominant_hz, *figures.percent_flicker, 0.0};
+  return figures;
+}
+
+}  // namespace
+
+FixtureRating rate_light(const Light& light, std::optional<double> readout_s,
+                         const PredictionOptions& options) {
+  const LightFigures figures = light.figures.value_or(figures_of_rhythms(light));
+  require_known_depth(figures.percent_flicker, figures.steady_below_percent, light.findings);
+  FixtureRating rating;
+  rating.capture = light.source;
+  rating.percent_flicker = figures.percent_flicker;
+  rating.flicker_index = figures.flicker_index;
+  rating.dominant_hz = figures.dominant_hz;
+  rating.svm = figures.svm;
+  if (figures.worst_rhythm) {
+    const LightFigures::WorstRhythm& worst = *figures.worst_rhythm;
+    rating.ieee = ieee1789(worst.percent, worst.percent_sd, worst.hz, 0.0);
   }
+  rating.standards = standard_verdicts({figures.percent_flicker, figures.dominant_hz, figures.svm,
+                                        figures.pst_lm, figures.below_200_percent, rating.ieee});
+  rating.warnings = light.findings;
+  add_filming(rating, light, readout_s, options);
+  return rating;
+}
+
+FixtureRating rate_capture(const Measurement& m, std::optional<double> readout_s,
+                           const PredictionOptions& options) {
+  require_known_depth(m.percent_flicker, m.steady_below_percent, m.warnings);
   FixtureRating rating;
   rating.capture = m.capture;
   rating.percent_flicker = m.percent_flicker;
@@ -59,8 +110,7 @@ FixtureRating rate_capture(const Measurement& m, std::optional<double> readout_s
   rating.ieee = m.ieee;
   rating.standards = m.standards;
   rating.warnings = m.warnings;
-  rating.filming = rate_for_filming(light_from(m), readout_s, options);
-  for (const Finding& f : rating.filming.findings) rating.warnings.push_back(f);
+  add_filming(rating, light_from(m), readout_s, options);
   return rating;
 }
 

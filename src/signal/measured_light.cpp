@@ -32,6 +32,13 @@ StandardFigures standard_figures(const Measurement& m) {
   return {m.percent_flicker, m.dominant_hz, m.svm, m.pst_lm, m.lowpass_percent[2], m.ieee};
 }
 
+LightFigures light_figures(const Measurement& m) {
+  LightFigures figures{m.percent_flicker, m.flicker_index,      m.dominant_hz,          m.svm,
+                       m.pst_lm,          m.lowpass_percent[2], m.steady_below_percent, {}};
+  if (m.ieee) figures.worst_rhythm = {m.ieee->hz, m.ieee->percent, m.ieee->percent_sd};
+  return figures;
+}
+
 Light light_from(const Measurement& m) {
   if (!m.mean) {
     throw InputError(
@@ -63,6 +70,7 @@ Light light_from(const Measurement& m) {
   for (const MeasuredState& state : m.states) {
     if (!state.shown && state.what != "dark") light.other_states.push_back(state.light);
   }
+  light.figures = light_figures(m);
   light.findings = m.warnings;
   return light;
 }

@@ -42,6 +42,7 @@ class ProfileReader {
         read_state(states[i], where, state);
       }
     }
+    if (has(root_, "figures")) light.figures = read_figures(root_["figures"]);
     if (has(root_, "warnings")) read_findings(light.findings);
     return light;
   }
@@ -114,6 +115,30 @@ class ProfileReader {
     }
     return c;
   }
+  LightFigures read_figures(const Json& object) const {
+    const std::string where = "figures: ";
+    if (!object.is_object()) refuse("\"figures\" should be an object");
+    const auto figure = [&](const char* key, double most) -> std::optional<double> {
+      if (!has(object, key)) return std::nullopt;
+      return in_range(object, where, key, 0.0, most);
+    };
+    LightFigures figures;
+    figures.percent_flicker = figure("percent_flicker", 100.0);
+    figures.flicker_index = figure("flicker_index", 1.0);
+    figures.dominant_hz = figure("dominant_hz", 1e9);
+    figures.svm = figure("svm", 1e6);
+    figures.pst_lm = figure("pst_lm", 1e6);
+    figures.below_200_percent = figure("below_200_percent", 1e6);
+    figures.steady_below_percent = figure("steady_below_percent", 1e6);
+    if (has(object, "worst_rhythm")) {
+      const Json& worst = object["worst_rhythm"];
+      if (!worst.is_object()) refuse("\"worst_rhythm\" should be an object");
+      figures.worst_rhythm = {in_range(worst, where, "hz", 1e-6, 1e9),
+                              in_range(worst, where, "percent", 0, 1e6),
+                              or_nothing(worst, where, "percent_uncertainty", 0, 1e6)};
+    }
+    return figures;
+  }
   void read_findings(Findings& findings) const {
     if (!root_["warnings"].is_array()) refuse("\"warnings\" should be a list");
     for (const Json& entry : root_["warnings"]) {
@@ -145,6 +170,23 @@ void write_state(Json& object, const auto& state) {
   }
 }
 
+Json figures_of(const LightFigures& f) {
+  Json figures{{"percent_flicker", json::number(f.percent_flicker)},
+               {"flicker_index", json::number(f.flicker_index)},
+               {"dominant_hz", json::number(f.dominant_hz)},
+               {"svm", json::number(f.svm)},
+               {"pst_lm", json::number(f.pst_lm)},
+               {"below_200_percent", json::number(f.below_200_percent)},
+               {"steady_below_percent", json::number(f.steady_below_percent)},
+               {"worst_rhythm", nullptr}};
+  if (f.worst_rhythm) {
+    figures["worst_rhythm"] = {{"hz", f.worst_rhythm->hz},
+                               {"percent", f.worst_rhythm->percent},
+                               {"percent_uncertainty", f.worst_rhythm->percent_sd}};
+  }
+  return figures;
+}
+
 }  // namespace
 
 std::string light_profile(const Light& light) {
@@ -160,6 +202,7 @@ std::string light_profile(const Light& light) {
     write_state(entry, state);
     document["other_states"].push_back(std::move(entry));
   }
+  document["figures"] = light.figures ? figures_of(*light.figures) : Json(nullptr);
   document["warnings"] = json::list_of(light.findings);
   return json::for_a_file(document);
 }
