@@ -16,6 +16,7 @@
 #include "capture/sound_file_writer.hpp"
 #include "capture/sound_header.hpp"
 #include "capture/wanted_part.hpp"
+#include "files/draft.hpp"
 #include "lampbeat/error.hpp"
 
 namespace lampbeat {
@@ -64,8 +65,7 @@ std::optional<SoundFormat> sound_format_for(const std::string& path) {
 
 struct SoundFileWriter::State {
   std::string path;
-  std::string growing_path;  ///< where the samples gather until the file is complete
-  bool device = false;       ///< written to, not replaced
+  std::optional<files::Draft> draft;  ///< empty for a device, which is written to directly
   SoundFormat format = SoundFormat::wav_float;
   SoundHandle file;
   std::uint64_t frames = 0;
@@ -75,8 +75,7 @@ struct SoundFileWriter::State {
     const std::string lead = "System error : ";
     if (what.starts_with(lead)) what.erase(0, lead.size());
     if (what.ends_with('.')) what.pop_back();
-    throw OutputError(
-        fmt::format("{} cannot be written: {}; check the folder and the free space", path, what));
+    files::refuse_output(path, what);
   }
 };
 
@@ -88,27 +87,20 @@ SoundFileWriter::SoundFileWriter(const std::string& path, SoundFormat format, in
                                  is_flac(format) ? "FLAC takes 1 to 655350" : "at least 1"));
   }
   state_->path = path;
-  std::error_code unreadable;
-  const auto status = std::filesystem::status(path, unreadable);
-  state_->device = std::filesystem::is_other(status) ||
-                   std::filesystem::is_character_file(status) || std::filesystem::is_fifo(status);
-  state_->growing_path = state_->device ? path : fmt::format("{}.{}.part", path, ::getpid());
+  if (!files::is_special(path)) state_->draft.emplace(path);
   state_->format = format;
   SF_INFO info{};
   info.samplerate = rate_hz;
   info.channels = 1;
   info.format = major_and_subtype(format);
-  state_->file.reset(sf_open(state_->growing_path.c_str(), SFM_WRITE, &info));
+  state_->file.reset(
+      sf_open(state_->draft ? state_->draft->path().c_str() : path.c_str(), SFM_WRITE, &info));
   if (!state_->file) state_->fail(sf_strerror(nullptr));
   // Without its time stamp, equal samples make equal files.
   sf_command(state_->file.get(), SFC_SET_ADD_PEAK_CHUNK, nullptr, SF_FALSE);
 }
 
-SoundFileWriter::~SoundFileWriter() {
-  if (!state_->file) return;
-  state_->file.reset();
-  if (!state_->device) std::remove(state_->growing_path.c_str());
-}
+SoundFileWriter::~SoundFileWriter() = default;
 
 void SoundFileWriter::write(std::span<const double> value) {
   constexpr std::uint64_t wav_limit_bytes = 0xFFFF0000;  // 32-bit chunk length less the header
@@ -148,11 +140,8 @@ void SoundFileWriter::close() {
   if (!state_->file) return;
   sf_write_sync(state_->file.get());
   const int trouble = sf_close(state_->file.release());
-  if (state_->device && trouble == 0) return;
-  if (trouble != 0 || std::rename(state_->growing_path.c_str(), state_->path.c_str()) != 0) {
-    if (!state_->device) std::remove(state_->growing_path.c_str());
-    state_->fail(trouble != 0 ? sf_error_number(trouble) : "its name cannot be used");
-  }
+  if (trouble != 0) state_->fail(sf_error_number(trouble));
+  if (state_->draft) state_->draft->keep();
 }
 
 // Reading ----------------------------------------------------------------------------------------

@@ -1,13 +1,9 @@
 #include "cli/growing_file.hpp"
 
-#include <fmt/format.h>
 #include <unistd.h>
 
 #include <cerrno>
 #include <cstring>
-#include <filesystem>
-
-#include "lampbeat/error.hpp"
 
 namespace lampbeat::cli {
 
@@ -17,22 +13,17 @@ GrowingFile::GrowingFile(const std::string& path) : path_(path) {
     file_ = stdout;
     return;
   }
-  std::error_code unreadable;
-  const auto status = std::filesystem::status(path, unreadable);
-  if (std::filesystem::is_directory(status)) {
-    errno = EISDIR;
-    fail();
+  if (files::is_special(path)) {
+    file_ = std::fopen(path.c_str(), "wb");
+  } else {
+    draft_.emplace(path);
+    file_ = fdopen(dup(draft_->descriptor()), "wb");
   }
-  const bool device = std::filesystem::exists(status) && !std::filesystem::is_regular_file(status);
-  if (!device) growing_path_ = fmt::format("{}.{}.part", path, ::getpid());
-  file_ = std::fopen(device ? path.c_str() : growing_path_.c_str(), "wb");
   if (!file_) fail();
 }
 
 GrowingFile::~GrowingFile() {
-  if (!file_ || file_ == stdout) return;
-  std::fclose(file_);
-  if (!growing_path_.empty()) std::remove(growing_path_.c_str());
+  if (file_ && file_ != stdout) std::fclose(file_);
 }
 
 void GrowingFile::write(std::string_view bytes) {
@@ -43,20 +34,10 @@ void GrowingFile::close() {
   if (!file_) return;
   if (std::fflush(file_) != 0) fail();
   if (file_ == stdout) return;
-  std::FILE* const finished = file_;
-  file_ = nullptr;
-  const bool closed = std::fclose(finished) == 0;
-  if (growing_path_.empty() && closed) return;
-  if (closed && std::rename(growing_path_.c_str(), path_.c_str()) == 0) return;
-  const int reason = errno;
-  if (!growing_path_.empty()) std::remove(growing_path_.c_str());
-  errno = reason;
-  fail();
+  if (std::fclose(std::exchange(file_, nullptr)) != 0) fail();
+  if (draft_) draft_->keep();
 }
 
-void GrowingFile::fail() const {
-  throw OutputError(fmt::format("{} cannot be written: {}; check the folder and the free space",
-                                path_, std::strerror(errno)));
-}
+void GrowingFile::fail() const { files::refuse_output(path_, std::strerror(errno)); }
 
 }  // namespace lampbeat::cli

@@ -1,13 +1,17 @@
 #pragma once
 
 #include <cstdio>
+#include <optional>
 #include <string>
 #include <string_view>
+#include <utility>
+
+#include "files/draft.hpp"
 
 namespace lampbeat::cli {
 
-/// An output too long to hold in memory. It gathers in a file beside `path` and takes that name
-/// only in `close`; until then, and when anything fails, whatever stood there before is untouched.
+/// An output too long to hold in memory. It gathers in a draft and takes its name only in `close`;
+/// until then, and when anything fails, whatever stood there before is untouched.
 /// "-" and things that are not files (a pipe, a device) are written to directly.
 class GrowingFile {
  public:
@@ -25,7 +29,7 @@ class GrowingFile {
  private:
   [[noreturn]] void fail() const;
   std::string path_;
-  std::string growing_path_;  ///< empty when written to directly
+  std::optional<files::Draft> draft_;  ///< empty when written to directly
   std::FILE* file_ = nullptr;
 };
 

@@ -16,6 +16,7 @@
 #include "cli/commands.hpp"
 #include "cli/help_format.hpp"
 #include "cli/near_miss.hpp"
+#include "files/draft.hpp"
 #include "lampbeat/error.hpp"
 #include "lampbeat/version.hpp"
 
@@ -99,6 +100,7 @@ std::string command_in(int count, char** arguments) {
 
 int main(int count, char** arguments) {
   keep_freed_memory();
+  lampbeat::files::discard_drafts_on_signals();
   lampbeat::cli::Session session = lampbeat::cli::look_around();
   try {
     return run(count, arguments, session);

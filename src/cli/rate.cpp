@@ -14,6 +14,7 @@
 #include "cli/output_guard.hpp"
 #include "cli/parallel.hpp"
 #include "cli/shelf_inputs.hpp"
+#include "files/draft.hpp"
 #include "lampbeat/error.hpp"
 #include "lampbeat/html.hpp"
 #include "lampbeat/meter.hpp"
@@ -44,8 +45,10 @@ volatile std::sig_atomic_t interrupted = 0;
 /// From here on the first Ctrl-C lets captures in flight finish; a second one ends the program.
 void heed_interrupts() {
   struct sigaction action {};
-  action.sa_handler = [](int) { interrupted = 1; };
-  action.sa_flags = SA_RESETHAND;
+  action.sa_handler = [](int signal) {
+    interrupted = 1;
+    files::discard_drafts_on(signal);
+  };
   sigaction(SIGINT, &action, nullptr);
 }
 

@@ -1,0 +1,92 @@
+#include <fcntl.h>
+#include <signal.h>
+#include <spawn.h>
+#include <sys/wait.h>
+#include <unistd.h>
+
+#include <chrono>
+#include <filesystem>
+#include <random>
+#include <thread>
+
+#include "cli/rate_shell.hpp"
+#include "support/catch.hpp"
+#include "support/draws.hpp"
+
+// Ended half-way, by Ctrl-C, a closed terminal or a shutdown: what stood there stands, nothing new
+// lies about, or the output is whole.
+
+using rate_shell::contents;
+using rate_shell::fresh_folder;
+
+namespace {
+
+namespace fs = std::filesystem;
+
+/// Starts the program, sends it a signal after so long, and waits for its end.
+int ended_after(std::vector<std::string> arguments, double seconds, int signal) {
+  arguments.insert(arguments.begin(), LAMPBEAT_PROGRAM);
+  std::vector<char*> argv;
+  for (std::string& a : arguments) argv.push_back(a.data());
+  argv.push_back(nullptr);
+  posix_spawn_file_actions_t quiet;
+  posix_spawn_file_actions_init(&quiet);
+  posix_spawn_file_actions_addopen(&quiet, 1, "/dev/null", O_WRONLY, 0);
+  posix_spawn_file_actions_addopen(&quiet, 2, "/dev/null", O_WRONLY, 0);
+  pid_t child = 0;
+  REQUIRE(posix_spawn(&child, LAMPBEAT_PROGRAM, &quiet, nullptr, argv.data(), environ) == 0);
+  posix_spawn_file_actions_destroy(&quiet);
+  std::this_thread::sleep_for(std::chrono::duration<double>(seconds));
+  kill(child, signal);
+  int status = 0;
+  waitpid(child, &status, 0);
+  return WIFSIGNALED(status) ? 128 + WTERMSIG(status) : WEXITSTATUS(status);
+}
+
+std::vector<std::string> names_in(const fs::path& folder) {
+  std::vector<std::string> names;
+  for (const auto& entry : fs::directory_iterator(folder)) {
+    names.push_back(entry.path().filename().string());
+  }
+  return names;
+}
+
+}  // namespace
+
+TEST_CASE("an interrupted output leaves what stood there and nothing beside it") {
+  const auto folder = fresh_folder("interrupted");
+  std::mt19937 random(2222);
+  std::uniform_real_distribution<double> moment(0.002, 0.25);
+  const char* const outputs[] = {"long.wav", "long.flac", "long.csv", "long.y4m"};
+  int interrupted = 0;
+  for (int i = 0; i < lampbeat::test::draws(80); ++i) {
+    const fs::path output = folder / outputs[i % 4];
+    std::ofstream(output) << "what stood there";
+    const int signal = i % 3 == 0 ? SIGINT : i % 3 == 1 ? SIGTERM : SIGHUP;
+    const int code = ended_after({"synth", output.string(), "--component", "100:20", "--seconds",
+                                  "200", "--rows", "1080", "--columns", "320"},
+                                 moment(random), signal);
+    INFO(output << ", ended with " << code);
+    CHECK(names_in(folder) == std::vector<std::string>{output.filename().string()});
+    if (code == 128 + signal) {
+      CHECK(contents(output) == "what stood there");
+      ++interrupted;
+    }
+    fs::remove(output);
+  }
+  CHECK(interrupted > 0);
+}
+
+TEST_CASE("an output through a symbolic link stays a link, and permissions stay as they were") {
+  const auto folder = fresh_folder("output_places");
+  std::ofstream(folder / "kept.csv") << "old";
+  fs::permissions(folder / "kept.csv", fs::perms::owner_read | fs::perms::owner_write);
+  fs::create_symlink(folder / "kept.csv", folder / "link.csv");
+  const std::string link = (folder / "link.csv").string();
+  REQUIRE(rate_shell::lampbeat("synth '" + link + "' --component 100:20 --seconds 0.1").status ==
+          0);
+  CHECK(fs::is_symlink(folder / "link.csv"));
+  CHECK(contents(folder / "kept.csv").size() > 100);
+  CHECK(fs::status(folder / "kept.csv").permissions() ==
+        (fs::perms::owner_read | fs::perms::owner_write));
+}
