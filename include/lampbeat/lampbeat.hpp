@@ -11,6 +11,7 @@
 
 // signal: what the light does
 #include "lampbeat/cycle.hpp"
+#include "lampbeat/dark_recording.hpp"
 #include "lampbeat/light.hpp"
 #include "lampbeat/measurement.hpp"
 #include "lampbeat/meter.hpp"

@@ -5,6 +5,7 @@
 #include <string>
 #include <vector>
 
+#include "lampbeat/dark_recording.hpp"
 #include "lampbeat/finding.hpp"
 #include "lampbeat/light.hpp"
 #include "lampbeat/spectrum.hpp"
@@ -15,6 +16,8 @@ namespace lampbeat {
 /// What was assumed about the sensor and asked of the measurement.
 struct MeasurementSettings {
   std::optional<double> dark_level;  ///< reading with the sensor covered, sample units
+  /// More of it, from a recording: its noise and lines are not the light's. `dark_level` counts.
+  std::optional<DarkRecording> dark;
   std::optional<double> mean_level;  ///< the true mean of an AC-coupled recording, sample units
   std::optional<double>
       coupling_corner_hz;  ///< first-order high-pass of an AC-coupled recorder, undone

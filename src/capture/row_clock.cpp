@@ -234,7 +234,7 @@ Findings RowClock::findings() const {
         {"coarse_clock",
          fmt::format(
              "The times count in ticks of {:.4g} ms, {}. They were rebuilt from the order of the "
-             "rows: {:.6g} samples a second (good to {:.4f} %), each within {:.2g} ms of its true "
+             "rows: {:.6g} samples a second (good to {:.2g} %), each within {:.2g} ms of its true "
              "time. Frequencies are as good as that rate; {}. Export times with more digits to be "
              "sure.",
              1e3 * found.tick_s,

@@ -21,19 +21,12 @@ std::optional<double> as_number(const std::string& text) {
   return value;
 }
 
-/// The mean of a capture made with the sensor covered.
-double dark_level_of(const std::string& path, CaptureOptions options) {
+/// A capture made with the sensor covered.
+DarkRecording dark_of(const std::string& path, CaptureOptions options) {
   options.from_s = 0.0;
   options.for_s.reset();
   const auto source = open_capture(path, options);
-  double sum = 0.0;
-  std::size_t count = 0;
-  for (SampleBlock block = source->next(); !block.value.empty(); block = source->next()) {
-    for (const double x : block.value) sum += x;
-    count += block.value.size();
-  }
-  if (count == 0) throw InputError(path + ": the dark capture holds no samples");
-  return sum / static_cast<double>(count);
+  return dark_recording(*source);
 }
 
 }  // namespace
@@ -87,7 +80,10 @@ MeasurementSettings CaptureArguments::resolved() const {
   }
   if (dark) {
     result.dark_level = as_number(*dark);
-    if (!result.dark_level) result.dark_level = dark_level_of(*dark, capture);
+    if (!result.dark_level) {
+      result.dark = dark_of(*dark, capture);
+      result.dark_level = result.dark->level;
+    }
     if (!std::isfinite(*result.dark_level)) throw UsageError("--dark expects a finite level");
   }
   return result;

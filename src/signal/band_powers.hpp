@@ -5,17 +5,13 @@
 #include <span>
 #include <vector>
 
+#include "lampbeat/dark_recording.hpp"
 #include "lampbeat/window.hpp"
 
 namespace lampbeat::signal {
 
 /// Power density in one narrow band, averaged over everything that was looked at.
-struct Band {
-  double from_hz = 0.0;
-  double to_hz = 0.0;
-  double density = 0.0;      ///< sample units squared per hertz, one-sided
-  double independent = 0.0;  ///< how many independent readings stand behind it
-};
+using Band = NoiseBand;
 
 /// A stretch of frequencies that is left out.
 struct Gap {

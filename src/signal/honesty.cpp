@@ -235,6 +235,15 @@ Finding disturbed(int times, double at_s, double seconds, double lowest_percent,
                       seconds, at_s, again, lowest_percent, highest_percent)};
 }
 
+Finding hum_taken_out(double hz, double percent, double hidden_percent) {
+  return {
+      "hum_taken_out",
+      fmt::format("A line at {:.4g} Hz ({:.2g} % of the mean) is in the dark recording too, about "
+                  "as strong: hum of the cable or the sensor. It counts for no light. What the "
+                  "lamp itself does at that frequency is not known below {:.2g} %.",
+                  hz, percent, hidden_percent)};
+}
+
 Finding frequency_wanders(double wander_hz) {
   return {
       "frequency_wanders",

@@ -37,6 +37,7 @@ Finding level_drift(double lowest, double highest, double drift_percent);
 Finding states_differ(const std::string& states, const std::string& switching, int forgotten);
 Finding disturbed(int times, double at_s, double seconds, double lowest_percent,
                   double highest_percent);
+Finding hum_taken_out(double hz, double percent, double hidden_percent);
 Finding frequency_wanders(double wander_hz);
 Finding clock_wanders(double light_hz, double spread_percent, double range_hz);
 /// `alone`: nothing stronger at twice the mains, as a lamp would have.

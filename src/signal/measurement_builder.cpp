@@ -72,19 +72,28 @@ MeasurementBuilder::MeasurementBuilder(const CaptureFormat& format,
 
 void MeasurementBuilder::add(const PlacedWindow& placed) {
   count_raw(placed);
-  const Window light = as_light(placed);
-  const double duration_s = light.duration_s();
+  const Window with_hum = as_light(placed);
+  const double duration_s = with_hum.duration_s();
   end_s_ = placed.start_s + duration_s;
-  meter_slow_flicker(light);
+  meter_slow_flicker(with_hum);
   if (placed.kind != StretchKind::light) {
-    leave_out(placed, light);
+    leave_out(placed, with_hum);
     return;
   }
-  all_even_ = all_even_ && light.even();
+  all_even_ = all_even_ && with_hum.even();
   on_grid_ = on_grid_ && placed.on_grid;
   jitter_percent_ = std::max(jitter_percent_, placed.jitter_percent);
 
-  const ToneAnalysis tones = tones_in(placed, light);
+  const ToneAnalysis seen = tones_in(placed, with_hum);
+  const std::vector<signal::Hum> hum =
+      settings_.dark ? signal::hum_in(seen, *settings_.dark) : std::vector<signal::Hum>();
+  const ToneAnalysis tones = signal::without_hum(seen, hum);
+  std::vector<double> humless;
+  Window light = with_hum;
+  if (!hum.empty()) {
+    humless = signal::hum_taken_out(with_hum, seen, hum);
+    light.value = humless;
+  }
   clock_.add(tones);
   const RhythmChoice choice = choose_rhythms(tones);
   const std::optional<CycleFigures> cycle = cycle_in(light, tones, choice);

@@ -159,6 +159,11 @@ void MeasurementBuilder::doubt(Measurement& m, const JudgedState& state) const {
     if (trust.mean() && !trust.frequency_only)
       m.other_readings = alias_readings(tones, doubt, rate_hz);
   }
+  for (const signal::Hum& hum : state.hum) {
+    if (!(tones.mean > 0.0)) break;
+    say(honesty::hum_taken_out(hum.hz, 100.0 * hum.amplitude / tones.mean,
+                               100.0 * hum.hidden / tones.mean));
+  }
   if (m.steady_below_percent)
     say(honesty::steady(*m.steady_below_percent, m.steady_from_hz.value_or(0.0), rate_hz / 2.0));
   if (const EpochFigures& epoch = state.epoch->figures; epoch.unrelated_rhythms > 1) {
@@ -182,8 +187,9 @@ void MeasurementBuilder::doubt(Measurement& m, const JudgedState& state) const {
   }
   doubt_clock(m, state);
   for (const MeasuredComponent& c : m.components) {
-    if (c.mains_order == 1 && c.percent && *c.percent > half_cycles_from_percent) {
-      say(honesty::mains_half_cycles(*c.percent, c.hz, &c == &m.components.front()));
+    const bool leads = &c == &m.components.front();
+    if (c.mains_order == 1 && c.percent && (leads || *c.percent > half_cycles_from_percent)) {
+      say(honesty::mains_half_cycles(*c.percent, c.hz, leads));
     }
   }
   if (!response_.flat()) say(honesty::from_components());

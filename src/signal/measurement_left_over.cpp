@@ -64,6 +64,7 @@ signal::LeftOver MeasurementBuilder::left_over_in(const signal::LeftOverAccount&
   signal::NoiseKnowledge known;
   known.level = level;
   known.half_rate_hz = mean_rate_hz() / 2.0;
+  if (settings_.dark) known.dark = settings_.dark->bands;
   known.step = std::min(code_step_, coarsest_step * std::abs(level));
   return account.result(known, !settings_.mean_level);
 }
@@ -116,6 +117,7 @@ signal::Excess MeasurementBuilder::beyond_what_was_found(const JudgedState& stat
   for (const ToneSeries& series : tones.series) {
     for (const Tone& tone : series.tones) rhythms += tone.amplitude;
   }
+  for (const signal::Hum& hum : state.hum) rhythms += hum.amplitude;
   const double step = std::min(code_step_, coarsest_step * tones.mean);
   // A few readings far out raise the deviation, not the scatter of most readings; that knows no
   // better than to a converter's step.

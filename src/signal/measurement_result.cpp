@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numbers>
 
 #include "lampbeat/error.hpp"
 #include "signal/honesty.hpp"
@@ -104,7 +105,8 @@ JudgedState MeasurementBuilder::judged(const Epoch& epoch,
   state.epoch = &epoch;
   const ToneAnalysis in_windows = undo(response_, epoch.whole());
   state.left = left_over_in(account, in_windows.mean);
-  state.tones = signal::with_whole_capture(in_windows, state.left);
+  if (settings_.dark) state.hum = signal::hum_in(in_windows, *settings_.dark);
+  state.tones = signal::with_whole_capture(signal::without_hum(in_windows, state.hum), state.left);
   state.trust = trust_in(epoch, state.tones);
   judge_left_over(state);
   describe_capture(state.figures);
@@ -253,7 +255,8 @@ void MeasurementBuilder::take_figures(Measurement& m, const JudgedState& state) 
   }
   if (trust.steady && !trust.unexplained && trust.mean() && !trust.rate_hides_mains &&
       !trust.too_short && tones.mean > 0.0) {
-    const double hidden = std::max(tones.detection_floor, figures.strongest_doubtful);
+    double hidden = std::max(tones.detection_floor, figures.strongest_doubtful);
+    for (const signal::Hum& hum : state.hum) hidden = std::max(hidden, hum.hidden);
     m.steady_below_percent = 100.0 * hidden / tones.mean;
   }
   if (!trust.figures()) return;
@@ -266,6 +269,11 @@ void MeasurementBuilder::take_figures(Measurement& m, const JudgedState& state) 
     m.flicker_index = of_windows(figures.indices, std::sqrt(figures.flicker_index_variance / n));
     m.percent_flicker_sd = std::sqrt(figures.percent_flicker_variance) / n;
     m.flicker_index_sd = std::sqrt(figures.flicker_index_variance) / n;
+    if (settings_.dark && tones.mean > 0.0) {
+      const double beneath = signal::hum_beneath(tones, *settings_.dark) / tones.mean;
+      m.percent_flicker_sd = std::hypot(*m.percent_flicker_sd, 100.0 * beneath);
+      m.flicker_index_sd = std::hypot(*m.flicker_index_sd, beneath / std::numbers::pi);
+    }
     // Without noise to dither it, a converter's step hides where within it an extreme lies.
     if (tones.noise_sd < step_) {
       const double step_percent = 100.0 * step_ / tones.mean / std::sqrt(24.0);

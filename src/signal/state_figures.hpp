@@ -6,6 +6,7 @@
 #include "lampbeat/measurement.hpp"
 #include "signal/aliases.hpp"
 #include "signal/epoch.hpp"
+#include "signal/hum.hpp"
 #include "signal/left_over.hpp"
 #include "signal/measurement_trust.hpp"
 
@@ -14,10 +15,11 @@ namespace lampbeat {
 /// One state of the light, judged by itself.
 struct JudgedState {
   const Epoch* epoch = nullptr;
-  bool dark = false;  ///< the lamp was off: not a light to be judged
-  ToneAnalysis tones;
-  signal::LeftOver left;  ///< beside the rhythms of its windows
-  signal::Excess excess;  ///< of the readings' swing over all that was found
+  bool dark = false;             ///< the lamp was off: not a light to be judged
+  ToneAnalysis tones;            ///< hum taken out
+  std::vector<signal::Hum> hum;  ///< lines that the covered sensor gave as well
+  signal::LeftOver left;         ///< beside the rhythms of its windows
+  signal::Excess excess;         ///< of the readings' swing over all that was found
   MeasurementTrust trust;
   std::vector<AliasDoubt> alias_doubts;  ///< rhythms that may be faster ones, folded down
   Measurement figures;                   ///< of this state alone

@@ -24,8 +24,14 @@ std::string in_a_sentence(const Measurement& m) {
                        in_digits(*m.unexplained_percent, 2));
   }
   if (m.steady_below_percent && !m.dominant_hz) {
-    return fmt::format("This light is steady: no rhythm stronger than {} % of its mean was found.",
-                       in_digits(*m.steady_below_percent, 2));
+    const std::string band =
+        m.steady_from_hz && m.rate_hz
+            ? fmt::format(" from {} to {} Hz", trimmed(in_digits(*m.steady_from_hz, 2)),
+                          trimmed(in_digits(*m.rate_hz / 2.0, 3)))
+            : "";
+    return fmt::format(
+        "This light is steady: no rhythm stronger than {} % of its mean was found{}.",
+        in_digits(*m.steady_below_percent, 2), band);
   }
   if (m.percent_flicker && m.dominant_hz) {
     return fmt::format(
@@ -113,6 +119,17 @@ std::vector<View> how_captured(const Measurement& m) {
   facts.push_back(fact("mains", figure("mains_hz", m.mains_hz, "Hz", 5)));
   facts.push_back(fact("percent flicker of the raw samples",
                        figure("percent_flicker_raw", m.percent_flicker_raw, "%")));
+  if (m.steady_below_percent) {
+    facts.push_back(
+        fact("steady below", figure("steady_below_percent", m.steady_below_percent, "% of mean")));
+    if (m.steady_from_hz) {
+      facts.push_back(fact("steady from", figure("steady_from_hz", m.steady_from_hz, "Hz", 2)));
+    }
+  }
+  if (m.clock_spread_percent) {
+    facts.push_back(fact("straying of its own clock",
+                         figure("clock_spread_percent", m.clock_spread_percent, "%", 2)));
+  }
   if (m.percent_flicker_sd) {
     facts.push_back(fact("uncertainty of percent flicker",
                          uncertainty("percent_flicker_uncertainty", m.percent_flicker_sd, "%")));
