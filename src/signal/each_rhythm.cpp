@@ -13,6 +13,8 @@ constexpr std::size_t finest = 256;
 constexpr std::size_t coarsest = 8;
 constexpr double samples_a_cell = 32.0;
 constexpr int rounds = 4;
+/// In fewer of the slower rhythm's cycles each phase of one meets too few of the other's.
+constexpr double fewest_cycles = 12.0;
 /// Light that neither part nor their product holds shows in these patches of the two phases; so
 /// much of the parts' swing (rms) is the tables' coarseness.
 constexpr std::size_t patches = 16;
@@ -304,6 +306,8 @@ TwoRhythms take_apart(const Window& light, const ToneAnalysis& tones,
                       const std::vector<Rhythm>& rhythms) {
   TwoRhythms apart;
   if (rhythms.size() != 2) return apart;
+  const double slower_hz = std::min(rhythms[0].hz, rhythms[1].hz);
+  if (slower_hz * light.duration_s() < fewest_cycles) return apart;
   std::vector<double> value(light.value.begin(), light.value.end());
   const ToneAnalysis further = further_rhythms(tones, rhythms);
   if (!further.series.empty()) {

@@ -17,7 +17,7 @@ struct RhythmAlone {
 
 /// A window that two rhythms share, taken apart.
 struct TwoRhythms {
-  std::vector<RhythmAlone> alone;  ///< those the window shows three cycles of
+  std::vector<RhythmAlone> alone;  ///< none where the window holds few cycles
   /// Of both together, over every combination of their phases; empty where the light is more than
   /// they and their product.
   std::optional<CycleFigures> together;

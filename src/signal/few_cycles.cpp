@@ -9,7 +9,7 @@
 namespace lampbeat::signal {
 namespace {
 
-constexpr int most_cycles = 5;
+constexpr int most_cycles = 9;
 /// Share of the swing within which a reading belongs to a level, and share of the readings that may
 /// lie between them.
 constexpr double near_level = 0.2;

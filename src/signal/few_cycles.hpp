@@ -8,7 +8,7 @@
 
 namespace lampbeat::signal {
 
-/// A light that was switched between two levels so few times in a whole capture (at most five each
+/// A light that was switched between two levels so few times in a whole capture (at most nine each
 /// way) that no spectrum can tell its rhythm; its edges can.
 struct FewCycles {
   double high = 0.0;  ///< sample units

@@ -166,7 +166,9 @@ void MeasurementBuilder::doubt(Measurement& m, const JudgedState& state) const {
   }
   if (m.steady_below_percent)
     say(honesty::steady(*m.steady_below_percent, m.steady_from_hz.value_or(0.0), rate_hz / 2.0));
-  if (const EpochFigures& epoch = state.epoch->figures; epoch.unrelated_rhythms > 1) {
+  // Of a few cycles the edges tell the rhythm; the windows saw lines that were none.
+  if (const EpochFigures& epoch = state.epoch->figures;
+      epoch.unrelated_rhythms > 1 && !state.left.few) {
     say(honesty::several_rhythms(epoch.unrelated_rhythms, epoch.left_out_percent));
   }
   double lowest = state.epoch->figures.lowest_mean.value_or(0.0);

@@ -186,3 +186,36 @@ TEST_CASE("A clock that stands still is not said to wander, and two lamps are no
     CHECK_FALSE(warns(m, "clock_wanders"));
   }
 }
+
+TEST_CASE("A few cycles of a switched light have its figures, however they are cut") {
+  // 100 (1 − low)/(1 + low) for a light between low and 1.
+  noises::Random random(58);
+  const int all = lampbeat::test::draws(300);
+  int given = 0;
+  for (int draw = 0; draw < all; ++draw) {
+    const double hz = noises::logarithmic(random, 30, 400);
+    const double duty = noises::between(random, 0.02, 0.98);
+    const double low = random() % 2 ? 0.0 : noises::between(random, 0.0, 0.9);
+    const double phase = noises::between(random, 0, 1);
+    const double cycles = noises::between(random, 3, 8);
+    const double rate_hz = noises::logarithmic(random, 5000, 100000);
+    const Measurement m = measured(recording(
+        rate_hz, cycles / hz,
+        [&](double t) {
+          const double turns = hz * t + phase;
+          return turns - std::floor(turns) < duty ? 1.0 : low;
+        },
+        noises::logarithmic(random, 2e-4, 1e-2), static_cast<unsigned>(draw + 1)));
+    CAPTURE(draw, hz, duty, low, cycles, rate_hz);
+    CHECK_FALSE(m.steady_below_percent);
+    CHECK_FALSE(warns(m, "several_rhythms"));
+    if (!m.percent_flicker) continue;
+    ++given;
+    CHECK(
+        *m.percent_flicker ==
+        Approx(100 * (1 - low) / (1 + low)).margin(3.3 * m.percent_flicker_sd.value_or(0.0) + 0.3));
+    CHECK(*m.dominant_hz / std::round(*m.dominant_hz / hz) ==
+          Approx(hz).margin(3.3 * m.dominant_hz_sd.value_or(0.0) + 0.02 * hz));
+  }
+  CHECK(given >= 0.93 * all);
+}
