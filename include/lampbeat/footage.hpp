@@ -37,10 +37,21 @@ struct LightCandidate {
 struct Suspect {
   std::string name;
   double hz = 0.0;  ///< of its component that comes closest to what was seen
-  std::optional<double> predicted_band_percent;  ///< when the shutter is known
+  /// At the shutter, when it is known; else the most it could give at any.
+  std::optional<double> predicted_band_percent;
   double predicted_roll_hz = 0.0;
   bool explains = false;
   std::string why;
+};
+
+/// One pattern in the clip: one lamp, its harmonics with it.
+struct SeenWave {
+  double band_percent = 0.0;  ///< by itself
+  double band_percent_sd = 0.0;
+  double bands_per_frame = 0.0;
+  double roll_hz = 0.0;
+  std::vector<LightCandidate> lights;  ///< the one to believe first
+  std::vector<std::string> suspects;   ///< names of the lights given that explain it
 };
 
 /// What a camera recorded. Absent figures have a finding in `warnings`.
@@ -71,7 +82,8 @@ struct FootageResult {
   std::optional<double> readout_s_sd;
   std::vector<LightCandidate> lights;
   std::vector<Suspect> suspects;
-  std::optional<Light> light;  ///< de-embedded from the exposure, when that was given
+  std::vector<SeenWave> waves;  ///< strongest first; empty where no roll is known
+  std::optional<Light> light;   ///< de-embedded from the exposure, when that was given
   /// The smallest band percentage that would have been noticed; absent where nothing bounds what
   /// could hide, as in patterns that stand still in an unknown scene.
   std::optional<double> smallest_seen_percent;

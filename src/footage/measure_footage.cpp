@@ -53,8 +53,11 @@ FootageResult measure_footage(ClipSource& clip, ClipSource* reference,
       footage::name_the_light(evidence.waves, watched.fps, watched.combined.smallest_seen(),
                               settings, result);
     }
-    if (!settings.suspects.empty() && watched.fps > 0.0 && !watched.uneven) {
-      result.suspects = footage::judge_suspects(evidence.waves, result, settings);
+    if (watched.fps > 0.0 && !watched.uneven) {
+      const auto frames = static_cast<double>(watched.taken);
+      const auto rows = static_cast<double>(watched.layout.rows);
+      footage::judge_waves(footage::one_for_each_lamp(evidence.waves, frames, rows), settings,
+                           result);
     }
     if (!evidence.open_to_doubt) footage::judge(watched.fps, settings, result);
   } else if (evidence.nothing_seen && !evidence.open_to_doubt) {

@@ -24,6 +24,17 @@ Json suspect(const Suspect& s) {
           {"why", s.why}};
 }
 
+Json wave(const SeenWave& w) {
+  Json entry{{"band_percent", number(w.band_percent)},
+             {"band_percent_uncertainty", number(w.band_percent_sd)},
+             {"bands_per_frame", number(w.bands_per_frame)},
+             {"roll_hz", number(w.roll_hz)},
+             {"light_hz", Json::array()},
+             {"suspects", w.suspects}};
+  for (const LightCandidate& c : w.lights) entry["light_hz"].push_back(number(c.hz));
+  return entry;
+}
+
 }  // namespace
 
 std::string to_json(const FootageResult& f) {
@@ -53,6 +64,8 @@ std::string to_json(const FootageResult& f) {
   }
   document["suspects"] = Json::array();
   for (const Suspect& s : f.suspects) document["suspects"].push_back(suspect(s));
+  document["waves"] = Json::array();
+  for (const SeenWave& w : f.waves) document["waves"].push_back(wave(w));
   document["smallest_seen_percent"] = number(f.smallest_seen_percent);
   document["visibility"] = number(f.visibility);
   document["verdict"] = f.verdict ? Json(verdict_word(*f.verdict)) : Json(nullptr);

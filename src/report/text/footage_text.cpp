@@ -98,6 +98,11 @@ std::vector<Row> figures(const FootageResult& f) {
     rows.push_back({i == 0 ? "light" : "", text::hertz(c.hz, c.hz_sd),
                     c.plausible ? fmt::format("most likely; {}", c.why) : c.why});
   }
+  for (std::size_t w = 1; w < f.waves.size(); ++w) {
+    rows.push_back({"also seen", text::percent(f.waves[w].band_percent),
+                    fmt::format("{:.2g} bands of another lamp, rolling at {:+.2f} Hz",
+                                f.waves[w].bands_per_frame, f.waves[w].roll_hz)});
+  }
   for (const Suspect& s : f.suspects) {
     rows.push_back(
         {text::shown_name(s.name), s.explains ? "explains it" : "does not match", s.why});
@@ -148,6 +153,12 @@ std::vector<std::string> next_steps(const FootageResult& f) {
           ? nominal
           : believed->hz;
   steps.push_back(whole_cycles(hz, f.fps.numerator > 0 ? f.fps.frame_s() : 0.0));
+  if (f.waves.size() > 1) {
+    steps.push_back(
+        "That is for the deepest pattern alone; for all lamps together ask 'lampbeat shutters' "
+        "with "
+        "a --light for each.");
+  }
   return steps;
 }
 
