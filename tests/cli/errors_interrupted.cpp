@@ -63,8 +63,9 @@ TEST_CASE("an interrupted output leaves what stood there and nothing beside it")
     const fs::path output = folder / outputs[i % 4];
     std::ofstream(output) << "what stood there";
     const int signal = i % 3 == 0 ? SIGINT : i % 3 == 1 ? SIGTERM : SIGHUP;
+    // So long that no machine is done before the signal comes: whole, it would stand there rightly.
     const int code = ended_after({"synth", output.string(), "--component", "100:20", "--seconds",
-                                  "200", "--rows", "1080", "--columns", "320"},
+                                  "3600", "--rows", "1080", "--columns", "320"},
                                  moment(random), signal);
     INFO(output << ", ended with " << code);
     CHECK(names_in(folder) == std::vector<std::string>{output.filename().string()});
