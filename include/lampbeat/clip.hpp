@@ -19,6 +19,8 @@ struct TransferFunction {
 };
 /// "bt709", "srgb", "hlg", "pq", "linear", "gamma=2.4". Throws UsageError.
 TransferFunction parse_transfer(const std::string& text);
+/// The same words back.
+std::string transfer_name(const TransferFunction& transfer);
 /// Linear light 0 ... 1 to signal 0 ... 1, and back. Sources: ITU-R BT.709-6 item 1.2, IEC
 /// 61966-2-1, ITU-R BT.2100-2 tables 4 and 5. Light is scene light, as the camera saw it, except
 /// for PQ, which encodes the light of a display (1 = 10000 cd/m²). Negative values, which noise
@@ -35,6 +37,8 @@ struct ClipFormat {
   int bits = 8;   ///< 8 ... 16
   bool full_range = false;
   bool still = false;  ///< one photograph, no clip
+  /// As the file is tagged (PNG: cICP, sRGB, gAMA); empty when it does not say.
+  std::optional<TransferFunction> transfer;
   std::string chroma;  ///< "mono", "411", "420", "422", "444"
 };
 

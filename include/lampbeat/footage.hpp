@@ -58,7 +58,10 @@ struct SeenWave {
 ///
 /// Percentages are of linear light. Uncertainties are standard uncertainties from the fit, from how
 /// much the stretches of a long clip disagree, and from what code values and compression do to
-/// clips of known content; a wrong transfer curve comes on top.
+/// clips of known content. Where the picture contradicts the transfer curve it was read by (after
+/// the right one, bands are as deep in its bright parts as in its dark ones), `transfer_doubt` says
+/// so and the uncertainty reaches as far as the curve that suits it; a view too even to tell leaves
+/// the curve on trust.
 struct FootageResult {
   std::string clip;
   std::uint64_t frames = 0;  ///< in the clip
@@ -68,6 +71,11 @@ struct FootageResult {
   FrameRate fps;
   std::optional<std::uint64_t> repeated_frames;  ///< pictures shown twice; absent when not judged
   std::optional<std::uint64_t> dropped_frames;   ///< taken but missing; absent when not judged
+  TransferFunction transfer;                     ///< by which the clip was read
+  /// The picture shows its bands in bright and dark parts, and they agree under this curve (or any
+  /// power of it: only the curve's shape shows).
+  bool transfer_tested = false;
+  std::optional<std::string> transfer_doubt;     ///< why that cannot be right
   /// 100·(max−min)/(max+min) of the fitted bands within one frame, for its least favourable start;
   /// absent when none were found.
   std::optional<double> band_percent;

@@ -37,9 +37,10 @@ struct FootageArguments {
   bool json = false;
 };
 
-/// Photographs are encoded as sRGB, clips as BT.709, unless somebody says otherwise.
+/// Photographs are encoded as sRGB, clips as BT.709, unless the file or somebody says otherwise.
 TransferFunction transfer_of(const FootageArguments& a, const ClipFormat& format) {
   if (!a.transfer.empty()) return parse_transfer(a.transfer);
+  if (format.transfer) return *format.transfer;
   return format.still ? TransferFunction{Transfer::srgb, {}} : TransferFunction{};
 }
 
@@ -97,9 +98,11 @@ void save_camera(const FootageArguments& a, const FootageResult& result, Session
 void save_light(const FootageArguments& a, const FootageResult& result, Session& session) {
   if (!result.light || result.light->components.empty()) {
     session.exit_code = 1;
-    note(session, fmt::format("{} was not written: the light was not recovered; that takes "
-                              "--shutter and --light-hz or --readout, and bands in the clip",
-                              a.save_light));
+    note(session,
+         fmt::format("{} was not written: the light was not recovered; that takes {}", a.save_light,
+                     result.transfer_doubt
+                         ? "the right curve, see above"
+                         : "--shutter and --light-hz or --readout, and bands in the clip"));
     return;
   }
   write_atomically(a.save_light, light_profile(*result.light));

@@ -18,6 +18,7 @@ constexpr double mostly = 0.8;
 FrameReducer::FrameReducer(const ClipFormat& format, const TransferFunction& transfer,
                            bool full_range)
     : width_(static_cast<std::size_t>(format.width)), bits_(format.bits), full_range_(full_range) {
+  layout_.transfer = transfer;
   layout_.scale.picture_rows = format.height;
   layout_.scale.averaged = (format.height + most_rows - 1) / most_rows;
   layout_.rows = static_cast<std::size_t>(format.height / layout_.scale.averaged);

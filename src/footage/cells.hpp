@@ -14,6 +14,7 @@ namespace lampbeat::footage {
 /// A cell that was burnt out is NaN.
 struct Cells {
   RowScale scale;
+  TransferFunction transfer;  ///< by which the light was decoded
   std::size_t rows = 0;
   std::size_t strips = 0;
   std::vector<float> value;

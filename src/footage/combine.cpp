@@ -64,6 +64,7 @@ void Combined::add(const StretchEstimate& stretch) {
   smallest_seen_ = std::max(smallest_seen_, stretch.smallest_seen);
   unrest_ = std::max(unrest_, stretch.unrest);
   scenery_ = std::max(scenery_, stretch.scenery);
+  curves_.add(stretch.curves);
   for (Wave wave : stretch.waves) {
     if (!stretch.uneven) widen(wave, stretch);
     const auto known = std::find_if(tracked_.begin(), tracked_.end(),

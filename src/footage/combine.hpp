@@ -19,6 +19,8 @@ class Combined {
   double unrest() const { return unrest_; }
   /// Amplitude of the strongest pattern that was none of a lamp, 0 when there was none.
   double scenery() const { return scenery_; }
+  /// What the waves tell of the curve the clip was recorded with.
+  const CurveEvidence& curves() const { return curves_; }
 
  private:
   struct Tracked {
@@ -39,6 +41,7 @@ class Combined {
   double smallest_seen_ = 0.0;
   double unrest_ = 0.0;
   double scenery_ = 0.0;
+  CurveEvidence curves_;
 };
 
 }  // namespace lampbeat::footage

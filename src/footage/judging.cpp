@@ -54,6 +54,42 @@ void judge(double fps, const FootageSettings& settings, FootageResult& result) {
   }
 }
 
+void doubt_curve(const BetterCurve& better, double fps, const FootageSettings& settings,
+                 FootageResult& result) {
+  const bool logarithmic = better.name == "log";
+  const std::string deeper = fmt::format("{:.2g} times as deep",
+                                         better.bright < 1.0 ? 1.0 / better.bright : better.bright);
+  result.transfer_doubt = fmt::format(
+      "Read as {}, the bands are {} in the {} parts of the picture as in the {}, which no light "
+      "does; read as {}, they are equal everywhere and {:.2g} times as deep as stated: {}.",
+      transfer_name(result.transfer), deeper, better.bright < 1.0 ? "dark" : "bright",
+      better.bright < 1.0 ? "bright" : "dark",
+      logarithmic ? "a camera's logarithmic mode" : better.name, better.deeper,
+      logarithmic ? "convert the clip to an ordinary picture, or film in the camera's normal mode"
+                  : fmt::format("if it was recorded so, add --transfer {}", better.name));
+  result.warnings.push_back({"transfer_doubtful", *result.transfer_doubt});
+  // Logarithmic modes differ from maker to maker.
+  const double off =
+      std::max(1.0 - better.least, better.most - 1.0) + (logarithmic ? 0.2 * better.deeper : 0.0);
+  result.band_percent_sd = std::hypot(*result.band_percent_sd, off * *result.band_percent);
+  for (SeenWave& wave : result.waves) {
+    wave.band_percent_sd = std::hypot(wave.band_percent_sd, off * wave.band_percent);
+  }
+  // A light worked back through the wrong curve would be the wrong light.
+  result.light.reset();
+  if (!result.verdict) return;
+  for (const double factor : {better.least, better.most}) {
+    FootageResult other = result;
+    *other.band_percent = std::min(100.0, *other.band_percent * factor);
+    if (other.pulse_percent) *other.pulse_percent = std::min(100.0, *other.pulse_percent * factor);
+    judge(fps, settings, other);
+    if (other.verdict == result.verdict) continue;
+    result.verdict.reset();
+    result.visibility.reset();
+    return;
+  }
+}
+
 void judge_absence(std::optional<double> roll_hz, double fps, const FootageSettings& settings,
                    FootageResult& result) {
   if (could_be_clean(*result.smallest_seen_percent / 100.0, roll_hz, fps, settings)) {

@@ -41,6 +41,7 @@ FootageResult measure_footage(ClipSource& clip, ClipSource* reference,
   result.frames = watched.frames;
   result.repeated_frames = watched.repeated;
   result.dropped_frames = watched.lost;
+  result.transfer = settings.transfer;
   result.smallest_seen_percent = evidence.smallest_seen_percent;
   result.nothing_seen = evidence.nothing_seen;
   add(result.warnings, evidence.findings);
@@ -60,6 +61,10 @@ FootageResult measure_footage(ClipSource& clip, ClipSource* reference,
                            result);
     }
     if (!evidence.open_to_doubt) footage::judge(watched.fps, settings, result);
+    result.transfer_tested = footage::agrees_with_curve(watched.combined.curves());
+    if (const auto better = footage::better_curve(watched.combined.curves())) {
+      footage::doubt_curve(*better, watched.fps, settings, result);
+    }
   } else if (evidence.nothing_seen && !evidence.open_to_doubt) {
     footage::judge_absence(evidence.absent_roll_hz, watched.fps, settings, result);
   }

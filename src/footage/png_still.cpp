@@ -4,6 +4,8 @@
 #include <array>
 #include <bit>
 #include <cmath>
+#include <cstring>
+#include <optional>
 
 #include "footage/formats.hpp"
 #include "lampbeat/error.hpp"
@@ -44,12 +46,54 @@ void read_bytes(png_structp png, png_bytep into, std::size_t count) {
   if (!whole) png_error(png, "the file ends too early");
 }
 
+/// Transfer characteristics by their numbers in ITU-T H.273, table 3; empty for others.
+std::optional<TransferFunction> transfer_numbered(int number) {
+  switch (number) {
+    case 1:
+    case 6:
+    case 14:
+    case 15:
+      return TransferFunction{Transfer::bt709, {}};
+    case 8:
+      return TransferFunction{Transfer::linear, {}};
+    case 13:
+      return TransferFunction{Transfer::srgb, {}};
+    case 16:
+      return TransferFunction{Transfer::pq, {}};
+    case 18:
+      return TransferFunction{Transfer::hlg, {}};
+    default:
+      return std::nullopt;
+  }
+}
+
+/// The curve as tagged, in the order of precedence of the PNG specification, third edition, 4.3.
+std::optional<TransferFunction> tagged_transfer(png_structp png, png_infop info) {
+  png_unknown_chunkp chunks = nullptr;
+  const int count = png_get_unknown_chunks(png, info, &chunks);
+  for (int i = 0; i < count; ++i) {
+    const png_unknown_chunk& chunk = chunks[i];
+    if (std::memcmp(chunk.name, "cICP", 4) != 0 || chunk.size != 4) continue;
+    if (const auto transfer = transfer_numbered(chunk.data[1])) return transfer;
+  }
+  int intent = 0;
+  if (png_get_sRGB(png, info, &intent) != 0) return TransferFunction{Transfer::srgb, {}};
+  double exponent = 0.0;
+  if (png_get_gAMA(png, info, &exponent) != 0 && exponent >= 0.2 && exponent <= 5.0) {
+    return exponent == 1.0 ? TransferFunction{Transfer::linear, {}}
+                           : TransferFunction{Transfer::gamma, 1.0 / exponent};
+  }
+  return std::nullopt;
+}
+
 /// False with a complaint when the file is damaged. Everything that needs destroying lives in the
 /// caller, because longjmp skips destructors here.
 bool decode_png(png_structp png, png_infop info, Pixels& pixels) {
   if (setjmp(png_jmpbuf(png))) return false;
   png_set_user_limits(png, largest_side, largest_side);
   png_set_chunk_malloc_max(png, 8000000);
+  png_set_keep_unknown_chunks(png, PNG_HANDLE_CHUNK_ALWAYS,
+                              reinterpret_cast<png_const_bytep>("cICP"), 1);
   png_read_info(png, info);
   png_set_expand_16(png);
   png_set_strip_alpha(png);
@@ -85,6 +129,7 @@ std::unique_ptr<ClipSource> open_png(ByteStream stream) {
   png_set_read_fn(png, &stream, read_bytes);
   Pixels pixels;
   const bool read = decode_png(png, info, pixels);
+  const auto transfer = read ? tagged_transfer(png, info) : std::nullopt;
   png_destroy_read_struct(&png, &info, nullptr);
   if (!read) {
     throw InputError(
@@ -96,6 +141,7 @@ std::unique_ptr<ClipSource> open_png(ByteStream stream) {
   format.width = static_cast<int>(pixels.width);
   format.height = static_cast<int>(pixels.height);
   format.bits = 16;
+  format.transfer = transfer;
   format.chroma = pixels.channels >= 3 ? "444" : "mono";
   std::vector<std::uint16_t> luma(std::size_t{pixels.width} * pixels.height);
   for (std::size_t i = 0; i < luma.size(); ++i) {

@@ -103,6 +103,9 @@ class Separation {
     estimate.scenery = scenery_;
     estimate.scene = scene_;
     estimate.frame_means = frame_mean_;
+    if (!waves_.empty()) {
+      estimate.curves = curve_evidence({cells_, scene_, gain_, pattern_}, waves_.front());
+    }
     return estimate;
   }
 

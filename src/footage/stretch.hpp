@@ -4,6 +4,7 @@
 #include <vector>
 
 #include "footage/cells.hpp"
+#include "footage/curve_check.hpp"
 #include "footage/wave.hpp"
 
 namespace lampbeat::footage {
@@ -19,6 +20,7 @@ struct StretchEstimate {
   double unrest = 0.0;         ///< typical residual of a row in a frame, relative
   double unexplained = 0.0;    ///< what the rows did together beside the waves
   double scenery = 0.0;        ///< amplitude of what ran through the rows but was no lamp's doing
+  CurveEvidence curves;        ///< of the strongest running wave
   std::vector<float> scene;    ///< per cell, the light that does not change
   std::vector<double> frame_means;  ///< relative, patterns and exposure automatic in them
 };

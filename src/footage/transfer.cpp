@@ -79,6 +79,24 @@ TransferFunction parse_transfer(const std::string& text) {
       text));
 }
 
+std::string transfer_name(const TransferFunction& transfer) {
+  switch (transfer.kind) {
+    case Transfer::bt709:
+      return "bt709";
+    case Transfer::srgb:
+      return "srgb";
+    case Transfer::hlg:
+      return "hlg";
+    case Transfer::pq:
+      return "pq";
+    case Transfer::linear:
+      return "linear";
+    case Transfer::gamma:
+      break;
+  }
+  return fmt::format("gamma={}", transfer.gamma);
+}
+
 double encode(const TransferFunction& transfer, double linear) {
   if (linear < 0.0) return -encode(transfer, -linear);
   switch (transfer.kind) {

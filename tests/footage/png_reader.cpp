@@ -1,5 +1,7 @@
 #include <png.h>
 
+#include <array>
+#include <cstdio>
 #include <cstring>
 #include <fstream>
 #include <iterator>
@@ -27,7 +29,52 @@ void write_png(const std::string& path, png_uint_32 format, png_uint_32 width, p
   REQUIRE(png_image_write_to_file(&image, path.c_str(), 0, pixels.data(), 0, nullptr));
 }
 
+/// A grey pixel, tagged: by the number of a transfer curve (cICP), as sRGB, by an exponent (gAMA).
+void write_tagged(const std::string& path, int number, bool srgb, double exponent) {
+  std::FILE* file = std::fopen(path.c_str(), "wb");
+  REQUIRE(file);
+  png_structp png = png_create_write_struct(PNG_LIBPNG_VER_STRING, nullptr, nullptr, nullptr);
+  png_infop info = png_create_info_struct(png);
+  png_init_io(png, file);
+  png_set_IHDR(png, info, 1, 1, 8, PNG_COLOR_TYPE_GRAY, PNG_INTERLACE_NONE,
+               PNG_COMPRESSION_TYPE_DEFAULT, PNG_FILTER_TYPE_DEFAULT);
+  if (srgb) png_set_sRGB(png, info, PNG_sRGB_INTENT_PERCEPTUAL);
+  if (exponent > 0.0) png_set_gAMA(png, info, exponent);
+  std::array<png_byte, 4> codes = {1, static_cast<png_byte>(number), 0, 1};
+  png_unknown_chunk chunk{{'c', 'I', 'C', 'P', 0}, codes.data(), codes.size(), PNG_HAVE_IHDR};
+  if (number > 0) {
+    png_set_keep_unknown_chunks(png, PNG_HANDLE_CHUNK_ALWAYS, chunk.name, 1);
+    png_set_unknown_chunks(png, info, &chunk, 1);
+  }
+  png_write_info(png, info);
+  const png_byte grey = 128;
+  png_write_row(png, &grey);
+  png_write_end(png, info);
+  png_destroy_write_struct(&png, &info);
+  std::fclose(file);
+}
+
+std::string tag_of(int number, bool srgb, double exponent) {
+  const ScratchFile file("tagged.png");
+  write_tagged(file.path(), number, srgb, exponent);
+  const auto transfer = open_clip(file.path())->format().transfer;
+  return transfer ? transfer_name(*transfer) : "";
+}
+
 }  // namespace
+
+// Numbers: ITU-T H.273, table 3. Precedence: PNG specification, third edition, 4.3.
+TEST_CASE("a PNG still is read by the curve it is tagged with") {
+  CHECK(tag_of(18, false, 0.0) == "hlg");
+  CHECK(tag_of(16, true, 0.0) == "pq");
+  CHECK(tag_of(1, false, 0.45455) == "bt709");
+  CHECK(tag_of(13, false, 0.0) == "srgb");
+  CHECK(tag_of(8, false, 0.0) == "linear");
+  CHECK(tag_of(200, true, 0.0) == "srgb");
+  CHECK(tag_of(0, false, 1.0) == "linear");
+  CHECK(tag_of(0, false, 0.5) == "gamma=2");
+  CHECK(tag_of(0, false, 0.0).empty());
+}
 
 TEST_CASE("a grey PNG still is read as its code values") {
   const ScratchFile file("grey.png");

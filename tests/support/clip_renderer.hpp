@@ -31,7 +31,8 @@ struct FilmedScene {
   int bits = 8;
   bool full_range = false;
   TransferFunction transfer;
-  double level = 0.25;          ///< linear light of the wall at the light's mean
+  std::function<double(double)> curve;  ///< in its place, linear light to signal
+  double level = 0.25;                  ///< linear light of the wall at the light's mean
   double gradient = 0.0;        ///< brightness falls by this share from left-top to right-bottom
   double texture = 0.0;         ///< rms of a fixed fine texture, relative
   double noise = 0.0;           ///< rms of sensor noise per pixel, relative to the wall
@@ -40,6 +41,7 @@ struct FilmedScene {
   bool foreground = false;        ///< two dark shapes wander through the shot
   std::uint64_t start_frame = 0;  ///< moves the first frame in time
   unsigned seed = 7;
+  double daylight = 0.0;  ///< steady light of a window on the left, relative to the lamp there
   double vignette = 0.0;  ///< brightness lost at the corners, share
   /// What the camera does, in picture heights over a furnished room twice as wide and high as the
   /// picture; unused while all are 0.
@@ -147,7 +149,7 @@ class FilmedClip final : public ClipSource {
     }
     for (int i = 0; i < codes_tabulated; ++i) {
       const double root = 1.2 * i / (codes_tabulated - 1);
-      signal_.push_back(encode(scene.transfer, root * root));
+      signal_.push_back(coded(root * root));
     }
     luma_.resize(static_cast<std::size_t>(scene.width) * static_cast<std::size_t>(scene.height));
     std::mt19937 paint(scene.seed + 1000);
@@ -189,7 +191,8 @@ class FilmedClip final : public ClipSource {
       const double lit = row_light(scene_, taken_s, y) * automatic;
       for (int x = 0; x < scene_.width; ++x, ++i) {
         const double surface = room_ ? wall_[i] * in_room(x, y, seconds) : wall_[i];
-        double light = (is_foreground(x, y, seconds) ? 0.4 * scene_.level : surface) * lit;
+        double light = (is_foreground(x, y, seconds) ? 0.4 * scene_.level : surface) *
+                       (lit + automatic * scene_.daylight * std::exp(-3.0 * x / scene_.width));
         if (scene_.noise > 0.0) light += scene_.noise * scene_.level * normal(random_);
         const double signal = encoded(light);
         const double code = scene_.full_range ? codes * signal : step * (16.0 + 219.0 * signal);
@@ -204,10 +207,14 @@ class FilmedClip final : public ClipSource {
  private:
   static constexpr int codes_tabulated = 16384;
 
+  double coded(double light) const {
+    return scene_.curve ? scene_.curve(light) : encode(scene_.transfer, light);
+  }
+
   /// The transfer curve by a table over the root of light: closer than a thousandth of a code.
   double encoded(double light) const {
     const double at = std::sqrt(std::abs(light)) / 1.2 * (codes_tabulated - 1);
-    if (at >= codes_tabulated - 1 || light < 0.0) return encode(scene_.transfer, light);
+    if (at >= codes_tabulated - 1 || light < 0.0) return coded(light);
     const auto i = static_cast<std::size_t>(at);
     const double part = at - static_cast<double>(i);
     return (1.0 - part) * signal_[i] + part * signal_[i + 1];

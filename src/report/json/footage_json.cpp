@@ -45,6 +45,9 @@ std::string to_json(const FootageResult& f) {
   document["dropped_frames"] = f.dropped_frames ? Json(*f.dropped_frames) : Json(nullptr);
   document["rows"] = f.rows;
   document["fps"] = f.fps.numerator > 0 ? number(f.fps.per_s()) : Json(nullptr);
+  document["transfer"] = transfer_name(f.transfer);
+  document["transfer_tested"] = f.transfer_tested;
+  document["transfer_doubt"] = f.transfer_doubt ? Json(*f.transfer_doubt) : Json(nullptr);
   document["band_percent"] = number(f.band_percent);
   document["band_percent_uncertainty"] = number(f.band_percent_sd);
   document["bands_per_frame"] = number(f.bands_per_frame);

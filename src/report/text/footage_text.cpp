@@ -111,6 +111,11 @@ std::vector<Row> figures(const FootageResult& f) {
     rows.push_back({"visibility", text::number(*f.visibility, 2), "1 = just visible"});
   }
   rows.push_back({"clip", text::shown_name(f.clip), seconds_or_still(f)});
+  rows.push_back({"curve", transfer_name(f.transfer),
+                  f.transfer_doubt ? "which the picture contradicts, see below"
+                  : f.transfer_tested
+                      ? "bands are as deep in bright parts as in dark, as they should be"
+                      : "on trust (--transfer): a view of bright and dark parts tells"});
   return rows;
 }
 
