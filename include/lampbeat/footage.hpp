@@ -75,7 +75,7 @@ struct FootageResult {
   /// The picture shows its bands in bright and dark parts, and they agree under this curve (or any
   /// power of it: only the curve's shape shows).
   bool transfer_tested = false;
-  std::optional<std::string> transfer_doubt;     ///< why that cannot be right
+  std::optional<std::string> transfer_doubt;  ///< why that cannot be right
   /// 100·(max−min)/(max+min) of the fitted bands within one frame, for its least favourable start;
   /// absent when none were found.
   std::optional<double> band_percent;

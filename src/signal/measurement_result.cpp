@@ -257,6 +257,8 @@ void MeasurementBuilder::take_figures(Measurement& m, const JudgedState& state) 
       !trust.too_short && tones.mean > 0.0) {
     double hidden = std::max(tones.detection_floor, figures.strongest_doubtful);
     for (const signal::Hum& hum : state.hum) hidden = std::max(hidden, hum.hidden);
+    // Noise that ends at a corner is the sensor's by all likelihood, not by proof.
+    hidden = std::max(hidden, std::sqrt(state.left.noise.rolled.power()));
     m.steady_below_percent = 100.0 * hidden / tones.mean;
   }
   if (!trust.figures()) return;

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <numbers>
 #include <numeric>
 #include <optional>
 
@@ -18,6 +19,24 @@ constexpr double dark_play = 1.5;
 /// Recorders filter what lies close below half their rate.
 constexpr double filtered_from = 0.9;
 constexpr double most_pink = 0.015;  ///< of the level
+/// How near a corner is fitted, and how much its part may stand above the fit.
+constexpr double rolled_play = 1.5;
+constexpr double corner_play = 1.2;
+constexpr double corner_step = 1.08;
+/// Rolled noise, over the level. Lamps flutter slowly; what reaches far up is the sensor's.
+constexpr double most_rolled = 0.01;
+constexpr double most_rolled_far = 0.03;
+constexpr double far_share = 0.1;  ///< of half the rate
+constexpr double lowest_corner_hz = 50.0;
+constexpr std::array filter_orders = {1, 2, 4, 16};
+/// Few readings scatter: the quarter of the bands lies below the level by up to so much.
+constexpr std::array above_quarter = {1.0, 1.15, 1.35};
+/// A model may miss quiet bands by as much as it likes, the others not.
+constexpr double most_misfit_a_band = 2.5;
+/// A further part must fit so much better, in mean squares by octaves.
+constexpr double least_gain = 0.02;
+/// No 1/f part mends a fit so much worse than the best.
+constexpr double hopeless = 4.0;
 constexpr std::array pink_slopes = {0.7, 0.8, 0.9, 1.0, 1.1, 1.2, 1.3, 1.4};
 
 double width(const Band& band) { return band.to_hz - band.from_hz; }
@@ -75,18 +94,17 @@ double quietest(std::span<const Band> bands, const NoiseKnowledge& known,
   return pool.density;
 }
 
-/// The lower quarter of (density − white)·f^α over the bands up to the highest that stands out.
-double lower_quarter(std::span<const Band> bands, double white, double slope) {
-  double top_hz = 0.0;
-  for (const Band& band : bands) {
-    if (band.density > 1.5 * white) top_hz = band.to_hz;
-  }
+/// The lower quarter, by octaves, of what the bands hold beyond `beneath` over a shape.
+template <typename Shape>
+double lower_quarter(std::span<const Band> bands, const NoiseModel& beneath, double top_hz,
+                     Shape shape) {
   std::vector<std::pair<double, double>> strength;  // and its share of the octaves
   double octaves = 0.0;
   for (const Band& band : bands) {
     if (band.from_hz >= top_hz) break;
     const double share = std::log2(band.to_hz / band.from_hz);
-    strength.emplace_back((band.density - white) * std::pow(centre_hz(band), slope), share);
+    const double hz = centre_hz(band);
+    strength.emplace_back((band.density - beneath.density(hz)) / shape(hz), share);
     octaves += share;
   }
   std::sort(strength.begin(), strength.end());
@@ -101,26 +119,34 @@ double lower_quarter(std::span<const Band> bands, double white, double slope) {
 /// How well a model fits: mean squared logarithm of density over model, by octaves.
 double misfit(std::span<const Band> bands, const NoiseModel& model) {
   double sum = 0.0;
+  double octaves = 0.0;
   for (const Band& band : bands) {
+    const double share = std::log2(band.to_hz / band.from_hz);
+    octaves += share;
     if (!(band.density > 0.0)) continue;
     const double off = std::log(band.density / model.density(centre_hz(band)));
-    sum += off * off * std::log2(band.to_hz / band.from_hz);
+    sum += off * std::max(off, -most_misfit_a_band) * share;
   }
-  return sum;
+  return octaves > 0.0 ? sum / octaves : 0.0;
 }
 
 /// Adds the part that falls as a power of the frequency, where the bands show one.
 void add_pink(NoiseModel& model, std::span<const Band> bands, const NoiseKnowledge& known) {
   const std::vector<Band> joined = coarser(bands, 6.0);
-  double white_power = 0.0;
-  for (const Band& band : bands) white_power += model.white * width(band);
-  const double most = std::max(std::pow(most_pink * known.level, 2), white_power);
+  double beneath_power = 0.0;
+  double top_hz = 0.0;
+  for (const Band& band : bands) beneath_power += model.density(centre_hz(band)) * width(band);
+  for (const Band& band : joined) {
+    if (band.density > 1.5 * model.density(centre_hz(band))) top_hz = band.to_hz;
+  }
+  const double most = std::max(std::pow(most_pink * known.level, 2), beneath_power);
   NoiseModel best = model;
   double least = misfit(joined, model);
   for (const double slope : pink_slopes) {
     NoiseModel tried = model;
     tried.slope = slope;
-    tried.pink = lower_quarter(joined, model.white, slope);
+    tried.pink =
+        lower_quarter(joined, model, top_hz, [&](double hz) { return 1.0 / std::pow(hz, slope); });
     double power = 0.0;
     for (const Band& band : bands) power += tried.pink_density(centre_hz(band)) * width(band);
     if (!(tried.pink > 0.0) || power > most) continue;
@@ -132,11 +158,44 @@ void add_pink(NoiseModel& model, std::span<const Band> bands, const NoiseKnowled
   model = best;
 }
 
+/// The model with a part that ends at a corner, and 1/f noise beneath it, where that fits better.
+NoiseModel with_rolled(const NoiseModel& model, std::span<const Band> bands,
+                       const NoiseKnowledge& known) {
+  const std::vector<Band> joined = coarser(bands, 6.0);
+  NoiseModel best = model;
+  double least = misfit(joined, model) - least_gain;
+  NoiseModel white = model;
+  white.pink = 0.0;
+  for (const int order : filter_orders) {
+    for (double corner = lowest_corner_hz; corner < known.half_rate_hz; corner *= corner_step) {
+      NoiseModel tried = white;
+      tried.rolled = {1.0, corner, order};
+      const RolledNoise shape = tried.rolled;
+      const double quarter = lower_quarter(joined, white, corner * (1.0 + 1.0 / order),
+                                           [&](double hz) { return shape.at(hz); });
+      const double most = corner > far_share * known.half_rate_hz ? most_rolled_far : most_rolled;
+      for (const double above : above_quarter) {
+        tried.pink = 0.0;
+        tried.rolled.density = above * quarter;
+        const bool small = tried.rolled.power() <= std::pow(most * known.level, 2);
+        if (!(quarter > 0.0) || !small || misfit(joined, tried) > hopeless * (least + 1.0)) break;
+        add_pink(tried, bands, known);
+        if (const double off = misfit(joined, tried); off < least) {
+          least = off;
+          best = tried;
+        }
+      }
+    }
+  }
+  return best;
+}
+
 NoiseModel noise_of(std::span<const Band> bands, const NoiseKnowledge& known) {
   NoiseModel model;
   model.dark = known.dark;
   model.white = quietest(bands, known, model);
-  if (known.dark.empty() && model.white > 0.0) add_pink(model, bands, known);
+  if (!known.dark.empty() || !(model.white > 0.0)) return model;
+  add_pink(model, bands, known);
   return model;
 }
 
@@ -154,7 +213,44 @@ bool stands_out(std::span<const Band> bands, const NoiseModel& model) {
   return most > 0.0 ? power > most * by_chance(most * most / variance) : power > 0.0;
 }
 
+/// What stands above the model, band by band.
+std::vector<Surplus> surplus_over(const NoiseModel& model, std::span<const Band> bands) {
+  std::vector<bool> loud(bands.size());
+  for (const std::size_t together : {1U, 3U, 6U, 12U}) {
+    for (std::size_t i = 0; i + together <= bands.size(); ++i) {
+      const auto part = bands.subspan(i, together);
+      if (!stands_out(part, model)) continue;
+      for (std::size_t k = 0; k < together; ++k) {
+        if (part[k].density > model.most(centre_hz(part[k]))) loud[i + k] = true;
+      }
+    }
+  }
+  constexpr double apart = 1.3;  // two bands of silence part two stretches
+  std::vector<Surplus> found;
+  for (std::size_t i = 0; i < bands.size(); ++i) {
+    if (!loud[i]) continue;
+    const double power = (bands[i].density - model.density(centre_hz(bands[i]))) * width(bands[i]);
+    if (found.empty() || bands[i].from_hz > apart * found.back().to_hz) {
+      found.push_back({bands[i].from_hz, bands[i].to_hz, power});
+    } else {
+      found.back().to_hz = bands[i].to_hz;
+      found.back().power += power;
+    }
+  }
+  return found;
+}
+
 }  // namespace
+
+double RolledNoise::at(double hz) const {
+  return density / (1.0 + std::pow(hz / corner_hz, 2 * order));
+}
+
+double RolledNoise::power() const {
+  // The integral of 1/(1 + x^2n) over all x > 0.
+  const double part = std::numbers::pi / (2.0 * order);
+  return density * corner_hz * part / std::sin(part);
+}
 
 double NoiseModel::dark_density(double hz) const {
   if (dark.empty()) return 0.0;
@@ -166,11 +262,12 @@ double NoiseModel::dark_density(double hz) const {
 double NoiseModel::pink_density(double hz) const { return pink / std::pow(hz, slope); }
 
 double NoiseModel::most(double hz) const {
-  return white_play * white + pink_play * pink_density(hz) + dark_play * dark_density(hz);
+  return white_play * white + pink_play * pink_density(hz) + dark_play * dark_density(hz) +
+         rolled_play * rolled.at(hz / corner_play);
 }
 
 double NoiseModel::power(double from_hz, double to_hz) const {
-  double power = white * (to_hz - from_hz);
+  double power = white * (to_hz - from_hz) + (rolled.density > 0.0 ? rolled.power() : 0.0);
   for (const Band& band : dark) {
     power +=
         band.density * std::max(0.0, std::min(band.to_hz, to_hz) - std::max(band.from_hz, from_hz));
@@ -184,30 +281,12 @@ double NoiseModel::power(double from_hz, double to_hz) const {
 
 ResidualAccount residual_account(std::span<const Band> bands, const NoiseKnowledge& known) {
   ResidualAccount account{noise_of(bands, known), {}};
-  const NoiseModel& model = account.noise;
-  std::vector<bool> loud(bands.size());
-  for (const std::size_t together : {1U, 3U, 6U, 12U}) {
-    for (std::size_t i = 0; i + together <= bands.size(); ++i) {
-      const auto part = bands.subspan(i, together);
-      if (!stands_out(part, model)) continue;
-      for (std::size_t k = 0; k < together; ++k) {
-        if (part[k].density > model.most(centre_hz(part[k]))) loud[i + k] = true;
-      }
-    }
+  account.surplus = surplus_over(account.noise, bands);
+  if (account.surplus.empty() || !known.dark.empty() || !(account.noise.white > 0.0)) {
+    return account;
   }
-  constexpr double apart = 1.3;  // two bands of silence part two stretches
-  std::vector<Surplus>& found = account.surplus;
-  for (std::size_t i = 0; i < bands.size(); ++i) {
-    if (!loud[i]) continue;
-    const double power = (bands[i].density - model.density(centre_hz(bands[i]))) * width(bands[i]);
-    if (found.empty() || bands[i].from_hz > apart * found.back().to_hz) {
-      found.push_back({bands[i].from_hz, bands[i].to_hz, power});
-    } else {
-      found.back().to_hz = bands[i].to_hz;
-      found.back().power += power;
-    }
-  }
-  return account;
+  const NoiseModel rolled = with_rolled(account.noise, bands, known);
+  return {rolled, surplus_over(rolled, bands)};
 }
 
 }  // namespace lampbeat::signal

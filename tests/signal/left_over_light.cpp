@@ -43,6 +43,25 @@ TEST_CASE("Irregular light anywhere in the band is found with its size, never st
   }
 }
 
+// Light that flutters evenly up to a corner looks like a sensor's noise; then the bound on what
+// is steady says how much of it there is.
+TEST_CASE("Faint irregular light of any band is found, or no less than half its size is promised") {
+  Random random(14);
+  for (int draw = 0; draw < lampbeat::test::draws(400); ++draw) {
+    const double rate_hz = logarithmic(random, 2000, 60000);
+    const double from_hz = draw % 4 == 0 ? 0.0 : logarithmic(random, 2, 200);
+    const double to_hz =
+        std::min(std::max(3 * from_hz, 5.0) * logarithmic(random, 1, 30), 0.45 * rate_hz);
+    const double rms = logarithmic(random, 0.003, 0.05);
+    auto s = recording(rate_hz, between(random, 2, 5), sum_of(1, {}),
+                       rms * logarithmic(random, 0.01, 0.3), static_cast<unsigned>(draw));
+    const auto light = noises::in_band(random, s.value.size(), rate_hz, from_hz, to_hz, rms);
+    const Measurement m = measured_with(s, light);
+    CAPTURE(draw, rate_hz, from_hz, to_hz, rms);
+    if (m.unexplained.empty() && m.steady_below_percent) CHECK(*m.steady_below_percent > 50 * rms);
+  }
+}
+
 TEST_CASE("Steady light stays steady under white and 1/f noise, coarse steps and warming up") {
   Random random(12);
   int changed = 0;

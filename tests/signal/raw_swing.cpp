@@ -152,6 +152,48 @@ TEST_CASE("Steady light keeps its word under any noise, hum, coarse steps and a 
   CHECK(changed <= 1 + all / 200);
 }
 
+// A photodiode behind a large resistor, a recorder that filters below half its rate, a coarse
+// converter: what falls off at a corner is the sensor's.
+TEST_CASE("Steady light keeps its word under a sensor's noise up to its corner") {
+  Random random(34);
+  const int all = lampbeat::test::draws(1000);
+  int changed = 0;
+  for (int draw = 0; draw < all; ++draw) {
+    const double rate_hz = logarithmic(random, 1000, 200000);
+    auto s = recording(rate_hz, std::min(logarithmic(random, 0.5, 20), 2e5 / rate_hz),
+                       [](double) { return 1.0; });
+    const std::size_t n = s.value.size();
+    const double rms = logarithmic(random, 2e-4, 0.009);
+    const double corner_hz = logarithmic(random, 55, rate_hz / 4);
+    const double beside = rms * logarithmic(random, 0.02, 1);
+    const auto white = [&](double sd) { return noises::in_band(random, n, rate_hz, 0, 1e9, sd); };
+    switch (draw % 5) {
+      case 0:
+      case 1:
+        noises::add(s, noises::rolled(random, n, rate_hz, corner_hz, rms, 1 + draw % 2));
+        noises::add(s, white(beside));
+        break;
+      case 2:
+        noises::add(s, noises::rolled(random, n, rate_hz, corner_hz, rms));
+        noises::add(
+            s, noises::in_band(random, n, rate_hz, 0.01, 1e9, beside, between(random, 0.8, 1.3)));
+        break;
+      case 3:
+        noises::add(
+            s, noises::in_band(random, n, rate_hz, 0, rate_hz * between(random, 0.35, 0.5), rms));
+        break;
+      default: {
+        const int bits = 8 + draw / 5 % 3 * 2;
+        noises::add(s, white(between(random, 0.1, 1.5) * std::exp2(1 - bits)));
+        signals::quantise(s, 2, bits);
+      }
+    }
+    const Measurement m = measured(s);
+    if (!m.unexplained.empty() || !m.steady_below_percent) ++changed;
+  }
+  CHECK(changed <= 1 + all / 200);
+}
+
 TEST_CASE("A single reading far off takes the word steady from a light, and says how far") {
   auto s = recording(
       20000, 3, [](double) { return 1.0; }, 0.002);

@@ -43,6 +43,29 @@ inline std::vector<double> in_band(Random& random, std::size_t samples, double r
   return value;
 }
 
+/// White noise behind so many first-order low-passes, as a sensor's amplifier makes it.
+inline std::vector<double> rolled(Random& random, std::size_t samples, double rate_hz,
+                                  double corner_hz, double rms, int order = 1) {
+  std::normal_distribution<double> normal;
+  const double share = 1.0 - std::exp(-signals::two_pi * corner_hz / rate_hz);
+  std::vector<double> stage(static_cast<std::size_t>(order));
+  const auto next = [&] {
+    double x = normal(random);
+    for (double& y : stage) x = y += share * (x - y);
+    return x;
+  };
+  for (double settled = 0.0; settled < 10.0 * rate_hz / corner_hz; settled += 1.0) next();
+  std::vector<double> value(samples);
+  double squares = 0.0;
+  for (double& x : value) {
+    x = next();
+    squares += x * x;
+  }
+  const double scale = rms / std::sqrt(squares / static_cast<double>(samples));
+  for (double& x : value) x *= scale;
+  return value;
+}
+
 inline void add(signals::Samples& s, const std::vector<double>& noise) {
   for (std::size_t i = 0; i < s.value.size(); ++i) s.value[i] += noise[i];
 }
