@@ -103,6 +103,50 @@ TEST_CASE("a clip that could not be decided never passes a limit, a file not sav
   }
 }
 
+TEST_CASE("every outcome of every command is held against the limit") {
+  const ScratchFolder folder("limit-table");
+  const auto clip = [&](const std::string& name, const std::string& how) {
+    REQUIRE(
+        run_lampbeat("synth " + folder.file(name) + " --rows 240 --columns 32 --seconds 3 " + how)
+            .exit_code == 0);
+    return folder.file(name);
+  };
+  const std::string bands = clip("bands.y4m", "--component 100:30 --fps 30 --shutter 1/500");
+  const std::string none = clip("none.y4m", "--component 100:0.001 --fps 30 --shutter 1/50");
+  write_table(folder.file("ripple.csv"), 1.0, 100.0, 0.3, 4000.0, 2.0, 1);
+  write_table(folder.file("steady.csv"), 1.0, 100.0, 0.0, 4000.0, 2.0, 2);
+  write_table(folder.file("slow.csv"), 1.0, 100.0, 0.3, 10.0, 60.0, 3);
+  const std::string ripple = folder.file("ripple.csv");
+  const std::string steady = folder.file("steady.csv");
+  const std::string slow = folder.file("slow.csv");
+  struct Row {
+    std::string asked;
+    int passes, fails;  // limits in percent; -1: none does
+  };
+  const Row rows[] = {
+      {"measure " + ripple, 31, 29},
+      {"measure " + steady, 1, 0},
+      {"measure " + slow, -1, 99},
+      {"rate " + ripple, 31, 29},
+      {"rate " + steady, 1, 0},
+      {"predict --fps 25 --shutter 1/500 --light " + ripple, 35, 25},
+      {"predict --fps 25 --shutter 1/50 --light " + steady, 1, 0},
+      {"shutters --fps 25 --available 1/500 --light " + ripple, 35, 25},
+      {"footage --light-hz 100 " + bands, 35, 25},
+      {"footage --light-hz 100 " + none, 5, 0},
+      // Nothing is known of the light, so nothing was ruled out.
+      {"footage " + none, -1, 99},
+  };
+  for (const Row& row : rows) {
+    CAPTURE(row.asked);
+    const auto held = [&](int percent) {
+      return run_lampbeat(row.asked + " --limit " + std::to_string(percent)).exit_code;
+    };
+    if (row.passes >= 0) CHECK(held(row.passes) == 0);
+    CHECK(held(row.fails) == 1);
+  }
+}
+
 TEST_CASE("predict and shutters hold a steady light by what its measuring could have missed") {
   const ScratchFolder folder("limit-predict");
   const std::string noisy = folder.file("noisy.json");
