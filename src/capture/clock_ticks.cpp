@@ -39,6 +39,32 @@ double grain_of_two_lengths(const std::vector<double>& sorted_steps, double same
   return clusters == 2 ? above - below : 0.0;
 }
 
+/// Rows little more than a grain apart step by one grain and at an even pace by two; rows lost by
+/// chance make the same steps, at random: a sixth of their distances lie so near their median.
+double grain_of_even_skips(const std::vector<double>& steps, double shortest_s, double same_s) {
+  constexpr std::size_t fewest = 6;
+  constexpr double even = 0.25;
+  constexpr double mostly = 0.7;
+  std::vector<double> distances;
+  std::size_t latest = 0;
+  std::size_t skips = 0;
+  for (std::size_t i = 0; i < steps.size(); ++i) {
+    if (std::abs(steps[i] - shortest_s) <= same_s) continue;
+    const double grains = std::round(steps[i] / shortest_s);
+    if (std::abs(steps[i] - grains * shortest_s) > 2.0 * same_s) return 0.0;
+    if (grains != 2.0) continue;  // rows were lost there as well
+    if (++skips > 1) distances.push_back(static_cast<double>(i - latest));
+    latest = i;
+  }
+  if (skips < fewest) return 0.0;
+  const double median = quantile(distances, 0.5);
+  const double play = std::max(1.0, even * median);
+  const auto near = std::count_if(distances.begin(), distances.end(),
+                                  [&](double d) { return std::abs(d - median) <= play; });
+  return static_cast<double>(near) >= mostly * static_cast<double>(distances.size()) ? shortest_s
+                                                                                     : 0.0;
+}
+
 }  // namespace
 
 std::vector<Tick> ticks_of(std::span<const RowTime> rows) {
@@ -63,11 +89,13 @@ ClockHabit habit_of(std::span<const RowTime> rows, std::span<const Tick> ticks) 
     steps.push_back(ticks[k].written_s - ticks[k - 1].written_s);
   }
   if (steps.empty()) return habit;
+  const std::vector<double> in_order = steps;
   std::sort(steps.begin(), steps.end());
   // A step is off by the printing of both its ends, and by the rounding of large numbers.
   const double same_s = 1.5 * habit.printed_s + 1e-14 * std::abs(rows.back().written_s);
   habit.grain_s = habit.repeated > 0.0 ? steps[steps.size() / 100]
                                        : grain_of_two_lengths(steps, same_s, habit.interval_s);
+  if (!(habit.grain_s > 0.0)) habit.grain_s = grain_of_even_skips(in_order, steps.front(), same_s);
   habit.step_s = steps[steps.size() / 2];
   if (!(habit.grain_s > 0.0)) return habit;
   const auto whole = std::count_if(steps.begin(), steps.end(), [&](double step) {

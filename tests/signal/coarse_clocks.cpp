@@ -86,6 +86,35 @@ TEST_CASE("Ripple under any coarse clock is measured as it is and is never stead
   CHECK(withheld <= all / 20);
 }
 
+TEST_CASE(
+    "Rows a little further apart than their clock's ticks are neither lost nor of two rhythms") {
+  std::mt19937 random(33);
+  std::uniform_real_distribution<double> part(0.0, 1.0);
+  const int all = draws(300);
+  int missing = 0;
+  int several = 0;
+  for (int draw = 0; draw < all; ++draw) {
+    const double tick_s = part(random) < 0.5 ? 1e-3 : 1e-4 * std::pow(10.0, part(random));
+    const double rate_hz = (0.55 + 0.44 * part(random)) / tick_s;
+    const double loss = part(random) < 0.8 ? 0.0 : 0.001 * std::pow(5.0, part(random));
+    const double hz = (part(random) < 0.5 ? 100.0 : 120.0) * (1.0 + 4e-4 * (part(random) - 0.5));
+    const double depth = 0.05 + 0.85 * part(random);
+    const Measurement m = measured(logged(random, rate_hz, tick_s, 1.5 + 3.0 * part(random), loss,
+                                          hz, depth, part(random) < 0.5));
+    INFO(fmt::format("draw {}: {:.1f} Hz, tick {:.4g} ms, loss {:.4f}, depth {:.3f}", draw, rate_hz,
+                     1e3 * tick_s, loss, depth));
+    REQUIRE(m.dominant_hz);
+    CHECK(std::abs(*m.dominant_hz - hz) < 3.3 * *m.dominant_hz_sd);
+    if (m.percent_flicker) {
+      CHECK(std::abs(*m.percent_flicker - 100.0 * depth) < std::max(1.0, 3.0 * depth));
+    }
+    missing += loss == 0.0 && warns(m, "missing_samples");
+    several += warns(m, "several_rhythms");
+  }
+  CHECK(missing <= all / 100);
+  CHECK(several <= all / 20);
+}
+
 TEST_CASE("A 35 % lamp logged in whole milliseconds at 2 to 20 kHz is no lamp for any shutter") {
   std::mt19937 random(31);
   for (const double rate_hz : {2000.0, 3000.0, 5000.0, 20000.0}) {
