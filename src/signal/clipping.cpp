@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <cstddef>
+#include <vector>
 
 namespace lampbeat {
 
@@ -83,19 +84,27 @@ std::uint64_t at_unknown_rail(std::span<const double> raw, double extreme, doubl
 
 /// How much neighbouring samples disagree beyond a straight line, and whether as noise does: then
 /// the bend changes sign nearly every time (with probability 0.73 for white noise).
-struct Roughness {
-  std::uint64_t bends = 0;
-  std::uint64_t turns = 0;
-  double sum = 0.0;
-  double last = 0.0;
+class Roughness {
+ public:
   void add(double bend) {
-    turns += bend * last < 0.0;
-    ++bends;
-    sum += std::abs(bend);
-    last = bend;
+    turns_ += bend * last_ < 0.0;
+    last_ = bend;
+    size_.push_back(std::abs(bend));
   }
-  double mean() const { return bends > 0 ? sum / static_cast<double>(bends) : 0.0; }
-  bool noisy() const { return 2 * turns > bends; }
+  std::size_t bends() const { return size_.size(); }
+  bool noisy() const { return 2 * turns_ > bends(); }
+  /// The typical size, by the lower quarter: the edges of pulses bend far more and do not count.
+  double typical() {
+    if (size_.empty()) return 0.0;
+    const auto quarter = size_.begin() + static_cast<std::ptrdiff_t>(size_.size() / 4);
+    std::nth_element(size_.begin(), quarter, size_.end());
+    return *quarter;
+  }
+
+ private:
+  std::vector<double> size_;
+  std::uint64_t turns_ = 0;
+  double last_ = 0.0;
 };
 
 /// A sensor's noise vanishes where the recorder is at its limit, but not on a light's own flat top:
@@ -109,7 +118,8 @@ std::uint64_t at_quiet_rail(std::span<const double> raw, double lowest, double h
   constexpr double fewest_share_inside = 0.1;
   constexpr double far_quieter = 0.2;
   constexpr double dead_calm = 0.001;
-  constexpr double steps_of_noise = 4.0;
+  constexpr double steps_of_noise = 2.0;
+  constexpr double level = 0.15;  // more between neighbours is an edge
   const double range = highest - lowest;
   const auto on_plateau = [&](double x) {
     return upper ? x >= highest - plateau * range : x <= lowest + plateau * range;
@@ -120,22 +130,25 @@ std::uint64_t at_quiet_rail(std::span<const double> raw, double lowest, double h
   const auto is_inside = [&](double x) {
     return x > lowest + inside * range && x < highest - inside * range;
   };
+  const auto on_one_level = [&](double a, double b, double c) {
+    return std::max({a, b, c}) - std::min({a, b, c}) < level * range;
+  };
   Roughness quiet;
   Roughness ordinary;
   for (std::size_t i = 1; i + 1 < raw.size(); ++i) {
     const double bend = raw[i - 1] - 2.0 * raw[i] + raw[i + 1];
     if (is_inside(raw[i - 1]) && is_inside(raw[i]) && is_inside(raw[i + 1])) {
-      ordinary.add(bend);
+      if (on_one_level(raw[i - 1], raw[i], raw[i + 1])) ordinary.add(bend);
     } else if (on_plateau(raw[i - 1]) && on_plateau(raw[i]) && on_plateau(raw[i + 1])) {
       quiet.add(bend);
     }
   }
-  const bool known = static_cast<double>(quiet.bends) >= fewest_share_flat / 2.0 * n &&
-                     static_cast<double>(ordinary.bends) >= fewest_share_inside * n;
+  const bool known = static_cast<double>(quiet.bends()) >= fewest_share_flat / 2.0 * n &&
+                     static_cast<double>(ordinary.bends()) >= fewest_share_inside * n;
   const bool noise_elsewhere =
-      ordinary.noisy() && ordinary.mean() > std::max(steps_of_noise * step, 1e-9 * range);
+      ordinary.noisy() && ordinary.typical() > std::max(steps_of_noise * step, 1e-9 * range);
   return known && noise_elsewhere &&
-                 quiet.mean() < (upper ? far_quieter : dead_calm) * ordinary.mean()
+                 quiet.typical() < (upper ? far_quieter : dead_calm) * ordinary.typical()
              ? flat
              : 0;
 }
