@@ -26,6 +26,9 @@ struct CycleFigures {
 struct Rhythm {
   double hz = 0.0;
   double phase_rad = 0.0;
+  /// So many pulses make one period (a dimmer that lengthens every fourth one): phases are that
+  /// much finer to tell.
+  int pulses = 1;
 };
 
 /// Folds a window on one rhythm, or on two unrelated ones at once (a torus of two phases), averages

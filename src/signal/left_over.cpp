@@ -39,10 +39,13 @@ bool belongs(const Tone& tone, const std::vector<Rhythm>& rhythms) {
 /// Takes out the tones that no folded rhythm holds: sidebands, third rhythms. Slow ones stay for
 /// the course of the whole capture.
 void take_out_lone_tones(std::vector<double>& value, const Window& window,
-                         const ToneAnalysis& tones, const std::vector<Rhythm>& rhythms) {
+                         const ToneAnalysis& tones, const std::vector<Rhythm>& rhythms,
+                         Meeting meeting) {
   const FitClock clock(window);
   std::vector<double> rate, cosine, sine;
   for (const ToneSeries& series : tones.series) {
+    // Sidebands are what a product of two rhythms consists of.
+    if (meeting == Meeting::product && series.kind == SeriesKind::sideband) continue;
     for (const Tone& tone : series.tones) {
       if (tone.hz < slow_rhythms_below_hz || belongs(tone, rhythms)) continue;
       rate.push_back(2.0 * std::numbers::pi * tone.hz * clock.half_s);
@@ -63,6 +66,32 @@ void take_out_lone_tones(std::vector<double>& value, const Window& window,
       value[i] -= cosine[k] * std::cos(rate[k] * u) + sine[k] * std::sin(rate[k] * u);
     }
   }
+}
+
+double power_of(const std::vector<double>& value) {
+  double sum = 0.0;
+  double squares = 0.0;
+  for (const double x : value) {
+    sum += x;
+    squares += x * x;
+  }
+  const auto n = static_cast<double>(value.size());
+  return squares / n - sum / n * (sum / n);
+}
+
+/// What is left of the window beside all that was found in it, by whichever way two rhythms meet
+/// leaves less.
+std::vector<double> left_beside(const Window& light, const ToneAnalysis& tones,
+                                const std::vector<Rhythm>& rhythms) {
+  const auto left_by = [&](Meeting meeting) {
+    std::vector<double> rest = without_rhythms(light, rhythms, meeting);
+    take_out_lone_tones(rest, light, tones, rhythms, meeting);
+    return rest;
+  };
+  std::vector<double> rest = left_by(Meeting::sum);
+  if (rhythms.size() != 2) return rest;
+  std::vector<double> of_product = left_by(Meeting::product);
+  return power_of(of_product) < power_of(rest) ? of_product : rest;
 }
 
 /// Around every tone and every multiple of every rhythm, folded where it lies above half the rate.
@@ -149,8 +178,7 @@ void LeftOverAccount::add(const Window& light, double start_s, const ToneAnalysi
                           const std::vector<Rhythm>& rhythms, double least) {
   if (!takes(light, start_s)) return;
   if (shortest_s_ == 0.0) shortest_s_ = light.duration_s();
-  std::vector<double> rest = without_rhythms(light, rhythms);
-  take_out_lone_tones(rest, light, tones, rhythms);
+  const std::vector<double> rest = left_beside(light, tones, rhythms);
   const double bin_hz = 1.0 / light.duration_s();
   const double rate_hz = 1.0 / light.interval_s;
   windows_.add(Window{rest, light.time_s, light.interval_s}, slowest_bins * bin_hz, rate_hz / 2.0,

@@ -11,7 +11,7 @@ namespace lampbeat::signal {
 namespace {
 
 constexpr double fewest_cycles = 3.0;
-constexpr std::size_t finest = 128;
+constexpr std::size_t finest = 128;  ///< a pulse
 constexpr double samples_a_cell = 8.0;
 /// A step from cell to cell by this share of the cycle's swing is an edge: a sine's steepest step
 /// over two of 128 cells is a tenth of its swing.
@@ -110,24 +110,39 @@ struct Cycle {
     return static_cast<std::size_t>(turn >> (64 - std::countr_zero(value.size())));
   }
   bool in_edge(std::size_t i) const { return edge[cell_of(phases.at(i))]; }
-  /// Takes from `rest` what the cycle explains of it, straight between the middles of neighbouring
-  /// cells.
+  /// A cycle's shape at a sample, straight between the middles of neighbouring cells.
+  double at(std::size_t i, const std::vector<double>& shape) const {
+    const std::size_t cells = value.size();
+    const std::uint64_t turn = phases.at(i);
+    const std::size_t c = cell_of(turn);
+    const double off = static_cast<double>(turn) * static_cast<double>(cells) * 0x1p-64 -
+                       static_cast<double>(c) - 0.5;
+    const std::size_t next = off < 0.0 ? (c + cells - 1) % cells : (c + 1) % cells;
+    const double bend = edge[c] || edge[next] ? 0.0 : std::abs(off);
+    return (1.0 - bend) * shape[c] + bend * shape[next];
+  }
+  /// Takes from `rest` what the cycle explains of it.
   void learn(std::vector<double>& rest) {
     const std::vector<double> more = averaged_cycle(rest, phases, value.size());
     for (std::size_t c = 0; c < value.size(); ++c) value[c] += more[c];
     edge = edges_of(value);
-    const double unit = static_cast<double>(value.size()) * 0x1p-64;
-    for (std::size_t i = 0; i < rest.size(); ++i) {
-      const std::uint64_t turn = phases.at(i);
-      const std::size_t c = cell_of(turn);
-      const double off = static_cast<double>(turn) * unit - static_cast<double>(c) - 0.5;
-      const std::size_t cells = value.size();
-      const std::size_t next = off < 0.0 ? (c + cells - 1) % cells : (c + 1) % cells;
-      const double bend = edge[c] || edge[next] ? 0.0 : std::abs(off);
-      rest[i] -= (1.0 - bend) * more[c] + bend * more[next];
-    }
+    for (std::size_t i = 0; i < rest.size(); ++i) rest[i] -= at(i, more);
   }
 };
+
+/// Takes out what two cycles times each other explain.
+void take_out_product(std::vector<double>& rest, const Cycle& a, const Cycle& b) {
+  std::vector<double> product(rest.size());
+  double along = 0.0;
+  double squares = 0.0;
+  for (std::size_t i = 0; i < rest.size(); ++i) {
+    product[i] = a.at(i, a.value) * b.at(i, b.value);
+    along += rest[i] * product[i];
+    squares += product[i] * product[i];
+  }
+  if (!(squares > 0.0)) return;
+  for (std::size_t i = 0; i < rest.size(); ++i) rest[i] -= along / squares * product[i];
+}
 
 /// Samples in an edge of a rhythm carry the level of those before.
 void level_edges(std::vector<double>& rest, const std::vector<Cycle>& cycles) {
@@ -145,20 +160,24 @@ void level_edges(std::vector<double>& rest, const std::vector<Cycle>& cycles) {
 
 }  // namespace
 
-std::vector<double> without_rhythms(const Window& window, const std::vector<Rhythm>& rhythms) {
+std::vector<double> without_rhythms(const Window& window, const std::vector<Rhythm>& rhythms,
+                                    Meeting meeting) {
   std::vector<double> rest(window.value.begin(), window.value.end());
   const double enough = static_cast<double>(rest.size()) / samples_a_cell;
-  const auto cells =
-      std::min(finest, std::bit_floor(static_cast<std::size_t>(std::max(enough, 2.0))));
   std::vector<Cycle> cycles;
   for (const Rhythm& rhythm : rhythms) {
-    if (rhythm.hz * window.duration_s() >= fewest_cycles)
-      cycles.emplace_back(window, rhythm, cells);
+    if (rhythm.hz * window.duration_s() < fewest_cycles) continue;
+    const double most = static_cast<double>(finest) * rhythm.pulses;
+    const auto cells = std::bit_floor(static_cast<std::size_t>(std::clamp(enough, 2.0, most)));
+    cycles.emplace_back(window, rhythm, cells);
   }
   // What one took from the other, a window of few common cycles, comes right in a second round.
   const int rounds = cycles.size() > 1 ? 2 : 1;
   for (int round = 0; round < rounds; ++round) {
     for (Cycle& cycle : cycles) cycle.learn(rest);
+  }
+  if (meeting == Meeting::product && cycles.size() == 2) {
+    take_out_product(rest, cycles[0], cycles[1]);
   }
   level_edges(rest, cycles);
   return rest;
