@@ -24,7 +24,7 @@ constexpr double left_by_right_curve = 0.25;
 constexpr double still_equal = 5.0;
 // A curve that leaves little more than the best one may be the right one too.
 constexpr double as_good = 2.0;
-constexpr double good_share = 0.1;
+constexpr double by_chance = 1.0;
 constexpr std::size_t fewest_classes = 3;
 constexpr double darkest_code = 0.06;
 
@@ -99,6 +99,7 @@ struct Regression {
 class Gathered {
  public:
   void add(std::size_t brightness, std::size_t place, double depth) {
+    if (!std::isfinite(depth)) return;
     by_brightness_[brightness].push_back(depth);
     by_place_[place].push_back(depth);
   }
@@ -249,9 +250,9 @@ std::optional<BetterCurve> better_curve(const CurveEvidence& evidence) {
   BetterCurve better;
   better.name = curves[static_cast<std::size_t>(best - equal.begin())].name;
   better.deeper = best->depth / assumed.depth;
-  const double good = std::max(as_good * best->misfit, good_share * assumed.misfit);
+  const double good = std::max(as_good * best->misfit, by_chance);
   for (const Equality& e : equal) {
-    if (e.misfit > good) continue;
+    if (e.misfit > good || !(e.depth > 0.0)) continue;
     better.least = std::min(better.least, e.depth / assumed.depth);
     better.most = std::max(better.most, e.depth / assumed.depth);
   }

@@ -114,7 +114,7 @@ std::vector<Row> figures(const FootageResult& f) {
   rows.push_back({"curve", transfer_name(f.transfer),
                   f.transfer_doubt ? "which the picture contradicts, see below"
                   : f.transfer_tested
-                      ? "bands are as deep in bright parts as in dark, as they should be"
+                      ? "borne out: bands are as deep in bright parts as in dark"
                       : "on trust (--transfer): a view of bright and dark parts tells"});
   return rows;
 }
