@@ -161,7 +161,7 @@ void add_footage(CLI::App& app, Session& session) {
       ->type_name("RATE");
   command
       ->add_option("--transfer", a->transfer,
-                   "bt709 (clips), srgb (stills), hlg, pq, linear or gamma=N")
+                   "bt709 (clips) or srgb (stills) unless tagged, hlg, pq, linear, gamma=N")
       ->type_name("CURVE");
   command->add_option("--range", a->range, "code values: limited or full, if the header is wrong")
       ->check(CLI::IsMember({"limited", "full"}))

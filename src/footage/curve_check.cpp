@@ -10,8 +10,6 @@ namespace {
 // A cell in so many says enough; a class of fewer cells says nothing.
 constexpr std::size_t enough_rows = 60;
 constexpr std::size_t fewest_cells = 6;
-// Standard deviation over median absolute value of a normal distribution.
-constexpr double normal_sd = 1.4826;
 // The middle of many scatters by so much more than their mean.
 constexpr double median_over_mean = 1.2533;
 // Light that rounding, compression and stray light leave of an equal depth.
@@ -36,22 +34,18 @@ double decode_logarithmic(double signal) {
   return std::exp2(stops * (signal - 1.0)) - std::exp2(stops * (black - 1.0));
 }
 
-struct KnownCurve {
-  const char* name;
-  double (*decode)(double);
-};
+constexpr std::array published = {Transfer::bt709, Transfer::srgb, Transfer::hlg, Transfer::pq,
+                                  Transfer::linear};
+static_assert(known_curves == published.size() + 1);  // the logarithmic one comes last
 
-template <Transfer kind>
-double decode_as(double signal) {
-  return decode(TransferFunction{kind, {}}, signal);
+std::string name_of(std::size_t curve) {
+  return curve < published.size() ? transfer_name({published[curve], {}}) : "log";
 }
 
-constexpr std::array<KnownCurve, known_curves> curves = {{{"bt709", decode_as<Transfer::bt709>},
-                                                          {"srgb", decode_as<Transfer::srgb>},
-                                                          {"hlg", decode_as<Transfer::hlg>},
-                                                          {"pq", decode_as<Transfer::pq>},
-                                                          {"linear", decode_as<Transfer::linear>},
-                                                          {"log", decode_logarithmic}}};
+double decode_by(std::size_t curve, double signal) {
+  return curve < published.size() ? decode({published[curve], {}}, signal)
+                                  : decode_logarithmic(signal);
+}
 
 /// Light under the assumed curve to light under the others, by a table over the code values.
 class Redecoder {
@@ -59,7 +53,7 @@ class Redecoder {
   explicit Redecoder(const TransferFunction& assumed) : assumed_(assumed) {
     for (std::size_t c = 0; c < known_curves; ++c) {
       for (std::size_t i = 0; i < steps; ++i) {
-        table_[c][i] = curves[c].decode(static_cast<double>(i) / (steps - 2));
+        table_[c][i] = decode_by(c, static_cast<double>(i) / (steps - 2));
       }
     }
   }
@@ -149,6 +143,9 @@ struct Equality {
   double misfit = 0.0;
   double depth = 0.0;
   std::size_t classes = 0;
+
+  bool tells() const { return classes >= fewest_classes; }
+  bool contradicts() const { return tells() && misfit >= contradicted; }
 };
 
 Equality equality_of(PartDepths depths) {
@@ -201,7 +198,7 @@ CurveEvidence curve_evidence(const Parts& parts, const Wave& wave) {
         const double light = static_cast<double>(cells.value[n * cells.frame_size() + cell]);
         // A missing frame is missing in all cells; one missing here alone was burnt out.
         if (std::isnan(light)) {
-          burnt = !std::isnan(parts.cells.value[n * cells.frame_size()]);
+          burnt = !std::isnan(cells.value[n * cells.frame_size()]);
           continue;
         }
         const double even = light / parts.gain[n];
@@ -230,13 +227,13 @@ CurveEvidence curve_evidence(const Parts& parts, const Wave& wave) {
 bool agrees_with_curve(const CurveEvidence& evidence) {
   if (evidence.empty) return false;
   const Equality assumed = equality_of(evidence.assumed.by_brightness);
-  return assumed.classes >= fewest_classes && assumed.misfit < contradicted;
+  return assumed.tells() && !assumed.contradicts();
 }
 
 std::optional<BetterCurve> better_curve(const CurveEvidence& evidence) {
   if (evidence.empty) return std::nullopt;
   const Equality assumed = equality_of(evidence.assumed.by_brightness);
-  if (assumed.classes < fewest_classes || assumed.misfit < contradicted) return std::nullopt;
+  if (!assumed.contradicts()) return std::nullopt;
   std::array<Equality, known_curves> equal;
   for (std::size_t c = 0; c < known_curves; ++c) {
     equal[c] = equality_of(evidence.curve[c].by_brightness);
@@ -248,7 +245,7 @@ std::optional<BetterCurve> better_curve(const CurveEvidence& evidence) {
     return std::nullopt;
   }
   BetterCurve better;
-  better.name = curves[static_cast<std::size_t>(best - equal.begin())].name;
+  better.name = name_of(static_cast<std::size_t>(best - equal.begin()));
   better.deeper = best->depth / assumed.depth;
   const double good = std::max(as_good * best->misfit, by_chance);
   for (const Equality& e : equal) {

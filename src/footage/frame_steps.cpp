@@ -68,7 +68,7 @@ double scatter_of(const std::vector<Step>& steps, double step, double tolerance)
     const double d = std::abs(wrapped(s.turns - step));
     if (d < tolerance) off.push_back(d);
   }
-  return off.empty() ? 0.0 : 1.4826 * median(off);
+  return off.empty() ? 0.0 : normal_sd * median(off);
 }
 
 }  // namespace

@@ -57,13 +57,13 @@ void judge(double fps, const FootageSettings& settings, FootageResult& result) {
 void doubt_curve(const BetterCurve& better, double fps, const FootageSettings& settings,
                  FootageResult& result) {
   const bool logarithmic = better.name == "log";
-  const std::string deeper = fmt::format("{:.2g} times as deep",
-                                         better.bright < 1.0 ? 1.0 / better.bright : better.bright);
+  const bool dark_deeper = better.bright < 1.0;
   result.transfer_doubt = fmt::format(
-      "Read as {}, the bands are {} in the {} parts of the picture as in the {}, which no light "
+      "Read as {}, the bands are {:.2g} times as deep in the {} parts of the picture as in the {}, "
+      "which no light "
       "does; read as {}, they are equal everywhere and {:.2g} times as deep as stated: {}.",
-      transfer_name(result.transfer), deeper, better.bright < 1.0 ? "dark" : "bright",
-      better.bright < 1.0 ? "bright" : "dark",
+      transfer_name(result.transfer), dark_deeper ? 1.0 / better.bright : better.bright,
+      dark_deeper ? "dark" : "bright", dark_deeper ? "bright" : "dark",
       logarithmic ? "a camera's logarithmic mode" : better.name, better.deeper,
       logarithmic ? "convert the clip to an ordinary picture, or film in the camera's normal mode"
                   : fmt::format("if it was recorded so, add --transfer {}", better.name));

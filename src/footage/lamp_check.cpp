@@ -18,8 +18,6 @@ constexpr double turn = 2.0 * std::numbers::pi;
 constexpr std::size_t parts_of_time = 4;
 // Squared deviations of complex noise are exponentially distributed: median over mean.
 const double median_of_noise = std::log(2.0);
-// Standard deviation over median absolute value of a normal distribution.
-constexpr double normal_sd = 1.4826;
 
 /// What one frame and strip leaves unexplained down the rows, its mean taken out; NaN in gaps.
 void residual_of(const Parts& parts, std::size_t frame, std::size_t strip,

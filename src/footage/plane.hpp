@@ -30,6 +30,9 @@ struct RowScale {
   double gain(double bands) const;
 };
 
+/// Standard deviation over median absolute value of a normal distribution.
+inline constexpr double normal_sd = 1.4826;
+
 /// The middle of some values; they are reordered. NaN when there are none.
 double median(std::vector<double>& values);
 

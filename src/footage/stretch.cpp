@@ -186,7 +186,7 @@ class Separation {
       const double v = ratio.value[i];
       if (!std::isnan(v)) all.push_back(std::abs(v - model(i / ratio.rows, i % ratio.rows)));
     }
-    unrest_ = all.empty() ? 0.0 : 1.4826 * median(all);
+    unrest_ = all.empty() ? 0.0 : normal_sd * median(all);
     // Before the waves are known they are themselves part of what is left.
     const double reach = pull_in_beyond * std::max(unrest_, 1e-4) * (waves_.empty() ? 2.0 : 1.0);
     for (std::size_t n = 0; n < ratio.frames; ++n) {
@@ -247,7 +247,7 @@ class Separation {
         const double step = (expected[1] - expected[0]) / static_cast<double>(cells_.rows);
         jumps.push_back(std::abs(target_.frame_means[n] - target_.frame_means[n - 1] - step));
       }
-      const double sd = 1.4826 * median(jumps) / std::numbers::sqrt2;
+      const double sd = normal_sd * median(jumps) / std::numbers::sqrt2;
       target_.frame_noise_variance =
           std::max({sd * sd, variance / static_cast<double>(cells_.rows), 1e-12});
     }

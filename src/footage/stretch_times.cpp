@@ -104,7 +104,7 @@ double depth_scatter(const FramePhases& phases) {
   for (const auto& z : phases.amplitude) {
     if (z != 0.0) off.push_back(std::abs(std::abs(z) - phases.depth));
   }
-  return off.empty() ? 1.0 : 1.4826 * median(off) / phases.depth;
+  return off.empty() ? 1.0 : normal_sd * median(off) / phases.depth;
 }
 
 /// Every frame shows a lamp's pattern, only not when.

@@ -1,6 +1,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <charconv>
 #include <cmath>
 #include <string_view>
@@ -11,6 +12,16 @@
 namespace lampbeat {
 
 namespace {
+
+/// All but gamma, which has a number.
+struct NamedCurve {
+  std::string_view name;
+  Transfer kind;
+};
+constexpr std::array named_curves = {
+    NamedCurve{"bt709", Transfer::bt709}, NamedCurve{"srgb", Transfer::srgb},
+    NamedCurve{"hlg", Transfer::hlg}, NamedCurve{"pq", Transfer::pq},
+    NamedCurve{"linear", Transfer::linear}};
 
 // ITU-R BT.709-6, item 1.2.
 double bt709_encode(double linear) {
@@ -60,11 +71,9 @@ double pq_decode(double signal) {
 }  // namespace
 
 TransferFunction parse_transfer(const std::string& text) {
-  if (text == "bt709") return {Transfer::bt709, {}};
-  if (text == "srgb") return {Transfer::srgb, {}};
-  if (text == "hlg") return {Transfer::hlg, {}};
-  if (text == "pq") return {Transfer::pq, {}};
-  if (text == "linear") return {Transfer::linear, {}};
+  const auto named = std::find_if(named_curves.begin(), named_curves.end(),
+                                  [&](const NamedCurve& c) { return c.name == text; });
+  if (named != named_curves.end()) return {named->kind, {}};
   if (constexpr std::string_view prefix = "gamma="; text.starts_with(prefix)) {
     double gamma = 0.0;
     const char* last = text.data() + text.size();
@@ -80,21 +89,10 @@ TransferFunction parse_transfer(const std::string& text) {
 }
 
 std::string transfer_name(const TransferFunction& transfer) {
-  switch (transfer.kind) {
-    case Transfer::bt709:
-      return "bt709";
-    case Transfer::srgb:
-      return "srgb";
-    case Transfer::hlg:
-      return "hlg";
-    case Transfer::pq:
-      return "pq";
-    case Transfer::linear:
-      return "linear";
-    case Transfer::gamma:
-      break;
-  }
-  return fmt::format("gamma={}", transfer.gamma);
+  const auto named = std::find_if(named_curves.begin(), named_curves.end(),
+                                  [&](const NamedCurve& c) { return c.kind == transfer.kind; });
+  return named == named_curves.end() ? fmt::format("gamma={}", transfer.gamma)
+                                     : std::string(named->name);
 }
 
 double encode(const TransferFunction& transfer, double linear) {

@@ -40,12 +40,11 @@ bool belongs(const Tone& tone, const std::vector<Rhythm>& rhythms) {
 /// the course of the whole capture.
 void take_out_lone_tones(std::vector<double>& value, const Window& window,
                          const ToneAnalysis& tones, const std::vector<Rhythm>& rhythms,
-                         Meeting meeting) {
+                         bool sidebands) {
   const FitClock clock(window);
   std::vector<double> rate, cosine, sine;
   for (const ToneSeries& series : tones.series) {
-    // Sidebands are what a product of two rhythms consists of.
-    if (meeting == Meeting::product && series.kind == SeriesKind::sideband) continue;
+    if (!sidebands && series.kind == SeriesKind::sideband) continue;
     for (const Tone& tone : series.tones) {
       if (tone.hz < slow_rhythms_below_hz || belongs(tone, rhythms)) continue;
       rate.push_back(2.0 * std::numbers::pi * tone.hz * clock.half_s);
@@ -83,15 +82,16 @@ double power_of(const std::vector<double>& value) {
 /// leaves less.
 std::vector<double> left_beside(const Window& light, const ToneAnalysis& tones,
                                 const std::vector<Rhythm>& rhythms) {
-  const auto left_by = [&](Meeting meeting) {
-    std::vector<double> rest = without_rhythms(light, rhythms, meeting);
-    take_out_lone_tones(rest, light, tones, rhythms, meeting);
+  if (rhythms.size() != 2) {
+    std::vector<double> rest = without_rhythms(light, rhythms);
+    take_out_lone_tones(rest, light, tones, rhythms, true);
     return rest;
-  };
-  std::vector<double> rest = left_by(Meeting::sum);
-  if (rhythms.size() != 2) return rest;
-  std::vector<double> of_product = left_by(Meeting::product);
-  return power_of(of_product) < power_of(rest) ? of_product : rest;
+  }
+  LeftByMeeting left = without_rhythms_either_way(light, rhythms);
+  take_out_lone_tones(left.sum, light, tones, rhythms, true);
+  // Sidebands are what a product of two rhythms consists of.
+  take_out_lone_tones(left.product, light, tones, rhythms, false);
+  return power_of(left.product) < power_of(left.sum) ? left.product : left.sum;
 }
 
 /// Around every tone and every multiple of every rhythm, folded where it lies above half the rate.

@@ -267,7 +267,7 @@ double NoiseModel::most(double hz) const {
 }
 
 double NoiseModel::power(double from_hz, double to_hz) const {
-  double power = white * (to_hz - from_hz) + (rolled.density > 0.0 ? rolled.power() : 0.0);
+  double power = white * (to_hz - from_hz) + rolled.power();
   for (const Band& band : dark) {
     power +=
         band.density * std::max(0.0, std::min(band.to_hz, to_hz) - std::max(band.from_hz, from_hz));

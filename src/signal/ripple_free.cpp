@@ -158,11 +158,9 @@ void level_edges(std::vector<double>& rest, const std::vector<Cycle>& cycles) {
   }
 }
 
-}  // namespace
-
-std::vector<double> without_rhythms(const Window& window, const std::vector<Rhythm>& rhythms,
-                                    Meeting meeting) {
-  std::vector<double> rest(window.value.begin(), window.value.end());
+/// The averaged cycles of the rhythms that have enough of them, taken out of `rest`.
+std::vector<Cycle> take_out_cycles(std::vector<double>& rest, const Window& window,
+                                   const std::vector<Rhythm>& rhythms) {
   const double enough = static_cast<double>(rest.size()) / samples_a_cell;
   std::vector<Cycle> cycles;
   for (const Rhythm& rhythm : rhythms) {
@@ -176,11 +174,27 @@ std::vector<double> without_rhythms(const Window& window, const std::vector<Rhyt
   for (int round = 0; round < rounds; ++round) {
     for (Cycle& cycle : cycles) cycle.learn(rest);
   }
-  if (meeting == Meeting::product && cycles.size() == 2) {
-    take_out_product(rest, cycles[0], cycles[1]);
-  }
+  return cycles;
+}
+
+}  // namespace
+
+std::vector<double> without_rhythms(const Window& window, const std::vector<Rhythm>& rhythms) {
+  std::vector<double> rest(window.value.begin(), window.value.end());
+  const std::vector<Cycle> cycles = take_out_cycles(rest, window, rhythms);
   level_edges(rest, cycles);
   return rest;
+}
+
+LeftByMeeting without_rhythms_either_way(const Window& window, const std::vector<Rhythm>& rhythms) {
+  LeftByMeeting left;
+  left.sum.assign(window.value.begin(), window.value.end());
+  const std::vector<Cycle> cycles = take_out_cycles(left.sum, window, rhythms);
+  left.product = left.sum;
+  if (cycles.size() == 2) take_out_product(left.product, cycles[0], cycles[1]);
+  level_edges(left.sum, cycles);
+  level_edges(left.product, cycles);
+  return left;
 }
 
 }  // namespace lampbeat::signal

@@ -9,6 +9,7 @@
 #include "support/catch.hpp"
 #include "support/clip_renderer.hpp"
 #include "support/draws.hpp"
+#include "support/noises.hpp"
 
 using namespace lampbeat;
 using lampbeat::test::FilmedClip;
@@ -16,10 +17,8 @@ using lampbeat::test::FilmedScene;
 
 namespace {
 
-using Random = std::mt19937;
-double between(Random& random, double low, double high) {
-  return std::uniform_real_distribution<double>(low, high)(random);
-}
+using noises::between;
+using noises::Random;
 
 /// A furnished room under one lamp, its bands rolling.
 FilmedScene furnished_room(Random& random, unsigned seed) {
