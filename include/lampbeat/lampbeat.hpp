@@ -1,10 +1,16 @@
 #pragma once
 
-// The flow, left to right: capture -> signal -> reasoning -> report; footage beside signal.
+// Every public header, in the order the data flows: capture -> signal -> reasoning -> report;
+// footage and synth beside them, records where results are kept.
 
+// words: errors, findings, how text may look
 #include "lampbeat/error.hpp"
 #include "lampbeat/finding.hpp"
+#include "lampbeat/text_style.hpp"
 #include "lampbeat/version.hpp"
+
+// files: outputs that appear whole or not at all
+#include "lampbeat/output_file.hpp"
 
 // capture: a sensor log becomes blocks of samples
 #include "lampbeat/capture.hpp"
@@ -22,12 +28,16 @@
 
 // reasoning: what the camera will see
 #include "lampbeat/advice.hpp"
+#include "lampbeat/banding.hpp"
 #include "lampbeat/camera.hpp"
+#include "lampbeat/exposure.hpp"
 #include "lampbeat/filming.hpp"
 #include "lampbeat/prediction.hpp"
+#include "lampbeat/rating.hpp"
 #include "lampbeat/shot.hpp"
 #include "lampbeat/shutters.hpp"
 #include "lampbeat/typical.hpp"
+#include "lampbeat/visibility.hpp"
 
 // footage: what the camera did see
 #include "lampbeat/clip.hpp"
@@ -37,9 +47,16 @@
 #include "lampbeat/rendering.hpp"
 #include "lampbeat/synth.hpp"
 
-// report: how people read it
+// records: lights, cameras, shelves and measurements kept in files, and read again
+#include "lampbeat/camera_file.hpp"
+#include "lampbeat/light_profile.hpp"
+#include "lampbeat/measurement_line.hpp"
+#include "lampbeat/shelf_file.hpp"
+
+// report: how people and programs read it
+#include "lampbeat/csv.hpp"
 #include "lampbeat/html.hpp"
+#include "lampbeat/json.hpp"
 #include "lampbeat/picture.hpp"
-#include "lampbeat/rating.hpp"
-#include "lampbeat/report.hpp"
 #include "lampbeat/terminal_plot.hpp"
+#include "lampbeat/text.hpp"

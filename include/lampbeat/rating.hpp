@@ -71,30 +71,4 @@ int compare_ratings(const FixtureRating& a, const FixtureRating& b);
 /// result does not depend on the order given.
 std::vector<FixtureRating> rank_fixtures(std::vector<FixtureRating> captures);
 
-/// One line of a shelf file.
-struct ShelfEntry {
-  std::string fixture;
-  std::string capture;  ///< path, relative ones already resolved against the shelf file's folder
-  std::string dark;     ///< level, or resolved path, of the dark reference; may be empty
-  std::string level;
-  std::string notes;
-};
-
-/// Reads a shelf file: comma, semicolon or tab separated, with a header naming at least `fixture`
-/// and `capture`; cells may be quoted. Throws InputError naming file and line.
-std::vector<ShelfEntry> read_shelf(const std::string& path);
-/// Whether a file is a shelf: its first line holds the words `fixture` and `capture`.
-bool is_shelf(const std::string& path);
-
-/// Reads one line of `measure --json` back, as far as rating needs it: figures, components,
-/// standards, warnings; not the waveform and the spectrum.
-/// Throws InputError saying what is wrong with the line.
-Measurement read_measurement_line(const std::string& line);
-/// Whether a text starts like a line of JSON.
-bool is_json_line(const std::string& text);
-
-/// The ranking as a comma separated table with a header. Cells a spreadsheet would run as a
-/// formula are made plain text by a leading apostrophe.
-std::string to_csv(const ShelfRating& rating);
-
 }  // namespace lampbeat

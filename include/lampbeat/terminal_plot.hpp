@@ -3,7 +3,7 @@
 #include <string>
 
 #include "lampbeat/measurement.hpp"
-#include "lampbeat/report.hpp"
+#include "lampbeat/text_style.hpp"
 
 namespace lampbeat {
 

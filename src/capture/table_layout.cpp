@@ -9,8 +9,8 @@
 #include <fmt/format.h>
 
 #include "capture/number.hpp"
-#include "capture/quoting.hpp"
 #include "lampbeat/error.hpp"
+#include "words/quoting.hpp"
 
 namespace lampbeat {
 namespace {

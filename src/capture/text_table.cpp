@@ -11,12 +11,12 @@
 #include "capture/line_reader.hpp"
 #include "capture/number.hpp"
 #include "capture/printed_precision.hpp"
-#include "capture/quoting.hpp"
 #include "capture/row_clock.hpp"
 #include "capture/table_layout.hpp"
 #include "capture/time_checks.hpp"
 #include "capture/wanted_part.hpp"
 #include "lampbeat/error.hpp"
+#include "words/quoting.hpp"
 
 namespace lampbeat {
 namespace {

@@ -1,8 +1,8 @@
 #include "cli/camera_options.hpp"
 
 #include "cli/numbers.hpp"
+#include "lampbeat/camera_file.hpp"
 #include "lampbeat/error.hpp"
-#include "lampbeat/report.hpp"
 
 namespace lampbeat::cli {
 

@@ -12,8 +12,13 @@
 #include "cli/numbers.hpp"
 #include "cli/output_guard.hpp"
 #include "lampbeat/camera.hpp"
+#include "lampbeat/camera_file.hpp"
 #include "lampbeat/error.hpp"
 #include "lampbeat/footage.hpp"
+#include "lampbeat/json.hpp"
+#include "lampbeat/light_profile.hpp"
+#include "lampbeat/output_file.hpp"
+#include "lampbeat/text.hpp"
 
 namespace lampbeat::cli {
 

@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <string>
 
-#include "report/text/format.hpp"
+#include "words/format.hpp"
 
 namespace lampbeat::cli {
 

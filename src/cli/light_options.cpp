@@ -8,8 +8,10 @@
 #include "cli/capture_options.hpp"
 #include "cli/numbers.hpp"
 #include "lampbeat/error.hpp"
+#include "lampbeat/light_profile.hpp"
+#include "lampbeat/text_style.hpp"
 #include "lampbeat/typical.hpp"
-#include "report/text/format.hpp"
+#include "words/format.hpp"
 
 namespace lampbeat::cli {
 

@@ -8,6 +8,7 @@
 #include "cli/output_guard.hpp"
 #include "cli/session.hpp"
 #include "lampbeat/prediction.hpp"
+#include "lampbeat/text_style.hpp"
 
 namespace lampbeat::cli {
 

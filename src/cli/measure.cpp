@@ -12,7 +12,11 @@
 #include "cli/page_companions.hpp"
 #include "lampbeat/error.hpp"
 #include "lampbeat/html.hpp"
+#include "lampbeat/json.hpp"
+#include "lampbeat/light_profile.hpp"
+#include "lampbeat/output_file.hpp"
 #include "lampbeat/terminal_plot.hpp"
+#include "lampbeat/text.hpp"
 
 namespace lampbeat::cli {
 

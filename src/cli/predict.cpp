@@ -9,7 +9,10 @@
 #include "cli/page_companions.hpp"
 #include "lampbeat/error.hpp"
 #include "lampbeat/html.hpp"
+#include "lampbeat/json.hpp"
+#include "lampbeat/output_file.hpp"
 #include "lampbeat/picture.hpp"
+#include "lampbeat/text.hpp"
 
 namespace lampbeat::cli {
 

@@ -15,12 +15,17 @@
 #include "cli/parallel.hpp"
 #include "cli/shelf_inputs.hpp"
 #include "files/draft.hpp"
+#include "lampbeat/csv.hpp"
 #include "lampbeat/error.hpp"
 #include "lampbeat/html.hpp"
+#include "lampbeat/json.hpp"
+#include "lampbeat/light_profile.hpp"
+#include "lampbeat/measurement_line.hpp"
 #include "lampbeat/meter.hpp"
+#include "lampbeat/output_file.hpp"
 #include "lampbeat/rating.hpp"
-#include "lampbeat/report.hpp"
 #include "lampbeat/shot.hpp"
+#include "lampbeat/text.hpp"
 
 namespace lampbeat::cli {
 

@@ -2,7 +2,7 @@
 
 #include <string>
 
-#include "lampbeat/report.hpp"
+#include "lampbeat/text_style.hpp"
 
 namespace lampbeat::cli {
 

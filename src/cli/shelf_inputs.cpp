@@ -12,7 +12,9 @@
 #include <string_view>
 
 #include "lampbeat/error.hpp"
-#include "lampbeat/report.hpp"
+#include "lampbeat/light_profile.hpp"
+#include "lampbeat/measurement_line.hpp"
+#include "lampbeat/shelf_file.hpp"
 
 namespace lampbeat::cli {
 

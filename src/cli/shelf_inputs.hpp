@@ -4,6 +4,7 @@
 #include <vector>
 
 #include "lampbeat/rating.hpp"
+#include "lampbeat/shelf_file.hpp"
 
 namespace lampbeat::cli {
 

@@ -10,7 +10,10 @@
 #include "cli/numbers.hpp"
 #include "lampbeat/error.hpp"
 #include "lampbeat/html.hpp"
+#include "lampbeat/json.hpp"
+#include "lampbeat/output_file.hpp"
 #include "lampbeat/shutters.hpp"
+#include "lampbeat/text.hpp"
 
 namespace lampbeat::cli {
 

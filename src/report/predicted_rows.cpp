@@ -4,8 +4,8 @@
 #include <span>
 
 #include "lampbeat/picture.hpp"
-#include "reasoning/residue.hpp"
-#include "reasoning/rhythm.hpp"
+#include "reasoning/bands/residue.hpp"
+#include "reasoning/mixture/rhythm.hpp"
 
 namespace lampbeat {
 

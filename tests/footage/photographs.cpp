@@ -1,6 +1,6 @@
 // One photograph: bands among the things of a scene, and scenes without any.
 
-#include "footage/contrasts.hpp"
+#include "footage/waves/contrasts.hpp"
 #include "lampbeat/banding.hpp"
 #include "lampbeat/footage.hpp"
 #include "support/catch.hpp"

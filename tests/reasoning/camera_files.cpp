@@ -2,8 +2,8 @@
 #include <string>
 
 #include "lampbeat/camera.hpp"
+#include "lampbeat/camera_file.hpp"
 #include "lampbeat/error.hpp"
-#include "lampbeat/report.hpp"
 #include "support/catch.hpp"
 
 using namespace lampbeat;

@@ -1,10 +1,14 @@
 #include <filesystem>
 #include <fstream>
 
+#include "lampbeat/csv.hpp"
 #include "lampbeat/error.hpp"
+#include "lampbeat/json.hpp"
+#include "lampbeat/measurement_line.hpp"
 #include "lampbeat/rating.hpp"
-#include "lampbeat/report.hpp"
+#include "lampbeat/shelf_file.hpp"
 #include "lampbeat/terminal_plot.hpp"
+#include "lampbeat/text.hpp"
 #include "report/example_values.hpp"
 #include "support/catch.hpp"
 

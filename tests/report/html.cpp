@@ -4,11 +4,11 @@
 #include <regex>
 
 #include "browser/sample_pages.hpp"
-#include "lampbeat/report.hpp"
+#include "lampbeat/json.hpp"
 #include "report/html/figures.hpp"
-#include "report/plots/numbers.hpp"
-#include "report/plots/safe_text.hpp"
 #include "support/catch.hpp"
+#include "words/numbers.hpp"
+#include "words/safe_text.hpp"
 
 namespace {
 

@@ -2,7 +2,8 @@
 
 #include "cli/rate_shell.hpp"
 #include "lampbeat/camera.hpp"
-#include "lampbeat/report.hpp"
+#include "lampbeat/camera_file.hpp"
+#include "lampbeat/json.hpp"
 #include "report/example_values.hpp"
 #include "support/catch.hpp"
 

@@ -1,4 +1,4 @@
-#include "signal/clipping.hpp"
+#include "signal/windows/clipping.hpp"
 
 #include <algorithm>
 #include <cmath>

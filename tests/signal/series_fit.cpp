@@ -1,11 +1,11 @@
 #include <Eigen/Core>
 #include <random>
 
-#include "signal/line_fit.hpp"
-#include "signal/normal_equations.hpp"
-#include "signal/projection.hpp"
-#include "signal/unit_circle.hpp"
-#include "signal/window_sums.hpp"
+#include "arithmetic/unit_circle.hpp"
+#include "signal/lines/line_fit.hpp"
+#include "signal/lines/normal_equations.hpp"
+#include "signal/lines/projection.hpp"
+#include "signal/windows/window_sums.hpp"
 #include "support/catch.hpp"
 #include "support/signals.hpp"
 

@@ -1,8 +1,8 @@
 #include <complex>
 
 #include "lampbeat/spectrum.hpp"
-#include "signal/fft.hpp"
-#include "signal/gridding.hpp"
+#include "signal/spectrum/fft.hpp"
+#include "signal/spectrum/gridding.hpp"
 #include "support/catch.hpp"
 #include "support/signals.hpp"
 

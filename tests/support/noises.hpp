@@ -8,7 +8,7 @@
 #include <random>
 #include <vector>
 
-#include "signal/fft.hpp"
+#include "signal/spectrum/fft.hpp"
 #include "support/signals.hpp"
 
 namespace noises {

@@ -5,9 +5,9 @@
 #include <numbers>
 
 #include "lampbeat/visibility.hpp"
+#include "reasoning/bands/recorded.hpp"
 #include "reasoning/judge/gain_bound.hpp"
 #include "reasoning/judge/lone_line.hpp"
-#include "reasoning/recorded.hpp"
 
 namespace lampbeat::reasoning {
 namespace {

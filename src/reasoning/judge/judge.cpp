@@ -3,9 +3,9 @@
 #include <algorithm>
 
 #include "lampbeat/visibility.hpp"
+#include "reasoning/bands/recorded.hpp"
+#include "reasoning/bands/residue.hpp"
 #include "reasoning/judge/search.hpp"
-#include "reasoning/recorded.hpp"
-#include "reasoning/residue.hpp"
 
 namespace lampbeat::reasoning {
 namespace {

@@ -7,7 +7,7 @@
 
 #include "lampbeat/camera.hpp"
 #include "lampbeat/prediction.hpp"
-#include "reasoning/contrast.hpp"
+#include "reasoning/bands/contrast.hpp"
 #include "reasoning/judge/scene.hpp"
 
 // The one judge of what a camera records: contrast (exposure, clock offsets) times weight

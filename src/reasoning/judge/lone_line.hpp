@@ -1,6 +1,6 @@
 #pragma once
 
-#include "reasoning/recorded.hpp"
+#include "reasoning/bands/recorded.hpp"
 
 namespace lampbeat::reasoning {
 

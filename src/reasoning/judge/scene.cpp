@@ -6,7 +6,7 @@
 #include <numeric>
 
 #include "lampbeat/banding.hpp"
-#include "reasoning/mains.hpp"
+#include "reasoning/mixture/mains.hpp"
 
 namespace lampbeat {
 

@@ -8,7 +8,7 @@
 
 #include "lampbeat/prediction.hpp"
 #include "reasoning/judge/swing.hpp"
-#include "reasoning/rhythm.hpp"
+#include "reasoning/mixture/rhythm.hpp"
 
 // What the lights of a room can do while somebody films: the rhythms of one choice of their states,
 // and the clocks that let these rhythms drift.

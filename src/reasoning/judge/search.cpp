@@ -6,8 +6,8 @@
 
 #include "lampbeat/exposure.hpp"
 #include "lampbeat/visibility.hpp"
+#include "reasoning/bands/residue.hpp"
 #include "reasoning/judge/lone_line.hpp"
-#include "reasoning/residue.hpp"
 
 namespace lampbeat::reasoning {
 namespace {

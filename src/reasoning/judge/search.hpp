@@ -4,8 +4,8 @@
 #include <optional>
 #include <vector>
 
+#include "reasoning/bands/recorded.hpp"
 #include "reasoning/judge/looks.hpp"
-#include "reasoning/recorded.hpp"
 
 namespace lampbeat::reasoning {
 

@@ -3,7 +3,7 @@
 #include <span>
 #include <vector>
 
-#include "reasoning/rhythm.hpp"
+#include "reasoning/mixture/rhythm.hpp"
 
 namespace lampbeat::reasoning {
 

@@ -9,7 +9,7 @@
 #include "lampbeat/html.hpp"
 #include "report/html/figures.hpp"
 #include "report/html/parts.hpp"
-#include "report/plots/numbers.hpp"
+#include "words/numbers.hpp"
 
 namespace lampbeat {
 

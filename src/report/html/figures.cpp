@@ -6,8 +6,8 @@
 #include <cstdint>
 
 #include "lampbeat/shot.hpp"
-#include "report/plots/numbers.hpp"
-#include "report/plots/safe_text.hpp"
+#include "words/numbers.hpp"
+#include "words/safe_text.hpp"
 
 namespace lampbeat {
 

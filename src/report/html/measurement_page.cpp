@@ -5,8 +5,8 @@
 #include "lampbeat/html.hpp"
 #include "report/html/figures.hpp"
 #include "report/html/parts.hpp"
-#include "report/plots/numbers.hpp"
 #include "report/plots/plots.hpp"
+#include "words/numbers.hpp"
 
 namespace lampbeat {
 

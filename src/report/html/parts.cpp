@@ -3,8 +3,8 @@
 #include <fmt/format.h>
 
 #include "report/html/figures.hpp"
-#include "report/plots/numbers.hpp"
 #include "report/plots/plots.hpp"
+#include "words/numbers.hpp"
 
 namespace lampbeat {
 

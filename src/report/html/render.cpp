@@ -5,7 +5,7 @@
 
 #include "lampbeat/version.hpp"
 #include "report/assets/assets.hpp"
-#include "report/plots/safe_text.hpp"
+#include "words/safe_text.hpp"
 
 namespace lampbeat {
 

@@ -1,5 +1,5 @@
-#include "lampbeat/report.hpp"
-#include "report/json/json.hpp"
+#include "files/json.hpp"
+#include "lampbeat/json.hpp"
 
 namespace lampbeat {
 

@@ -4,8 +4,8 @@
 
 #include <numbers>
 
-#include "lampbeat/report.hpp"
-#include "report/json/json.hpp"
+#include "files/json.hpp"
+#include "lampbeat/json.hpp"
 #include "report/json/shared_parts.hpp"
 
 namespace lampbeat {

@@ -2,9 +2,9 @@
 
 #include <optional>
 
+#include "files/json.hpp"
 #include "lampbeat/prediction.hpp"
 #include "lampbeat/standards.hpp"
-#include "report/json/json.hpp"
 
 // Objects that stand in more than one document and must read the same in each.
 

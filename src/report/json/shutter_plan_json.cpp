@@ -1,6 +1,6 @@
+#include "files/json.hpp"
 #include "lampbeat/advice.hpp"
-#include "lampbeat/report.hpp"
-#include "report/json/json.hpp"
+#include "lampbeat/json.hpp"
 #include "report/json/shared_parts.hpp"
 
 namespace lampbeat {

@@ -2,7 +2,7 @@
 
 #include <fmt/format.h>
 
-#include "report/plots/numbers.hpp"
+#include "words/numbers.hpp"
 
 namespace lampbeat {
 

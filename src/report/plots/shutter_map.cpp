@@ -4,8 +4,8 @@
 #include <map>
 
 #include "report/plots/frame.hpp"
-#include "report/plots/numbers.hpp"
 #include "report/plots/plots.hpp"
+#include "words/numbers.hpp"
 
 namespace lampbeat {
 

@@ -3,8 +3,9 @@
 #include <algorithm>
 
 #include "report/plots/frame.hpp"
-#include "report/plots/numbers.hpp"
 #include "report/plots/plots.hpp"
+#include "report/plots/ticks.hpp"
+#include "words/numbers.hpp"
 
 namespace lampbeat {
 

@@ -2,7 +2,7 @@
 
 #include <fmt/format.h>
 
-#include "report/plots/safe_text.hpp"
+#include "words/safe_text.hpp"
 
 namespace lampbeat {
 

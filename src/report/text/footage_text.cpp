@@ -3,8 +3,9 @@
 #include <algorithm>
 #include <cmath>
 
-#include "lampbeat/report.hpp"
-#include "report/text/format.hpp"
+#include "lampbeat/text.hpp"
+#include "lampbeat/text_style.hpp"
+#include "words/format.hpp"
 
 namespace lampbeat {
 

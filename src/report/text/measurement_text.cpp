@@ -4,8 +4,9 @@
 #include <cmath>
 
 #include "lampbeat/filming.hpp"
-#include "lampbeat/report.hpp"
-#include "report/text/format.hpp"
+#include "lampbeat/text.hpp"
+#include "lampbeat/text_style.hpp"
+#include "words/format.hpp"
 
 namespace lampbeat {
 

@@ -2,10 +2,11 @@
 
 #include <algorithm>
 
-#include "lampbeat/report.hpp"
 #include "lampbeat/shot.hpp"
-#include "report/plots/numbers.hpp"
-#include "report/plots/safe_text.hpp"
+#include "lampbeat/text.hpp"
+#include "lampbeat/text_style.hpp"
+#include "words/numbers.hpp"
+#include "words/safe_text.hpp"
 
 namespace lampbeat {
 

@@ -5,8 +5,9 @@
 #include <cmath>
 
 #include "lampbeat/advice.hpp"
-#include "lampbeat/report.hpp"
-#include "report/text/format.hpp"
+#include "lampbeat/text.hpp"
+#include "lampbeat/text_style.hpp"
+#include "words/format.hpp"
 
 namespace lampbeat {
 

@@ -1,11 +1,12 @@
 #include "lampbeat/terminal_plot.hpp"
+#include "lampbeat/text_style.hpp"
 
 #include <fmt/format.h>
 
 #include <algorithm>
 #include <cmath>
 
-#include "report/plots/numbers.hpp"
+#include "words/numbers.hpp"
 
 namespace lampbeat {
 

@@ -7,8 +7,8 @@
 #include <vector>
 
 #include "lampbeat/standards.hpp"
-#include "signal/fft.hpp"
-#include "signal/low_lines.hpp"
+#include "signal/spectrum/fft.hpp"
+#include "signal/spectrum/low_lines.hpp"
 
 // California Energy Code, Joint Appendix JA10: conditions from JA10.5, calculation from JA10.6.
 

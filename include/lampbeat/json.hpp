@@ -1,0 +1,20 @@
+#pragma once
+
+#include <string>
+
+#include "lampbeat/footage.hpp"
+#include "lampbeat/measurement.hpp"
+#include "lampbeat/prediction.hpp"
+#include "lampbeat/rating.hpp"
+#include "lampbeat/shutters.hpp"
+
+namespace lampbeat {
+
+/// One line of JSON each, keys as in the README and the schemas; absent figures are null.
+std::string to_json(const Measurement& measurement);
+std::string to_json(const Prediction& prediction);
+std::string to_json(const ShutterPlan& plan);
+std::string to_json(const ShelfRating& rating);
+std::string to_json(const FootageResult& footage);
+
+}  // namespace lampbeat

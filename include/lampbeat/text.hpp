@@ -1,0 +1,26 @@
+#pragma once
+
+#include <cstddef>
+#include <optional>
+#include <string>
+
+#include "lampbeat/footage.hpp"
+#include "lampbeat/measurement.hpp"
+#include "lampbeat/prediction.hpp"
+#include "lampbeat/rating.hpp"
+#include "lampbeat/shutters.hpp"
+#include "lampbeat/text_style.hpp"
+
+// A result as people read it in a terminal: the verdict first, then why, then the detail.
+
+namespace lampbeat {
+
+std::string to_text(const Measurement& measurement, const TextStyle& style);
+std::string to_text(const Prediction& prediction, const TextStyle& style);
+/// Shows as many settings per frame rate as fit a screen, or exactly `per_frame_rate`.
+std::string to_text(const ShutterPlan& plan, const TextStyle& style,
+                    std::optional<std::size_t> per_frame_rate = std::nullopt);
+std::string to_text(const ShelfRating& rating, const TextStyle& style);
+std::string to_text(const FootageResult& footage, const TextStyle& style);
+
+}  // namespace lampbeat

@@ -1,0 +1,95 @@
+#include "files/json.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <cstdio>
+
+#include "lampbeat/error.hpp"
+#include "lampbeat/version.hpp"
+
+namespace lampbeat::json {
+
+namespace {
+
+constexpr std::size_t most_bytes = 4'000'000;
+
+std::string slurp(const std::string& path, const std::string& what) {
+  std::string text;
+  std::string buffer(65536, '\0');
+  std::FILE* file = path == "-" ? stdin : std::fopen(path.c_str(), "rb");
+  if (!file)
+    throw InputError(fmt::format("{}: no such file, or not readable; expected {}", path, what));
+  for (std::size_t n = 1; n > 0 && text.size() <= most_bytes;) {
+    n = std::fread(buffer.data(), 1, buffer.size(), file);
+    text.append(buffer, 0, n);
+  }
+  if (file != stdin) std::fclose(file);
+  if (text.size() > most_bytes) {
+    throw InputError(fmt::format("{}: larger than 4 MB, so it is not {}", path, what));
+  }
+  return text;
+}
+
+std::string line_and_column(const std::string& text, std::size_t byte) {
+  const std::string before = text.substr(0, byte > 0 ? byte - 1 : 0);
+  const auto line = 1 + std::count(before.begin(), before.end(), '\n');
+  const std::size_t start = before.rfind('\n');
+  const std::size_t column = before.size() - (start == std::string::npos ? 0 : start + 1) + 1;
+  return fmt::format("line {}, column {}", line, column);
+}
+
+}  // namespace
+
+Json number(double value) { return std::isfinite(value) ? Json(value) : Json(nullptr); }
+
+Json number(const std::optional<double>& value) { return value ? number(*value) : Json(nullptr); }
+
+Json document(const std::string& schema) {
+  return Json{
+      {"schema", schema}, {"version", version}, {"measurement_version", measurement_version}};
+}
+
+Json list_of(const Findings& findings) {
+  Json list = Json::array();
+  for (const Finding& finding : findings) {
+    list.push_back({{"code", finding.code}, {"message", finding.message}});
+  }
+  return list;
+}
+
+std::string one_line(const Json& document) {
+  return document.dump(-1, ' ', false, Json::error_handler_t::replace);
+}
+
+std::string for_a_file(const Json& document) {
+  return document.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
+}
+
+Json read_document(const std::string& path, const std::string& schema_name,
+                   const std::string& what) {
+  const std::string text = slurp(path, what);
+  if (text.empty()) throw InputError(fmt::format("{}: empty; expected {}", path, what));
+  Json document;
+  try {
+    document = Json::parse(text);
+  } catch (const Json::parse_error& error) {
+    throw InputError(fmt::format("{}, {}: not valid JSON; expected {}", path,
+                                 line_and_column(text, error.byte), what));
+  }
+  const bool known = document.is_object() && document.contains("schema") &&
+                     document["schema"].is_string() &&
+                     document["schema"].get<std::string>().rfind(schema_name + "/", 0) == 0;
+  if (!known) {
+    throw InputError(fmt::format("{}: JSON, but not {} (its \"schema\" should be \"{}/1\")", path,
+                                 what, schema_name));
+  }
+  if (document["schema"] != schema_name + "/1") {
+    throw InputError(fmt::format("{}: written by a newer lampbeat ({}); update lampbeat to read it",
+                                 path, document["schema"].get<std::string>()));
+  }
+  return document;
+}
+
+}  // namespace lampbeat::json

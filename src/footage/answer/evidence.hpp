@@ -1,0 +1,30 @@
+#pragma once
+
+#include <optional>
+#include <vector>
+
+#include "footage/rows/watched.hpp"
+#include "footage/waves/wave.hpp"
+
+namespace lampbeat::footage {
+
+/// What of a clip is the light's doing, and how sure that is.
+struct Evidence {
+  std::vector<Wave> waves;  ///< strongest first, one per rhythm seen
+  /// Bands deeper than this would have been noticed; empty where nothing bounds them.
+  std::optional<double> smallest_seen_percent;
+  /// Every pattern the light in question could make was looked for, and none found.
+  bool nothing_seen = false;
+  /// Of the light whose absence was shown, where it would have rolled.
+  std::optional<double> absent_roll_hz;
+  /// The picture itself leaves open whether what was found is the light's doing.
+  bool open_to_doubt = false;
+  Findings findings;
+};
+
+/// Running patterns, or, where none runs, standing ones; findings say what cannot be known.
+/// `reference` is read to its end where it is needed. Throws InputError for one of another size.
+Evidence find_evidence(const Watched& watched, ClipSource* reference,
+                       const FootageSettings& settings);
+
+}  // namespace lampbeat::footage

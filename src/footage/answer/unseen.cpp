@@ -1,0 +1,76 @@
+#include "footage/answer/unseen.hpp"
+
+#include <Eigen/Dense>
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+
+#include "footage/waves/standing.hpp"
+
+namespace lampbeat::footage {
+
+namespace {
+
+// 50 Hz mains keeps within 0.2 Hz and 60 Hz mains within 0.1 Hz nearly always (EN 50160, NERC);
+// relative, of all multiples.
+constexpr double mains_wander = 0.002;
+// Drift slower than this share of the roll is the exposure automatic's.
+constexpr double slower = 0.5;
+constexpr std::size_t most_modes = 40;
+
+}  // namespace
+
+ExpectedRoll expected_roll(double light_hz, const Watched& watched) {
+  ExpectedRoll roll;
+  if (!(watched.fps > 0.0)) return roll;
+  roll.hz = light_hz - watched.fps * std::round(light_hz / watched.fps);
+  const double least = std::abs(roll.hz) - mains_wander * light_hz;
+  roll.turns = std::max(least, 0.0) * watched.duration_s();
+  return roll;
+}
+
+double possible_pulsing(const Watched& watched, double roll_hz) {
+  const std::vector<double>& means = watched.frame_means;
+  const auto frames = static_cast<Eigen::Index>(means.size());
+  const double per_frame = std::abs(roll_hz) / watched.fps;
+  const auto modes = static_cast<Eigen::Index>(std::min<std::size_t>(
+      most_modes, 1 + static_cast<std::size_t>(2.0 * slower * per_frame * double(frames))));
+  if (frames < modes + 8) return 1.0;
+  Eigen::MatrixXd columns(frames, modes + 2);
+  Eigen::VectorXd seen(frames);
+  for (Eigen::Index n = 0; n < frames; ++n) {
+    seen[n] = means[static_cast<std::size_t>(n)];
+    for (Eigen::Index m = 0; m < modes; ++m) {
+      columns(n, m) = std::cos(std::numbers::pi * static_cast<double>(m) * (double(n) + 0.5) /
+                               static_cast<double>(frames));
+    }
+    const double angle = 2.0 * std::numbers::pi * per_frame * static_cast<double>(n);
+    columns(n, modes) = std::cos(angle);
+    columns(n, modes + 1) = std::sin(angle);
+  }
+  const Eigen::VectorXd best = columns.colPivHouseholderQr().solve(seen);
+  const double left = (seen - columns * best).norm();
+  const double sd = left / std::sqrt(double(frames - modes - 2)) * std::sqrt(2.0 / double(frames));
+  return std::min(
+      1.0, (std::hypot(best[modes], best[modes + 1]) + 3.0 * sd) / std::max(seen.mean(), 1e-6));
+}
+
+double whole_contrast(const RowProfile& profile) {
+  const std::size_t block = std::max<std::size_t>(profile.value.size() / 24, 1);
+  std::vector<double> means;
+  for (std::size_t from = 0; from + block <= profile.value.size(); from += block) {
+    double sum = 0.0;
+    double known = 0.0;
+    for (std::size_t r = from; r < from + block; ++r) {
+      if (std::isnan(profile.value[r])) continue;
+      sum += profile.value[r];
+      known += 1.0;
+    }
+    if (2.0 * known >= static_cast<double>(block)) means.push_back(sum / known);
+  }
+  if (means.empty()) return 1.0;
+  const auto [low, high] = std::minmax_element(means.begin(), means.end());
+  return (*high - *low) / std::max(*high + *low, 1e-9);
+}
+
+}  // namespace lampbeat::footage

@@ -1,0 +1,113 @@
+#include "footage/rows/cells.hpp"
+
+#include <algorithm>
+#include <limits>
+
+namespace lampbeat::footage {
+
+namespace {
+
+constexpr int most_rows = 540;
+constexpr std::size_t most_strips = 12;
+// A cell with more burnt-out pixels than this no longer says how bright it was.
+constexpr double burnt_out_cell = 0.02;
+constexpr double mostly = 0.8;
+
+}  // namespace
+
+FrameReducer::FrameReducer(const ClipFormat& format, const TransferFunction& transfer,
+                           bool full_range)
+    : width_(static_cast<std::size_t>(format.width)), bits_(format.bits), full_range_(full_range) {
+  layout_.transfer = transfer;
+  layout_.scale.picture_rows = format.height;
+  layout_.scale.averaged = (format.height + most_rows - 1) / most_rows;
+  layout_.rows = static_cast<std::size_t>(format.height / layout_.scale.averaged);
+  layout_.strips = std::clamp<std::size_t>(width_ / 8, 1, most_strips);
+  for (std::size_t s = 1; s <= layout_.strips; ++s) {
+    strip_to_.push_back(width_ * s / layout_.strips);
+  }
+  // ITU-R BT.709-6 item 3.4 and BT.2100-2 table 9: narrow range is 16 ... 235 times 2^(bits − 8).
+  const std::size_t codes = std::size_t{1} << bits_;
+  const double step = static_cast<double>(std::size_t{1} << (bits_ - 8));
+  const double black = full_range_ ? 0.0 : 16.0 * step;
+  const double span = full_range_ ? static_cast<double>(codes - 1) : 219.0 * step;
+  light_.resize(codes);
+  for (std::size_t code = 0; code < codes; ++code) {
+    light_[code] = static_cast<float>(decode(transfer, (static_cast<double>(code) - black) / span));
+  }
+}
+
+Cells FrameReducer::stretch() const { return layout_; }
+
+double FrameReducer::burnt_out_share() const {
+  return pixels_ == 0 ? 0.0 : static_cast<double>(burnt_out_) / static_cast<double>(pixels_);
+}
+
+/// Some cameras stop at nominal white, some use the headroom above it: the first frame tells.
+void FrameReducer::find_ceiling(const std::vector<std::uint16_t>& luma) {
+  const auto step = static_cast<std::uint16_t>(1U << (bits_ - 8));
+  ceiling_ = static_cast<std::uint16_t>((1U << bits_) - step);
+  if (full_range_) return;
+  const auto white = static_cast<std::uint16_t>(235 * step);
+  const auto above = std::count_if(luma.begin(), luma.end(),
+                                   [&](std::uint16_t code) { return code > white + 2 * step; });
+  if (static_cast<double>(above) < 0.001 * static_cast<double>(luma.size())) {
+    ceiling_ = static_cast<std::uint16_t>(white - step);
+  }
+}
+
+/// Where neighbours hold the same code nearly everywhere, rounding is the same for all of them and
+/// averages out nowhere.
+void FrameReducer::find_rounding(const std::vector<std::uint16_t>& luma) {
+  std::size_t same = 0;
+  std::uint64_t sum = 0;
+  for (std::size_t i = 1; i < luma.size(); ++i) {
+    same += luma[i] == luma[i - 1] ? 1U : 0U;
+    sum += luma[i];
+  }
+  if (static_cast<double>(same) < mostly * static_cast<double>(luma.size())) return;
+  const std::size_t typical = std::min(sum / luma.size(), light_.size() - 2);
+  layout_.rounding = static_cast<double>(light_[typical + 1] - light_[typical]) /
+                     std::max(static_cast<double>(light_[typical]), 1e-6);
+}
+
+void FrameReducer::add(const std::vector<std::uint16_t>& luma, Cells& to) {
+  if (ceiling_ == 0) {
+    find_ceiling(luma);
+    find_rounding(luma);
+    to.rounding = layout_.rounding;
+  }
+  const auto averaged = static_cast<std::size_t>(layout_.scale.averaged);
+  std::vector<double> sum(layout_.strips);
+  std::vector<std::uint32_t> burnt(layout_.strips);
+  const std::uint16_t* pixel = luma.data();
+  for (std::size_t row = 0; row < layout_.rows; ++row) {
+    std::fill(sum.begin(), sum.end(), 0.0);
+    std::fill(burnt.begin(), burnt.end(), 0U);
+    for (std::size_t line = 0; line < averaged; ++line, pixel += width_) {
+      std::size_t x = 0;
+      for (std::size_t s = 0; s < layout_.strips; ++s) {
+        float total = 0.0F;
+        std::uint32_t over = 0;
+        for (; x < strip_to_[s]; ++x) {
+          total += light_[pixel[x]];
+          over += pixel[x] >= ceiling_ ? 1U : 0U;
+        }
+        sum[s] += static_cast<double>(total);
+        burnt[s] += over;
+      }
+    }
+    std::size_t from = 0;
+    for (std::size_t s = 0; s < layout_.strips; ++s) {
+      const auto count = static_cast<double>((strip_to_[s] - from) * averaged);
+      from = strip_to_[s];
+      const bool usable = burnt[s] <= burnt_out_cell * count;
+      to.value.push_back(usable ? static_cast<float>(sum[s] / count)
+                                : std::numeric_limits<float>::quiet_NaN());
+      burnt_out_ += burnt[s];
+    }
+  }
+  pixels_ += luma.size();
+}
+
+}  // namespace lampbeat::footage

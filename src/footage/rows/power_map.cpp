@@ -1,0 +1,127 @@
+#include "footage/rows/power_map.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <complex>
+
+#include "signal/spectrum/fft.hpp"
+
+namespace lampbeat::footage {
+
+namespace {
+
+// The median of exponentially distributed power, over its mean.
+const double median_of_noise = std::log(2.0);
+
+// In padded bins: what belongs to the peak itself, and how far "around it" reaches.
+constexpr std::ptrdiff_t own = 4;
+constexpr std::ptrdiff_t around = 20;
+
+}  // namespace
+
+PowerMap::PowerMap(const Plane& plane, const RowScale& scale) {
+  samples_ = static_cast<double>(plane.frames * plane.rows);
+  rows_ = static_cast<double>(plane.rows);
+  height_ = static_cast<double>(plane.rows) * scale.averaged / scale.picture_rows;
+  size_ = signal::fast_transform_size(padding_ * plane.frames);
+  bins_ = signal::fast_transform_size(padding_ * plane.rows);
+  lines_ = size_ / 2 + 1;
+
+  // Through time at each row, then down the rows at each roll.
+  std::vector<std::complex<double>> through_time(lines_ * plane.rows);
+  std::vector<double> series(plane.frames);
+  for (std::size_t r = 0; r < plane.rows; ++r) {
+    for (std::size_t n = 0; n < plane.frames; ++n) series[n] = plane.at(n, r);
+    const auto line = signal::forward_transform(series, size_);
+    for (std::size_t i = 0; i < lines_; ++i) through_time[i * plane.rows + r] = line[i];
+  }
+  power_.resize(lines_ * bins_);
+  std::vector<double> real(plane.rows);
+  std::vector<double> imaginary(plane.rows);
+  constexpr std::complex<double> i_unit(0.0, 1.0);
+  for (std::size_t i = 0; i < lines_; ++i) {
+    for (std::size_t r = 0; r < plane.rows; ++r) {
+      real[r] = through_time[i * plane.rows + r].real();
+      imaginary[r] = through_time[i * plane.rows + r].imag();
+    }
+    const auto a = signal::forward_transform(real, bins_);
+    const auto b = signal::forward_transform(imaginary, bins_);
+    for (std::size_t j = 0; j < a.size(); ++j) {
+      power_[i * bins_ + j] = std::norm(a[j] + i_unit * b[j]);
+      if (j > 0) {
+        power_[i * bins_ + bins_ - j] = std::norm(std::conj(a[j]) + i_unit * std::conj(b[j]));
+      }
+    }
+  }
+}
+
+double PowerMap::floor_at(std::size_t i, std::size_t j) const {
+  std::vector<double> near;
+  near.reserve(static_cast<std::size_t>((2 * around + 1) * (2 * around + 1)));
+  const auto bins = static_cast<std::ptrdiff_t>(bins_);
+  for (std::ptrdiff_t di = -around; di <= around; ++di) {
+    const std::ptrdiff_t line = static_cast<std::ptrdiff_t>(i) + di;
+    if (line < 0 || line >= static_cast<std::ptrdiff_t>(lines_)) continue;
+    for (std::ptrdiff_t dj = -around; dj <= around; ++dj) {
+      if (std::abs(di) <= own && std::abs(dj) <= own) continue;
+      const std::ptrdiff_t column = ((static_cast<std::ptrdiff_t>(j) + dj) % bins + bins) % bins;
+      // The plane has no mean over rows or frames, so the map is empty there.
+      if (std::min(column, bins - column) < 2 || line < 2) continue;
+      near.push_back(power(static_cast<std::size_t>(line), static_cast<std::size_t>(column)));
+    }
+  }
+  return near.empty() ? 0.0 : std::max(median(near), 1e-30);
+}
+
+PowerMap::Peak PowerMap::strongest(double above_floor) const {
+  // Strong candidates first, so that a wave comes before its harmonics; the noise around decides.
+  Peak best;
+  std::vector<std::size_t> order;
+  for (std::size_t i = 0; i < lines_; ++i) {
+    for (std::size_t j = 0; j < bins_; ++j) {
+      const double p = power(i, j);
+      const bool peak =
+          p > 0.0 && p >= power(i, (j + 1) % bins_) && p >= power(i, (j + bins_ - 1) % bins_) &&
+          (i == 0 || p >= power(i - 1, j)) && (i + 1 == lines_ || p >= power(i + 1, j));
+      if (peak) order.push_back(i * bins_ + j);
+    }
+  }
+  const std::size_t candidates = std::min<std::size_t>(order.size(), 8);
+  std::partial_sort(order.begin(), order.begin() + static_cast<std::ptrdiff_t>(candidates),
+                    order.end(),
+                    [&](std::size_t a, std::size_t b) { return power_[a] > power_[b]; });
+  for (std::size_t c = 0; c < candidates; ++c) {
+    const std::size_t i = order[c] / bins_;
+    const std::size_t j = order[c] % bins_;
+    const double floor = floor_at(i, j);
+    if (floor <= 0.0 || power_[order[c]] < above_floor * floor) continue;
+    best.above_floor = power_[order[c]] / floor;
+    // The transform's sign is exp(−i…): a wave of positive roll and bands shows at (roll, bands).
+    const double column = static_cast<double>(j) - (2 * j > bins_ ? static_cast<double>(bins_) : 0);
+    best.roll = static_cast<double>(i) / static_cast<double>(size_);
+    best.bands = column / static_cast<double>(bins_) * rows_ / height_;
+    best.amplitude = 2.0 * std::sqrt(power_[order[c]]) / samples_;
+    break;
+  }
+  return best;
+}
+
+double PowerMap::noise_variance(double roll, double bands) const {
+  if (bands < 0.0) return noise_variance(-roll, -bands);
+  const double folded = roll - std::floor(roll + 0.5);
+  const double i = std::abs(folded) * static_cast<double>(size_);
+  double column = bands * height_ / rows_ * static_cast<double>(bins_);
+  if (folded < 0.0) column = -column;
+  const auto bins = static_cast<double>(bins_);
+  column -= bins * std::floor(column / bins);
+  const auto line = std::min(static_cast<std::size_t>(std::lround(i)), lines_ - 1);
+  const auto j = static_cast<std::size_t>(std::lround(column)) % bins_;
+  return floor_at(line, j) / median_of_noise / samples_;
+}
+
+double PowerMap::amplitude_at(double above_floor) const {
+  std::vector<double> all(power_);
+  return 2.0 * std::sqrt(above_floor * median(all)) / samples_;
+}
+
+}  // namespace lampbeat::footage

@@ -1,0 +1,43 @@
+#pragma once
+
+#include <cstddef>
+#include <vector>
+
+#include "footage/clips/plane.hpp"
+
+namespace lampbeat::footage {
+
+/// The power of a plane over roll and bands: where a wave would show as a peak.
+class PowerMap {
+ public:
+  PowerMap(const Plane& plane, const RowScale& scale);
+
+  struct Peak {
+    double roll = 0.0;         ///< cycles per frame, 0 ... ½
+    double bands = 0.0;        ///< over the picture, either sign
+    double amplitude = 0.0;    ///< a wave of this amplitude makes such a peak
+    double above_floor = 0.0;  ///< power over the noise around it
+  };
+  /// The strongest peak whose power is this many times the noise around it; above_floor is 0 when
+  /// there is none.
+  Peak strongest(double above_floor) const;
+  /// Variance per sample that the noise around this place amounts to.
+  double noise_variance(double roll, double bands) const;
+  /// Amplitude of a wave that would just stand out by this much from typical noise.
+  double amplitude_at(double above_floor) const;
+
+ private:
+  double floor_at(std::size_t i, std::size_t j) const;
+  double power(std::size_t i, std::size_t j) const { return power_[i * bins_ + j]; }
+
+  double samples_ = 0.0;
+  double rows_ = 0.0;
+  double height_ = 0.0;    // of the plane, in pictures
+  std::size_t size_ = 0;   // padded frames
+  std::size_t bins_ = 0;   // padded rows
+  std::size_t lines_ = 0;  // rolls 0 ... ½
+  std::size_t padding_ = 2;
+  std::vector<double> power_;
+};
+
+}  // namespace lampbeat::footage

@@ -1,0 +1,72 @@
+#include "footage/rows/ratios.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <limits>
+
+namespace lampbeat::footage {
+
+namespace {
+
+constexpr double unusable = std::numeric_limits<double>::quiet_NaN();
+// Below this share of a bright cell of the picture, noise and black level make ratios worthless.
+constexpr float too_dark = 0.04F;
+
+/// Sorts out cells that are nearly black compared with the bright ones.
+void drop_dark_cells(std::vector<float>& scene) {
+  std::vector<double> known;
+  for (const float value : scene) {
+    if (!std::isnan(value)) known.push_back(static_cast<double>(value));
+  }
+  if (known.empty()) return;
+  const auto bright = known.begin() + static_cast<std::ptrdiff_t>(known.size() * 9 / 10);
+  std::nth_element(known.begin(), bright, known.end());
+  const float least = std::max(1e-5F, too_dark * static_cast<float>(*bright));
+  for (float& value : scene) {
+    if (!(value >= least)) value = std::numeric_limits<float>::quiet_NaN();
+  }
+}
+
+}  // namespace
+
+std::vector<float> scene_of(const Cells& cells, const Plane& pattern,
+                            const std::vector<double>& gain) {
+  const std::size_t frames = cells.frames();
+  std::vector<float> scene(cells.frame_size());
+  std::vector<double> seen;
+  for (std::size_t row = 0; row < cells.rows; ++row) {
+    for (std::size_t s = 0; s < cells.strips; ++s) {
+      const std::size_t cell = row * cells.strips + s;
+      seen.clear();
+      for (std::size_t n = 0; n < frames; ++n) {
+        const float value = cells.value[n * cells.frame_size() + cell];
+        const double light = (1.0 + pattern.at(n, row)) * gain[n];
+        if (!std::isnan(value) && light > 0.02) seen.push_back(static_cast<double>(value) / light);
+      }
+      scene[cell] = 2 * seen.size() > frames ? static_cast<float>(median(seen))
+                                             : std::numeric_limits<float>::quiet_NaN();
+    }
+  }
+  drop_dark_cells(scene);
+  return scene;
+}
+
+Plane ratios(const Cells& cells, const std::vector<float>& scene) {
+  Plane ratio(cells.frames(), cells.rows);
+  std::vector<double> strips;
+  const float* value = cells.value.data();
+  for (std::size_t n = 0; n < ratio.frames; ++n) {
+    for (std::size_t row = 0; row < ratio.rows; ++row) {
+      strips.clear();
+      for (std::size_t s = 0; s < cells.strips; ++s, ++value) {
+        const float r = *value / scene[row * cells.strips + s];
+        if (!std::isnan(r)) strips.push_back(static_cast<double>(r));
+      }
+      ratio.at(n, row) = strips.empty() ? unusable : median(strips);
+    }
+  }
+  return ratio;
+}
+
+}  // namespace lampbeat::footage

@@ -1,0 +1,17 @@
+#pragma once
+
+#include <vector>
+
+#include "footage/waves/wave.hpp"
+
+namespace lampbeat::footage {
+
+/// Michelson contrast of the waves within one frame, for the least favourable start of the frame;
+/// several waves slide against one another, so at their least favourable alignment.
+double band_contrast(const std::vector<Wave>& waves);
+
+/// Michelson contrast of whole frames over at least a second and a full beat (a minute at most),
+/// for the least favourable start.
+double pulse_contrast(const std::vector<Wave>& waves, double fps);
+
+}  // namespace lampbeat::footage

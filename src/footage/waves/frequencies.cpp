@@ -1,0 +1,131 @@
+#include "footage/waves/frequencies.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "lampbeat/banding.hpp"
+
+namespace lampbeat::footage {
+
+namespace {
+
+constexpr int highest_mains_order = 24;
+// EN 50160 keeps 50 Hz within 1 %; North American grids raise alarms beyond 0.144 Hz of 60 Hz
+// (NERC). Relative, of the mains and so of all its multiples.
+double mains_tolerance(double mains_hz) { return mains_hz < 55.0 ? 0.01 : 0.144 / 60.0; }
+// A frequency a person states, against what the mains or a resonator really does.
+constexpr double stated_tolerance = 0.01;
+// A readout time is rarely known better than this.
+constexpr double readout_tolerance = 0.02;
+
+double alias(double hz, double fps) { return hz - fps * std::round(hz / fps); }
+
+/// Difference of two rolls, which wrap at half the frame rate.
+double apart(double a, double b, double fps) { return alias(a - b, fps); }
+
+std::string why(double hz, const std::optional<MainsMatch>& mains) {
+  if (!mains) return fmt::format("{:.5g} Hz: no multiple of the mains, a dimmer or a driver", hz);
+  const char* multiple = mains->order == 1 ? "the" : "";
+  if (mains->order == 1)
+    return fmt::format("{:.5g} Hz: {} {:g} Hz mains itself", hz, multiple, mains->mains_hz);
+  if (mains->order == 2) return fmt::format("{:.5g} Hz: twice {:g} Hz mains", hz, mains->mains_hz);
+  return fmt::format("{:.5g} Hz: {} times {:g} Hz mains", hz, mains->order, mains->mains_hz);
+}
+
+/// How readily a mains-driven light ripples at this multiple: twice the mains is the rule.
+int rarity(const std::optional<MainsMatch>& mains) {
+  if (!mains) return 3;
+  if (mains->order == 2) return 0;
+  return mains->order % 2 == 0 ? 1 : 2;
+}
+
+}  // namespace
+
+std::optional<MainsMatch> mains_match(double hz, double sd_hz) {
+  std::optional<MainsMatch> best;
+  double least = 1e9;
+  for (const double mains : {50.0, 60.0}) {
+    const int order = static_cast<int>(std::lround(hz / mains));
+    if (order < 1 || order > highest_mains_order) continue;
+    const double allowed = std::hypot(order * mains * mains_tolerance(mains), 3.0 * sd_hz);
+    const double off = std::abs(hz - order * mains);
+    // Even multiples are what rectified mains makes.
+    const double badness = off / allowed + (order % 2 == 0 ? 0.0 : 0.5);
+    if (off <= allowed && badness < least) {
+      least = badness;
+      best = MainsMatch{mains, order};
+    }
+  }
+  return best;
+}
+
+std::optional<KnownWave> wave_of_light(const std::vector<Wave>& waves, double light_hz,
+                                       double fps) {
+  const double longest_readout_s = 1.05 / fps;
+  for (const int order : {1, 2, 3, 4}) {
+    for (const bool upwards : {false, true}) {
+      if (upwards && order > 1) continue;
+      for (std::size_t w = 0; w < waves.size(); ++w) {
+        const double hz = order * light_hz;
+        const double roll = (upwards ? -1.0 : 1.0) * waves[w].roll * fps;
+        const double off = apart(roll, alias(hz, fps), fps);
+        const double allowed =
+            std::hypot(std::min(stated_tolerance * hz, 0.04 * fps), 3.0 * waves[w].roll_sd * fps);
+        if (std::abs(off) > allowed) continue;
+        if (waves[w].bands / hz > longest_readout_s) continue;
+        return KnownWave{w, hz + off, order, upwards};
+      }
+    }
+  }
+  return std::nullopt;
+}
+
+std::vector<LightCandidate> light_candidates(const Wave& wave, double fps,
+                                             std::optional<double> readout_s) {
+  struct Ranked {
+    LightCandidate candidate;
+    double off;  // in standard uncertainties of the coarse frequency
+    int rare;
+  };
+  std::vector<Ranked> found;
+  const double roll = wave.roll * fps;
+  const double sd = wave.roll_sd * fps;
+  const bool timed = readout_s && *readout_s > 0.0 && wave.bands > 3.0 * wave.bands_sd;
+  const double coarse = timed ? wave.bands / *readout_s : 0.0;
+  const double coarse_sd =
+      timed ? coarse * std::hypot(wave.bands_sd / wave.bands, readout_tolerance) : 0.0;
+  const double reach = timed ? std::max(3.0 * coarse_sd, 1.5 * fps) : 0.0;
+  const double highest = timed ? coarse + reach : highest_mains_order * 60.0;
+  const double lowest = timed ? coarse - reach : 0.0;
+  int most = 400;
+  for (double m = std::ceil((std::max(lowest, 1.0) - roll) / fps); most > 0; m += 1.0, --most) {
+    const double hz = roll + m * fps;
+    if (hz > highest) break;
+    const auto mains = mains_match(hz, sd);
+    if (!timed) {
+      // Without a readout only what lights on the mains usually do is worth a word, and only if
+      // the camera could have read its rows within a frame.
+      if (!mains || mains->order > 4 || wave.bands / hz > 1.05 / fps) continue;
+    }
+    const double off = timed ? std::abs(hz - coarse) / coarse_sd : 0.0;
+    found.push_back({{hz, sd, why(hz, mains), false}, off, rarity(mains)});
+  }
+  if (found.empty()) return {};
+  std::sort(found.begin(), found.end(), [](const Ranked& a, const Ranked& b) {
+    const bool a_fits = a.off <= 3.0;
+    const bool b_fits = b.off <= 3.0;
+    if (a_fits != b_fits) return a_fits;
+    if (a_fits && a.rare != b.rare) return a.rare < b.rare;
+    return a.off < b.off;
+  });
+  const bool decided = found.size() == 1 || found[0].off <= 3.0 || timed;
+  const bool rival = !timed && found.size() > 1 && found[1].rare == found[0].rare;
+  found.front().candidate.plausible = decided && !rival;
+  std::vector<LightCandidate> candidates;
+  for (const Ranked& r : found) candidates.push_back(r.candidate);
+  return candidates;
+}
+
+}  // namespace lampbeat::footage

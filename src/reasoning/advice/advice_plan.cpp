@@ -1,0 +1,231 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "lampbeat/advice.hpp"
+#include "lampbeat/banding.hpp"
+#include "lampbeat/camera.hpp"
+#include "reasoning/advice/advice_words.hpp"
+#include "reasoning/mixture/mains.hpp"
+#include "reasoning/shutters/shutters_common.hpp"
+#include "reasoning/shutters/shutters_outlook.hpp"
+
+// Advice on a whole plan: which setting to live with, where none exists and what would help.
+
+namespace lampbeat {
+
+namespace {
+
+using namespace reasoning;
+
+constexpr std::size_t most_sentences = 5;
+
+bool same_rate(FrameRate a, FrameRate b) {
+  return a.numerator == b.numerator && a.denominator == b.denominator;
+}
+
+const Setting* best_at(const ShutterPlan& plan, FrameRate fps) {
+  const auto found = std::find_if(plan.settings.begin(), plan.settings.end(),
+                                  [&](const Setting& s) { return same_rate(s.fps, fps); });
+  return found == plan.settings.end() ? nullptr : &*found;
+}
+
+bool clean(const Setting& s) { return s.worst.verdict == Verdict::clean; }
+
+/// What nobody measured is assumed to roll.
+bool rolling(const ShutterPlan& plan) { return plan.readout_s.value_or(assumed_readout_s) > 0.0; }
+
+/// Settings of one exposure, one for each frame rate at which it is clean.
+using Group = std::vector<const Setting*>;
+
+/// The exposure that is clean at as many of the frame rates as any, nearest to 180° there.
+Group widest_group(const ShutterPlan& plan) {
+  Group widest;
+  double widest_stops = 0.0;
+  for (const Setting& candidate : plan.settings) {
+    if (!clean(candidate)) continue;
+    Group group;
+    double stops = 0.0;
+    for (const Setting& other : plan.settings) {
+      if (!clean(other) || std::abs(other.exposure_s / candidate.exposure_s - 1.0) > 2e-5) continue;
+      group.push_back(&other);
+      stops += std::abs(other.stops_from_180deg);
+    }
+    const bool wider = group.size() > widest.size();
+    if (wider || (group.size() == widest.size() && stops < widest_stops - 1e-9)) {
+      widest = std::move(group);
+      widest_stops = stops;
+    }
+  }
+  return widest;
+}
+
+std::string margin_words(const Group& group) {
+  std::optional<double> margin_hz;
+  for (const Setting* s : group) {
+    if (s->mains_margin_hz) margin_hz = std::min(margin_hz.value_or(1e9), *s->mains_margin_hz);
+  }
+  if (!margin_hz) return "";
+  return fmt::format(", and stays so while the mains is off by up to {:.2g} Hz", *margin_hz);
+}
+
+/// One exposure for as many of the frame rates as any.
+std::string common_setting(const ShutterPlan& plan) {
+  const Group group = widest_group(plan);
+  if (group.empty()) return "";
+  if (group.size() == 1) {
+    const Setting& s = *group.front();
+    return fmt::format("Set {}: clean at {} fps{}.", shutter_words(s.label, s.exposure_s),
+                       frame_rate_label(s.fps), margin_words(group));
+  }
+  CommonExposure common{group.front()->exposure_s, {}};
+  std::vector<std::string> rates;
+  for (const FrameRateOutlook& outlook : plan.outlooks) {
+    const auto there = std::find_if(group.begin(), group.end(), [&](const Setting* s) {
+      return same_rate(s->fps, outlook.fps);
+    });
+    common.labels.push_back(there == group.end() ? "" : (*there)->label);
+    if (there != group.end()) rates.push_back(frame_rate_label(outlook.fps));
+  }
+  const std::string margin = margin_words(group);
+  return fmt::format("{} serves {} fps alike{}.", common_words(common, plan), list_words(rates),
+                     margin.empty() ? "" : ": clean" + margin);
+}
+
+std::string why(const ShutterPlan& plan) {
+  const std::vector<LightShare> meant = as_meant(plan.lights, plan.mains_hz, plan.options.mains_hz);
+  for (const Setting& s : plan.settings) {
+    if (!clean(s)) continue;
+    const std::string whole =
+        whole_cycle_words(meant, shutter_words(s.label, s.exposure_s), s.exposure_s);
+    if (whole.empty()) continue;
+    return whole +
+           fmt::format(", so every {} collects the same light.", rolling(plan) ? "row" : "frame");
+  }
+  return "";
+}
+
+std::string steady_light(const ShutterPlan& plan) {
+  if (!rhythms_worth_a_word(plan.lights).empty()) return "";
+  return "These lights hardly ripple at all: any shutter will do.";
+}
+
+std::string hopeless_rates(const ShutterPlan& plan) {
+  std::vector<std::string> rates;
+  std::vector<std::string> needs;
+  for (const FrameRateOutlook& outlook : plan.outlooks) {
+    if (outlook.any_clean || !best_at(plan, outlook.fps)) continue;
+    rates.push_back(frame_rate_label(outlook.fps));
+    if (outlook.needed_percent_flicker) {
+      needs.push_back(percent_words(*outlook.needed_percent_flicker));
+    }
+  }
+  if (rates.empty()) return "";
+  std::string need;
+  if (needs.size() == rates.size()) {
+    need = fmt::format("; 180\u00b0 there needs lights of at most {} flicker{}, these have {}",
+                       list_words(needs), rates.size() > 1 ? " respectively" : "",
+                       percent_words(dominant_percent_flicker(plan.lights)));
+  }
+  return fmt::format("No shutter is clean at {} fps{}.", list_words(rates), need);
+}
+
+std::string cost(const ShutterPlan& plan) {
+  const Setting* dearest = nullptr;
+  for (const FrameRateOutlook& outlook : plan.outlooks) {
+    const Setting* best = best_at(plan, outlook.fps);
+    if (!best || !clean(*best) || std::abs(best->stops_from_180deg) < 0.15) continue;
+    if (!dearest || std::abs(best->stops_from_180deg) > std::abs(dearest->stops_from_180deg)) {
+      dearest = best;
+    }
+  }
+  if (!dearest) return "";
+  return fmt::format("At {} fps the best clean shutter is {}: {}.", frame_rate_label(dearest->fps),
+                     shutter_words(dearest->label, dearest->exposure_s),
+                     cost_words(dearest->exposure_s, dearest->fps));
+}
+
+/// "Frame rate in step with the mains is enough", where the plan shows that it is not.
+std::string frame_rate_rule(const ShutterPlan& plan) {
+  const std::vector<Rhythmic> rhythms = rhythms_worth_a_word(plan.lights);
+  if (rhythms.empty() || !rolling(plan)) return "";
+  for (const Setting& s : plan.settings) {
+    const double beat_hz = alias_hz(rhythms.front().hz, s.fps);
+    if (s.nominal.verdict < Verdict::visible || std::abs(beat_hz) > 1e-6 ||
+        s.fps.per_s() > rhythms.front().hz) {
+      continue;
+    }
+    return fmt::format(
+        "The frame rate alone saves nothing: {} fps is in step with the {} light, "
+        "yet {} shows {} bands, standing still.",
+        frame_rate_label(s.fps), hertz_words(rhythms.front().hz),
+        shutter_words(s.label, s.exposure_s), percent_words(s.nominal.band_percent));
+  }
+  return "";
+}
+
+std::string blame(const ShutterPlan& plan) {
+  for (const FrameRateOutlook& outlook : plan.outlooks) {
+    if (outlook.at_180deg.verdict == Verdict::clean) continue;
+    return blame_words(plan.lights, 0.5 * outlook.fps.frame_s());
+  }
+  return "";
+}
+
+/// Where nothing is clean, what comes nearest.
+std::string least_bad(const ShutterPlan& plan) {
+  for (const FrameRateOutlook& outlook : plan.outlooks) {
+    const Setting* best = best_at(plan, outlook.fps);
+    if (!best || clean(*best) || best->worst.verdict == Verdict::strong) continue;
+    return fmt::format(
+        "The least bad at {} fps is {}: {}, with {} of the light left as {} at "
+        "worst.",
+        frame_rate_label(best->fps), shutter_words(best->label, best->exposure_s),
+        verdict_word(best->worst.verdict),
+        percent_words(std::max(best->worst.band_percent, best->worst.pulse_percent)),
+        rolling(plan) ? "bands" : "pulsing");
+  }
+  return "";
+}
+
+/// What the best setting would record on the other mains of the world.
+std::string travel(const ShutterPlan& plan) {
+  const double other_hz = other_mains_hz(plan.mains_hz);
+  if (other_hz == 0.0) return "";
+  for (const Setting& s : plan.settings) {
+    if (!clean(s)) continue;
+    const Shot shot{s.fps, s.exposure_s, s.readout_s, plan.rows};
+    const Verdict abroad =
+        predict(plan.lights, shot, on_other_mains(plan.options, other_hz)).worst.verdict;
+    if (abroad == Verdict::clean) return "";
+    return fmt::format("In a {} country {} at {} fps is {}: plan again with --mains {:.0f}.",
+                       hertz_words(other_hz), shutter_words(s.label, s.exposure_s),
+                       frame_rate_label(s.fps), verdict_word(abroad), other_hz);
+  }
+  return "";
+}
+
+}  // namespace
+
+std::vector<std::string> advise(const ShutterPlan& plan) {
+  std::vector<std::string> sentences;
+  const auto say = [&](std::string sentence) {
+    if (!sentence.empty() && sentences.size() < most_sentences) {
+      sentences.push_back(std::move(sentence));
+    }
+  };
+  say(steady_light(plan));
+  say(common_setting(plan));
+  say(why(plan));
+  say(hopeless_rates(plan));
+  say(least_bad(plan));
+  say(cost(plan));
+  say(blame(plan));
+  say(frame_rate_rule(plan));
+  say(led_words(plan.lights));
+  say(travel(plan));
+  return sentences;
+}
+
+}  // namespace lampbeat

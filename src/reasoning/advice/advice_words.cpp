@@ -1,0 +1,238 @@
+#include "reasoning/advice/advice_words.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <cctype>
+#include <cmath>
+
+#include "lampbeat/exposure.hpp"
+#include "reasoning/mixture/rhythm.hpp"
+#include "reasoning/shutters/shutters_outlook.hpp"
+
+namespace lampbeat::reasoning {
+
+namespace {
+
+constexpr double worth_a_word = 0.002;
+
+/// `digits` significant digits, no exponent, no trailing zeros.
+std::string significant(double value, int digits) {
+  if (value == 0.0) return "0";
+  const int magnitude = static_cast<int>(std::floor(std::log10(std::abs(value))));
+  const int places = std::clamp(digits - 1 - magnitude, 0, 6);
+  std::string text = fmt::format("{:.{}f}", value, places);
+  if (text.find('.') != std::string::npos) {
+    text.erase(text.find_last_not_of('0') + 1);
+    if (text.back() == '.') text.pop_back();
+  }
+  return text;
+}
+
+std::string small_letters(std::string text) {
+  for (char& c : text) c = static_cast<char>(std::tolower(static_cast<unsigned char>(c)));
+  return text;
+}
+
+/// Whether "led" stands in the text as a word of its own: "LED panel", "led-pwm", not "filled".
+bool speaks_of_led(const Light& light) {
+  const std::string text = small_letters(light.name + " " + light.source);
+  const auto letter = [&](std::size_t i) {
+    return i < text.size() && std::isalpha(static_cast<unsigned char>(text[i]));
+  };
+  for (std::size_t at = text.find("led"); at != std::string::npos; at = text.find("led", at + 1)) {
+    const bool plural = at + 3 < text.size() && text[at + 3] == 's' && !letter(at + 4);
+    if ((at == 0 || !letter(at - 1)) && (!letter(at + 3) || plural)) return true;
+  }
+  return false;
+}
+
+const LightComponent* strongest_of(const Light& light) {
+  const auto strongest = std::max_element(
+      light.components.begin(), light.components.end(),
+      [](const LightComponent& a, const LightComponent& b) { return a.amplitude < b.amplitude; });
+  return strongest == light.components.end() ? nullptr : &*strongest;
+}
+
+}  // namespace
+
+std::string hertz_words(double hz) {
+  return hz >= 1000.0 ? significant(hz / 1000.0, 3) + " kHz" : significant(hz, 4) + " Hz";
+}
+
+std::string percent_words(double percent) {
+  return (percent < 0.01 ? std::string("under 0.01") : significant(percent, 2)) + " %";
+}
+
+std::string count_words(long count) {
+  constexpr std::array<const char*, 13> words = {"no",   "one",    "two",   "three", "four",
+                                                 "five", "six",    "seven", "eight", "nine",
+                                                 "ten",  "eleven", "twelve"};
+  return count >= 0 && count < static_cast<long>(words.size())
+             ? words[static_cast<std::size_t>(count)]
+             : std::to_string(count);
+}
+
+std::string list_words(const std::vector<std::string>& parts) {
+  std::string text;
+  for (std::size_t i = 0; i < parts.size(); ++i) {
+    if (i > 0) text += i + 1 == parts.size() ? " and " : ", ";
+    text += parts[i];
+  }
+  return text;
+}
+
+std::string name_words(const std::string& name) {
+  constexpr std::size_t longest = 40;
+  std::string shown;
+  for (const char c : name) {
+    shown += static_cast<unsigned char>(c) < 0x20 || c == 0x7f ? '?' : c;
+  }
+  if (shown.size() > longest) {
+    std::size_t end = longest - 1;
+    while (end > 0 && (static_cast<unsigned char>(shown[end]) & 0xC0) == 0x80) --end;
+    shown = shown.substr(0, end) + "\u2026";
+  }
+  return shown.empty() ? "one light" : "'" + shown + "'";
+}
+
+std::string cost_words(double exposure_s, FrameRate fps) {
+  const double blur = shutter_angle_deg(exposure_s, fps) / 180.0;
+  const double stops = std::log2(blur);
+  if (std::abs(stops) < 0.05) return "";
+  const std::string size = significant(std::abs(stops), std::abs(stops) < 1.0 ? 1 : 2);
+  return fmt::format("{} stop{} {} than 180\u00b0, motion blur {:.0f} % of it", size,
+                     size == "1" ? "" : "s", stops < 0 ? "darker" : "brighter", 100.0 * blur);
+}
+
+std::string shutter_words(const std::string& label, double exposure_s) {
+  const bool angle = label.find("\u00b0") != std::string::npos;
+  if (angle) return fmt::format("{} ({} ms)", label, significant(1e3 * exposure_s, 4));
+  const bool unit = !label.empty() && label.back() == 's';
+  return unit ? label : label + " s";
+}
+
+std::vector<Rhythmic> rhythms_worth_a_word(std::span<const LightShare> lights) {
+  std::vector<Rhythmic> found;
+  for (const LightShare& l : lights) {
+    const LightShare whole{l.light, 1.0};
+    for (const Rhythm& rhythm : rhythms_of({&whole, 1})) {
+      // The slowest part that matters names the rhythm, not a fundamental nobody could see.
+      const Harmonic* first = nullptr;
+      double strongest = 0.0;
+      for (const Harmonic& h : rhythm.harmonics) {
+        const double amplitude = l.share * std::abs(h.amplitude);
+        strongest = std::max(strongest, amplitude);
+        if (amplitude >= worth_a_word && (!first || h.order < first->order)) first = &h;
+      }
+      if (!first) continue;
+      const double hz = first->order * rhythm.hz;
+      const auto known = std::find_if(found.begin(), found.end(), [&](const Rhythmic& r) {
+        return std::abs(r.hz - hz) < 1e-6 * hz;
+      });
+      if (known == found.end()) {
+        found.push_back({hz, strongest});
+      } else {
+        known->amplitude += strongest;
+      }
+    }
+  }
+  std::stable_sort(found.begin(), found.end(),
+                   [](const Rhythmic& a, const Rhythmic& b) { return a.amplitude > b.amplitude; });
+  return found;
+}
+
+double ripple_left(const LightShare& l, double exposure_s) {
+  double sum = 0.0;
+  for (const LightComponent& c : l.light.components) {
+    sum += l.share * c.amplitude * std::abs(exposure_gain(c.hz, exposure_s));
+  }
+  return sum;
+}
+
+std::string blame_words(std::span<const LightShare> lights, double exposure_s) {
+  const LightShare* most = nullptr;
+  const LightShare* next = nullptr;
+  for (const LightShare& l : lights) {
+    if (!most || ripple_left(l, exposure_s) > ripple_left(*most, exposure_s)) {
+      next = most;
+      most = &l;
+    } else if (!next || ripple_left(l, exposure_s) > ripple_left(*next, exposure_s)) {
+      next = &l;
+    }
+  }
+  if (!most || !next) return "";
+  const double worse = ripple_left(*most, exposure_s);
+  const double better = ripple_left(*next, exposure_s);
+  if (worse < 1e-4 || worse < 1.5 * better) return "";
+  return fmt::format("{} is to blame: it leaves {} of the light here rippling, {} only {}.",
+                     name_words(most->light.name), percent_words(100.0 * worse),
+                     name_words(next->light.name), percent_words(100.0 * better));
+}
+
+std::string whole_cycle_words(std::span<const LightShare> lights, const std::string& shutter,
+                              double exposure_s) {
+  const std::vector<Rhythmic> rhythms = rhythms_worth_a_word(lights);
+  if (rhythms.empty() || rhythms.size() > 3) return "";
+  std::vector<std::string> spans;
+  bool exact = true;
+  for (const Rhythmic& rhythm : rhythms) {
+    const double cycles = rhythm.hz * exposure_s;
+    const double whole = std::round(cycles);
+    if (whole < 1.0 || std::abs(cycles - whole) > 0.0015 * cycles) return "";
+    exact = exact && std::abs(cycles - whole) <= 1e-6 * cycles;
+    spans.push_back(fmt::format("{} {} cycle{}", count_words(static_cast<long>(whole)),
+                                hertz_words(rhythm.hz), whole == 1.0 ? "" : "s"));
+  }
+  return fmt::format("{} spans {} {}", shutter, exact ? "exactly" : "almost exactly",
+                     list_words(spans));
+}
+
+std::string led_words(std::span<const LightShare> lights) {
+  const LightShare* worst = nullptr;
+  double highest = -1.0;
+  for (const LightShare& l : lights) {
+    if (!speaks_of_led(l.light)) continue;
+    const double percent = dominant_percent_flicker({&l, 1});
+    if (percent > highest) {
+      highest = percent;
+      worst = &l;
+    }
+  }
+  if (!worst) return "";
+  const LightComponent* strongest = strongest_of(worst->light);
+  const std::string name = name_words(worst->light.name);
+  if (highest < 1.0) {
+    return fmt::format(
+        "\"It is LED, so it is fine\" holds for {}, which ripples by {}; the next "
+        "LED lamp may differ, so measure it too.",
+        name, percent_words(highest));
+  }
+  if (highest < 5.0 || !strongest) return "";
+  if (strongest->mains_order) {
+    return fmt::format(
+        "\"LED\" or \"constant current\" proves nothing: {} follows the mains, {} "
+        "deep at {}.",
+        name, percent_words(highest), hertz_words(strongest->hz));
+  }
+  return fmt::format(
+      "{} is LED and still {} deep at {}, a switching dimmer most likely; at full "
+      "level it may be steady: measure that.",
+      name, percent_words(highest), hertz_words(strongest->hz));
+}
+
+double other_mains_hz(std::optional<double> mains_hz) {
+  if (!mains_hz) return 0.0;
+  if (std::abs(*mains_hz - 50.0) <= 1.0) return 60.0;
+  if (std::abs(*mains_hz - 60.0) <= 1.2) return 50.0;
+  return 0.0;
+}
+
+PredictionOptions on_other_mains(PredictionOptions asked, double mains_hz) {
+  asked.mains_hz = mains_hz;
+  asked.mains_tolerance_hz.reset();
+  return asked;
+}
+
+}  // namespace lampbeat::reasoning

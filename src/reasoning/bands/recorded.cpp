@@ -1,0 +1,138 @@
+#include "reasoning/bands/recorded.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+
+#include "lampbeat/visibility.hpp"
+#include "reasoning/bands/residue.hpp"
+
+namespace lampbeat::reasoning {
+namespace {
+
+constexpr double fastest_screen_fps = 60.0;
+
+/// How a pattern is seen, the worst of several readings of it.
+struct Seen {
+  double visibility = 0.0;
+  Verdict verdict = Verdict::clean;
+  void consider(const Visibility& other) {
+    visibility = std::max(visibility, other.most_sensitive);
+    verdict = std::max(verdict, verdict_of(other));
+  }
+};
+
+/// What the camera's noise hides, where the user knows it, is not more than just clean.
+Seen through_noise(const Seen& seen, double contrast, const Shot& shot, const Viewing& viewing) {
+  if (!viewing.noise_percent) return seen;
+  const double shown_fps = shot.fps.per_s() * slowing(shot.fps, viewing);
+  if (contrast > hidden_by_noise(*viewing.noise_percent, shown_fps)) return seen;
+  return {std::min(seen.visibility, std::nextafter(clean_below, 0.0)), Verdict::clean};
+}
+
+/// How much of a slow pattern fits: the contrast of a cosine over `cycles` of it, relative to the
+/// contrast over all of it. Half a cycle holds both extremes.
+double share_seen(double cycles) { return std::sin(std::numbers::pi * std::min(0.5, cycles)); }
+
+Verdict judge_bands(Recorded& r, std::span<const RemainingRhythm> remaining, double contrast,
+                    const Shot& shot, const Viewing& viewing) {
+  r.band_percent = 100.0 * contrast;
+  // Complete darkness in some row: the ratio has no logarithm; 1 : 1000 is what is left of it.
+  r.band_stops = std::log2((1.0 + contrast) / std::max(1.0 - contrast, 2e-3));
+  if (remaining.empty()) return Verdict::clean;
+  const RemainingRhythm& strongest = remaining.front();
+  r.band_hz = strongest.hz;
+  const double bands = bands_down_the_picture(strongest.hz, shot);
+  r.bands_per_frame = std::abs(bands);
+  r.roll_hz = alias_hz(strongest.hz, shot.fps);
+  if (bands != 0.0) r.roll_heights_per_s = -r.roll_hz / bands + 0.0;
+  if (contrast <= 0.0) return Verdict::clean;
+  // The whole contrast as if it were all in the strongest line, or any weaker line that happens to
+  // lie where the eye is better.
+  const double slowed = slowing(shot.fps, viewing);
+  Seen seen;
+  seen.consider(band_visibility(contrast, r.bands_per_frame, slowed * r.roll_hz, viewing));
+  for (const RemainingRhythm& line : remaining) {
+    const double of_line = std::abs(bands_down_the_picture(line.hz, shot));
+    const double in_frame = std::min(contrast, line.amplitude * share_seen(of_line));
+    seen.consider(
+        band_visibility(in_frame, of_line, slowed * alias_hz(line.hz, shot.fps), viewing));
+  }
+  seen = through_noise(seen, contrast, shot, viewing);
+  r.band_visibility = seen.visibility;
+  return seen.verdict;
+}
+
+Verdict judge_pulse(Recorded& r, std::span<const Rhythm> frames, double contrast, const Shot& shot,
+                    const Viewing& viewing) {
+  r.pulse_percent = 100.0 * contrast;
+  if (contrast <= 0.0) return Verdict::clean;
+  const double slowed = slowing(shot.fps, viewing);
+  double strongest = 0.0;
+  Seen seen;
+  for (const Rhythm& rhythm : frames) {
+    for (const Harmonic& h : rhythm.harmonics) {
+      const double beat_hz = std::abs(alias_hz(h.order * rhythm.hz, shot.fps));
+      const double in_clip = std::abs(h.amplitude) * share_seen(beat_hz * clip_s);
+      if (in_clip > strongest) {
+        strongest = in_clip;
+        r.pulse_hz = beat_hz;
+      }
+      seen.consider(pulse_visibility(std::min(contrast, in_clip), slowed * beat_hz, viewing));
+    }
+  }
+  seen.consider(pulse_visibility(contrast, slowed * r.pulse_hz, viewing));
+  seen = through_noise(seen, contrast, shot, viewing);
+  r.pulse_visibility = seen.visibility;
+  return seen.verdict;
+}
+
+/// The lines of the rows, equal frequencies added up, strongest first.
+std::vector<RemainingRhythm> lines_of(std::span<const Rhythm> rows) {
+  std::vector<RemainingRhythm> lines;
+  for (const Rhythm& rhythm : rows) {
+    for (const Harmonic& h : rhythm.harmonics) {
+      const double hz = h.order * rhythm.hz;
+      const auto same = std::find_if(lines.begin(), lines.end(), [&](const RemainingRhythm& r) {
+        return std::abs(r.hz - hz) <= 1e-9 * hz;
+      });
+      if (same == lines.end()) {
+        lines.push_back({hz, std::abs(h.amplitude)});
+      } else {
+        same->amplitude += std::abs(h.amplitude);
+      }
+    }
+  }
+  std::stable_sort(
+      lines.begin(), lines.end(),
+      [](const RemainingRhythm& a, const RemainingRhythm& b) { return a.amplitude > b.amplitude; });
+  return lines;
+}
+
+}  // namespace
+
+double slowing(FrameRate fps, const Viewing& viewing) {
+  if (viewing.playback_fps) return *viewing.playback_fps / fps.per_s();
+  return fps.per_s() <= fastest_screen_fps ? 1.0 : slow_motion_fps / fps.per_s();
+}
+
+Recorded recorded(std::span<const Rhythm> rows, std::span<const Rhythm> frames, Contrasts contrasts,
+                  const Shot& shot, const Viewing& viewing) {
+  Recorded r;
+  const Verdict bands = judge_bands(r, lines_of(rows), contrasts.among_rows, shot, viewing);
+  const Verdict pulse = judge_pulse(r, frames, contrasts.among_frames, shot, viewing);
+  r.visibility = std::max(r.band_visibility, r.pulse_visibility);
+  r.verdict = std::max(bands, pulse);
+  return r;
+}
+
+Recorded recorded(std::span<const Rhythm> rows, const Shot& shot, const Viewing& viewing,
+                  Effort effort) {
+  const std::vector<Rhythm> frames = after_frame_mean(rows, shot);
+  return recorded(
+      rows, frames,
+      {contrast_in_frame(rows, shot, effort), contrast_in_clip(frames, shot.fps, effort)}, shot,
+      viewing);
+}
+
+}  // namespace lampbeat::reasoning

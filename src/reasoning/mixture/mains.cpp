@@ -1,0 +1,116 @@
+#include "reasoning/mixture/mains.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include <fmt/format.h>
+
+#include "lampbeat/error.hpp"
+
+namespace lampbeat {
+
+double nominal_mains_hz(double taken_hz) {
+  for (const double nominal : {50.0, 60.0}) {
+    if (std::abs(taken_hz - nominal) <= 0.02 * nominal) return nominal;
+  }
+  return taken_hz;
+}
+
+double default_mains_tolerance_hz(double mains_hz) {
+  return std::abs(mains_hz - 60.0) <= 0.02 * 60.0 ? 0.144 : 0.01 * mains_hz;
+}
+
+namespace reasoning {
+
+namespace {
+
+bool has_locked_part(std::span<const LightComponent> components) {
+  return std::any_of(components.begin(), components.end(),
+                     [](const LightComponent& c) { return c.mains_order; });
+}
+
+/// A lamp on another mains is another lamp: its driver may ripple more there, or less.
+void note_moved(Supply& supply, const Light& light, double asked_hz) {
+  const std::optional<double> taken_on = mains_of(light);
+  if (!taken_on) return;
+  const double own = nominal_mains_hz(*taken_on);
+  if (own == nominal_mains_hz(asked_hz)) return;
+  supply.findings.push_back(
+      {"moved_mains",
+       fmt::format("'{}' was measured under {:g} Hz mains and is judged as if it rippled as deep "
+                   "under {:g} Hz. A driver's depth changes with the mains: measure it there to be "
+                   "sure.",
+                   light.name, own, asked_hz)});
+}
+
+}  // namespace
+
+bool has_locked_part(const Light& light) {
+  return light.mains_hz && has_locked_part(light.components);
+}
+
+std::optional<double> mains_of(const Light& light) {
+  if (has_locked_part(light)) return light.mains_hz;
+  for (const LightState& state : light.other_states) {
+    if (state.mains_hz && has_locked_part(state.components)) return state.mains_hz;
+  }
+  return std::nullopt;
+}
+
+Supply on_one_mains(std::span<const LightShare> lights, std::optional<double> asked_hz) {
+  Supply supply;
+  supply.lights.assign(lights.begin(), lights.end());
+  for (const LightShare& l : lights) {
+    const std::optional<double> taken_on = mains_of(l.light);
+    if (!taken_on) continue;
+    const double own = *taken_on;
+    if (!supply.mains_hz) {
+      supply.mains_hz = asked_hz.value_or(own);
+    } else if (!asked_hz && nominal_mains_hz(own) != nominal_mains_hz(*supply.mains_hz)) {
+      supply.findings.push_back(
+          {"mixed_mains",
+           fmt::format("'{}' was taken on {:g} Hz mains and is judged on {:g} Hz like the first "
+                       "light, since a room has one mains; say --mains to choose another.",
+                       l.light.name, nominal_mains_hz(own), nominal_mains_hz(*supply.mains_hz))});
+    }
+  }
+  if (asked_hz) {
+    if (!(*asked_hz >= 10.0 && *asked_hz <= 1000.0)) {
+      throw UsageError(
+          fmt::format("a mains frequency lies between 10 and 1000 Hz (50 or 60 in homes), not {:g}",
+                      *asked_hz));
+    }
+    for (const LightShare& l : lights) {
+      note_moved(supply, l.light, *asked_hz);
+      if (mains_of(l.light) || l.light.components.empty()) continue;
+      supply.findings.push_back(
+          {"not_locked",
+           fmt::format("Nothing of '{}' follows the mains, so it is judged as it was taken and not "
+                       "moved to {:g} Hz.",
+                       l.light.name, *asked_hz)});
+    }
+  }
+  if (supply.mains_hz) supply.lights = drifted(supply.lights, *supply.mains_hz);
+  return supply;
+}
+
+std::vector<LightShare> as_meant(std::span<const LightShare> lights,
+                                 std::optional<double> judged_hz, std::optional<double> asked_hz) {
+  if (judged_hz && !asked_hz) return drifted(lights, nominal_mains_hz(*judged_hz));
+  return {lights.begin(), lights.end()};
+}
+
+std::vector<LightShare> drifted(std::span<const LightShare> lights, double mains_hz) {
+  std::vector<LightShare> moved(lights.begin(), lights.end());
+  for (LightShare& l : moved) {
+    if (!l.light.mains_hz) continue;
+    for (LightComponent& c : l.light.components) {
+      if (c.mains_order) c.hz = *c.mains_order * mains_hz;
+    }
+    l.light.mains_hz = mains_hz;
+  }
+  return moved;
+}
+
+}  // namespace reasoning
+}  // namespace lampbeat

@@ -1,0 +1,161 @@
+#include "lampbeat/shutters.hpp"
+
+#include <fmt/format.h>
+#include <tbb/parallel_for.h>
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+#include "lampbeat/camera.hpp"
+#include "lampbeat/error.hpp"
+#include "reasoning/bands/predicted.hpp"
+#include "reasoning/mixture/mains.hpp"
+#include "reasoning/shutters/shutters_common.hpp"
+#include "reasoning/shutters/shutters_margins.hpp"
+#include "reasoning/shutters/shutters_offers.hpp"
+#include "reasoning/shutters/shutters_outlook.hpp"
+
+namespace lampbeat {
+
+namespace {
+
+constexpr std::size_t most_settings = 20000;
+
+Setting setting_from(const Prediction& p, const reasoning::Offer& offer,
+                     const reasoning::Judge& judge) {
+  Setting s;
+  s.fps = p.shot.fps;
+  s.exposure_s = offer.exposure_s;
+  s.label = offer.label;
+  s.shutter_deg = shutter_angle_deg(offer.exposure_s, s.fps);
+  s.readout_s = p.shot.readout_s;
+  s.nominal = p.nominal;
+  s.worst = p.worst;
+  s.blur_from_180deg = s.shutter_deg / 180.0;
+  s.stops_from_180deg = std::log2(s.blur_from_180deg);
+  const reasoning::Margins margins = reasoning::margins_of(p, judge);
+  s.mains_margin_hz = margins.mains_hz;
+  s.clock_margin_percent = margins.clock_percent;
+  return s;
+}
+
+bool better(const Setting& a, const Setting& b) {
+  if (a.worst.verdict != b.worst.verdict) return a.worst.verdict < b.worst.verdict;
+  const auto near = [](const Setting& s) {
+    // An eighth of a stop more or less is no difference on the set.
+    return std::round(4.0 * std::abs(s.stops_from_180deg));
+  };
+  if (a.worst.verdict <= Verdict::borderline && near(a) != near(b)) return near(a) < near(b);
+  if (a.worst.visibility != b.worst.visibility) return a.worst.visibility < b.worst.visibility;
+  return a.exposure_s > b.exposure_s;
+}
+
+/// Doubts of the whole plan, once each. Remarks about one setting's figures stay out, except
+/// the caution for photosensitive viewers and what decided the worst, which name a setting.
+void gather(Findings& findings, const Prediction& p, const std::string& label) {
+  constexpr std::array<const char*, 2> of_one_setting = {"below_recording_step", "coarse_pattern"};
+  constexpr std::array<const char*, 3> named = {"photosensitive_caution", "own_clock",
+                                                "state_decides"};
+  for (const Finding& f : p.findings) {
+    if (std::find(of_one_setting.begin(), of_one_setting.end(), f.code) != of_one_setting.end()) {
+      continue;
+    }
+    const bool caution = std::find(named.begin(), named.end(), f.code) != named.end();
+    const bool known = std::any_of(findings.begin(), findings.end(), [&](const Finding& seen) {
+      return seen.code == f.code && (caution || seen.message == f.message);
+    });
+    if (known) continue;
+    findings.push_back(
+        {f.code, caution
+                     ? fmt::format("{} fps, {}: {}", frame_rate_label(p.shot.fps), label, f.message)
+                     : f.message});
+  }
+}
+
+std::vector<FrameRate> each_once(const std::vector<FrameRate>& asked) {
+  std::vector<FrameRate> rates;
+  for (const FrameRate fps : asked) {
+    const bool known = std::any_of(rates.begin(), rates.end(), [&](FrameRate r) {
+      return r.numerator == fps.numerator && r.denominator == fps.denominator;
+    });
+    if (!known) rates.push_back(fps);
+  }
+  return rates;
+}
+
+struct Task {
+  std::size_t rate = 0;
+  reasoning::Offer offer;
+  Setting setting;
+  Prediction prediction;
+};
+
+}  // namespace
+
+ShutterPlan plan_shutters(std::span<const LightShare> lights, const PlanRequest& request) {
+  if (request.frame_rates.empty()) {
+    throw UsageError("name at least one frame rate to plan for, such as 25 or 29.97");
+  }
+  const std::vector<FrameRate> rates = each_once(request.frame_rates);
+  const reasoning::Room room = reasoning::room_of(lights, request.options);
+  const reasoning::Judge judge = reasoning::judge_of(room, request.readout_s, request.rows);
+  require_readable(request.readout_s, rates);
+  ShutterPlan plan;
+  plan.lights = room.lights;
+  plan.mains_hz = room.mains_hz;
+  plan.mains_tolerance_hz = room.mains_tolerance_hz;
+  plan.clock_tolerance_percent = room.clock_tolerance_percent;
+  plan.findings = room.findings;
+  plan.readout_s = request.readout_s;
+  plan.rows = request.rows;
+  plan.options = request.options;
+  if (!request.readout_s) plan.findings.push_back(assumed_readout_finding(rates));
+
+  const std::vector<LightShare> meant =
+      reasoning::as_meant(room.lights, room.mains_hz, request.options.mains_hz);
+  std::vector<Task> tasks;
+  for (std::size_t i = 0; i < rates.size(); ++i) {
+    const std::vector<reasoning::Offer> offers =
+        request.available.empty() ? reasoning::customary_offers(meant, rates[i])
+                                  : reasoning::listed_offers(request.available, rates[i]);
+    if (offers.empty()) {
+      plan.findings.push_back(
+          {"no_shutter_fits", fmt::format("At {} fps a frame lasts {:.4g} ms, and every shutter "
+                                          "offered is longer.",
+                                          frame_rate_label(rates[i]), 1e3 * rates[i].frame_s())});
+    }
+    for (const reasoning::Offer& offer : offers) tasks.push_back({i, offer, {}, {}});
+    if (tasks.size() > most_settings) {
+      throw UsageError(
+          fmt::format("more than {} settings to judge; ask for fewer frame rates or "
+                      "shutters at a time",
+                      most_settings));
+    }
+  }
+
+  plan.outlooks.resize(rates.size());
+  tbb::parallel_for(std::size_t{0}, tasks.size() + rates.size(), [&](std::size_t i) {
+    if (i < rates.size()) {
+      plan.outlooks[i] = reasoning::outlook_for(plan.lights, judge, rates[i]);
+      return;
+    }
+    Task& task = tasks[i - rates.size()];
+    task.prediction = reasoning::predicted(room, judge, task.offer.exposure_s, rates[task.rate]);
+    task.setting = setting_from(task.prediction, task.offer, judge);
+    task.setting.whole_cycles = reasoning::holds_whole_cycles(meant, task.offer.exposure_s);
+  });
+
+  for (Task& task : tasks) gather(plan.findings, task.prediction, task.offer.label);
+  std::stable_sort(tasks.begin(), tasks.end(), [](const Task& a, const Task& b) {
+    return a.rate != b.rate ? a.rate < b.rate : better(a.setting, b.setting);
+  });
+  for (Task& task : tasks) {
+    if (task.setting.worst.verdict == Verdict::clean) plan.outlooks[task.rate].any_clean = true;
+    plan.settings.push_back(std::move(task.setting));
+  }
+  plan.serves_all = reasoning::common_exposures(plan, judge, !request.available.empty());
+  return plan;
+}
+
+}  // namespace lampbeat

@@ -1,0 +1,91 @@
+#include "reasoning/shutters/shutters_margins.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "lampbeat/visibility.hpp"
+
+namespace lampbeat::reasoning {
+namespace {
+
+constexpr double farthest = 0.1;
+constexpr double first_step = 2.5e-4;
+
+double fastest_hz(const Judge& judge, bool of_the_mains) {
+  double fastest = 0.0;
+  for (const Scene& scene : judge.scenes()) {
+    for (const MovingRhythm& r : scene.rhythms) {
+      if ((r.clock == 0) != of_the_mains || r.unexplained) continue;
+      fastest = std::max(fastest, r.own_hz);
+    }
+  }
+  return fastest;
+}
+
+/// The visibility with a clock this far off to either side.
+struct OffClock {
+  const Judge& judge;
+  const Shot& shot;
+  bool mains;
+
+  double worse_side(double offset, Effort effort) const {
+    double worse = 0.0;
+    for (const double off : {-offset, offset}) {
+      const ClockOffsets at{mains ? off : 0.0, mains ? 0.0 : off};
+      worse = std::max(worse, judge.visibility_at(shot.exposure_s, shot.fps, at, effort));
+    }
+    return worse;
+  }
+};
+
+/// Between an offset that is clean and one that is not, where the first that is not lies: nearly on
+/// a straight line so close to whole cycles.
+double closed_in(double good, double bad, double bad_visibility, const OffClock& off) {
+  double good_visibility = good > 0.0 ? off.worse_side(good, Effort::quick) : 0.0;
+  for (int i = 0; i < 4 && bad > 1.005 * good; ++i) {
+    const double part = (clean_below - good_visibility) / (bad_visibility - good_visibility);
+    const double middle = good + std::clamp(part, 0.05, 0.95) * (bad - good);
+    const double there = off.worse_side(middle, Effort::quick);
+    (there < clean_below ? good : bad) = middle;
+    (there < clean_below ? good_visibility : bad_visibility) = there;
+  }
+  // Quick looks may miss a little.
+  while (good > first_step && off.worse_side(good, Effort::full) >= clean_below) good *= 0.98;
+  return good;
+}
+
+/// Steps outwards from an offset known to be clean, no further at a time than an eighth of a lobe
+/// of the exposure's gain, to the first that is not.
+std::optional<double> first_break(double good, double lobe, const OffClock& off) {
+  for (double next = std::max(first_step, 1.3 * good); next <= farthest;
+       next = std::min(1.3 * next, next + lobe / 8.0)) {
+    const double visibility = off.worse_side(next, Effort::quick);
+    if (visibility >= clean_below) return closed_in(good, next, visibility, off);
+    good = next;
+  }
+  return std::nullopt;
+}
+
+}  // namespace
+
+Margins margins_of(const Prediction& p, const Judge& judge) {
+  Margins margins;
+  if (p.nominal.verdict != Verdict::clean) return margins;
+  // Light that no rhythm explains may show whatever the clocks do.
+  if (judge.visibility_at(p.shot.exposure_s, p.shot.fps, {}, Effort::full) >= clean_below)
+    return margins;
+  const bool clean = p.worst.verdict == Verdict::clean;
+  if (const double hz = fastest_hz(judge, true); hz > 0.0 && p.mains_hz) {
+    const double known = clean ? p.mains_tolerance_hz / *p.mains_hz : 0.0;
+    const auto off = first_break(known, 1.0 / (hz * p.shot.exposure_s), {judge, p.shot, true});
+    if (off) margins.mains_hz = *off * *p.mains_hz;
+  }
+  if (const double hz = fastest_hz(judge, false); hz > 0.0) {
+    const double known = clean ? 0.01 * p.clock_tolerance_percent.value_or(0.0) : 0.0;
+    const auto off = first_break(known, 1.0 / (hz * p.shot.exposure_s), {judge, p.shot, false});
+    if (off) margins.clock_percent = 100.0 * *off;
+  }
+  return margins;
+}
+
+}  // namespace lampbeat::reasoning

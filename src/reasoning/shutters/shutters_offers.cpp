@@ -1,0 +1,192 @@
+#include "reasoning/shutters/shutters_offers.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+#include "lampbeat/error.hpp"
+
+namespace lampbeat::reasoning {
+
+namespace {
+
+// Common practice, no source: the steps found on menus and dials.
+constexpr std::array<int, 41> speeds = {
+    24,  25,  30,  33,   40,   48,   50,   60,   72,   80,   90,   96,   100, 120,
+    125, 144, 150, 160,  180,  200,  240,  250,  288,  320,  360,  400,  480, 500,
+    640, 800, 960, 1000, 1250, 1600, 2000, 2500, 3200, 4000, 5000, 6400, 8000};
+constexpr std::array<double, 19> angles = {11.25, 15,  22.5, 30,    45,  60,  72,  86.4,  90, 108,
+                                           120,   144, 150,  172.8, 180, 216, 270, 345.6, 360};
+
+/// Four stops below 180°: darker and choppier than anyone wants by accident.
+constexpr double smallest_angle = 11.25;
+/// Exposures closer than this are one dial position under two names.
+constexpr double same_exposure = 2e-5;
+/// A rhythm below this part of the light matters to nobody.
+constexpr double weakest_rhythm = 0.002;
+/// Two whole-cycle exposures this close suggest one in between that suits both rhythms.
+constexpr double near_miss = 0.03;
+
+struct Line {
+  double hz;
+  double amplitude;
+};
+
+std::vector<Line> lines_that_matter(std::span<const LightShare> lights) {
+  std::vector<Line> lines;
+  for (const LightShare& l : lights) {
+    for (const LightComponent& c : l.light.components) {
+      if (l.share * c.amplitude >= weakest_rhythm) lines.push_back({c.hz, l.share * c.amplitude});
+    }
+  }
+  return lines;
+}
+
+/// One line for every rhythm: those that are no multiple of a slower one.
+std::vector<Line> rhythms_that_matter(std::span<const LightShare> lights) {
+  std::vector<Line> lines = lines_that_matter(lights);
+  std::sort(lines.begin(), lines.end(), [](const Line& a, const Line& b) { return a.hz < b.hz; });
+  std::vector<Line> rhythms;
+  for (const Line& line : lines) {
+    const auto slower = std::find_if(rhythms.begin(), rhythms.end(), [&](const Line& r) {
+      const double ratio = line.hz / r.hz;
+      return std::abs(ratio - std::round(ratio)) < 1e-4 * ratio;
+    });
+    if (slower == rhythms.end()) {
+      rhythms.push_back(line);
+    } else {
+      slower->amplitude = std::max(slower->amplitude, line.amplitude);
+    }
+  }
+  return rhythms;
+}
+
+std::string trimmed(double value, int places) {
+  std::string text = fmt::format("{:.{}f}", value, places);
+  if (text.find('.') != std::string::npos) {
+    text.erase(text.find_last_not_of('0') + 1);
+    if (text.back() == '.') text.pop_back();
+  }
+  return text;
+}
+
+/// How a finely stepped shutter would show it: whole fractions, tenths of a degree, or a
+/// hundredth of a hertz.
+std::string fine_label(double exposure_s, FrameRate fps) {
+  const double inverse = 1.0 / exposure_s;
+  if (std::abs(inverse - std::round(inverse)) < 1e-4 * inverse) return exposure_label(exposure_s);
+  const double angle = shutter_angle_deg(exposure_s, fps);
+  const double tenth = std::round(10.0 * angle) / 10.0;
+  if (std::abs(angle - tenth) < 1e-4 * angle) return trimmed(tenth, 1) + "\u00b0";
+  return "1/" + trimmed(inverse, 2);
+}
+
+void add_whole_cycles(std::vector<Offer>& offers, std::span<const LightShare> lights,
+                      FrameRate fps) {
+  constexpr int most_per_rhythm = 16;
+  const double frame_s = fps.frame_s();
+  const std::vector<Line> rhythms = rhythms_that_matter(lights);
+  std::vector<std::pair<double, const Line*>> whole;
+  for (const Line& rhythm : rhythms) {
+    const double most = std::floor(frame_s * rhythm.hz * (1.0 + 1e-9));
+    if (most < 1.0 || most > 1e6) continue;
+    // Of a fast rhythm only the choices near 180° and the longest: between them all are alike.
+    const double middle = std::max(1.0, std::round(most / 2.0));
+    const double first =
+        most <= most_per_rhythm ? 1.0 : std::max(1.0, middle - most_per_rhythm / 2);
+    for (double cycles = first; cycles <= most && cycles < first + most_per_rhythm; ++cycles) {
+      whole.push_back({cycles / rhythm.hz, &rhythm});
+    }
+    if (most > most_per_rhythm) whole.push_back({most / rhythm.hz, &rhythm});
+  }
+  for (const auto& [exposure_s, rhythm] : whole) {
+    offers.push_back({exposure_s, fine_label(exposure_s, fps)});
+    for (const auto& [other_s, other] : whole) {
+      const double apart = std::abs(other_s / exposure_s - 1.0);
+      if (other <= rhythm || apart > near_miss || apart < same_exposure) continue;
+      const double weight = rhythm->amplitude + other->amplitude;
+      const double between = (exposure_s * rhythm->amplitude + other_s * other->amplitude) / weight;
+      offers.push_back({between, fine_label(between, fps)});
+    }
+  }
+}
+
+/// The first of equal exposures stays: callers add the most customary names first.
+std::vector<Offer> each_once(std::vector<Offer> offers) {
+  std::stable_sort(offers.begin(), offers.end(), [](const Offer& a, const Offer& b) {
+    return a.exposure_s > b.exposure_s * (1.0 + same_exposure);
+  });
+  offers.erase(std::unique(offers.begin(), offers.end(),
+                           [](const Offer& a, const Offer& b) {
+                             return std::abs(a.exposure_s - b.exposure_s) <=
+                                    same_exposure * a.exposure_s;
+                           }),
+               offers.end());
+  return offers;
+}
+
+}  // namespace
+
+std::vector<Offer> customary_offers(std::span<const LightShare> lights, FrameRate fps) {
+  const double frame_s = fps.frame_s();
+  std::vector<Offer> offers;
+  for (const int speed : speeds) {
+    const double exposure_s = 1.0 / speed;
+    if (exposure_s > frame_s * (1.0 + 1e-9)) continue;
+    if (shutter_angle_deg(exposure_s, fps) < smallest_angle) continue;
+    offers.push_back({std::min(exposure_s, frame_s), fmt::format("1/{}", speed)});
+  }
+  for (const double angle : angles) {
+    offers.push_back({angle / 360.0 * frame_s, trimmed(angle, 2) + "\u00b0"});
+  }
+  add_whole_cycles(offers, lights, fps);
+  offers.erase(std::remove_if(offers.begin(), offers.end(),
+                              [&](const Offer& offer) {
+                                return offer.exposure_s <
+                                       smallest_angle / 360.0 * frame_s * (1.0 - 1e-9);
+                              }),
+               offers.end());
+  for (Offer& offer : offers) offer.exposure_s = std::min(offer.exposure_s, frame_s);
+  return each_once(std::move(offers));
+}
+
+std::vector<Offer> listed_offers(std::span<const std::string> available, FrameRate fps) {
+  // One frame a second is the slowest there is: what does not fit there fits nowhere.
+  constexpr FrameRate slowest{1, 1};
+  std::vector<Offer> offers;
+  for (const std::string& text : available) {
+    double exposure_s = 0.0;
+    try {
+      exposure_s = parse_exposure_s(text, fps);
+    } catch (const UsageError&) {
+      try {
+        parse_exposure_s(text, slowest);
+      } catch (const UsageError&) {
+        throw;
+      }
+      continue;
+    }
+    std::string label = text;
+    for (const char* unit : {"degrees", "deg"}) {
+      if (const std::size_t at = label.find(unit); at != std::string::npos) {
+        label.resize(at);
+        while (!label.empty() && label.back() == ' ') label.pop_back();
+        label += "\u00b0";
+      }
+    }
+    offers.push_back({exposure_s, label});
+  }
+  return each_once(std::move(offers));
+}
+
+bool holds_whole_cycles(std::span<const LightShare> lights, double exposure_s) {
+  const std::vector<Line> lines = lines_that_matter(lights);
+  return !lines.empty() && std::all_of(lines.begin(), lines.end(), [&](const Line& line) {
+    const double cycles = line.hz * exposure_s;
+    return cycles > 0.5 && std::abs(cycles - std::round(cycles)) <= 0.0015 * cycles;
+  });
+}
+
+}  // namespace lampbeat::reasoning

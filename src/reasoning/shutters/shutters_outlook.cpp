@@ -1,0 +1,98 @@
+#include "reasoning/shutters/shutters_outlook.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+
+#include "lampbeat/visibility.hpp"
+#include "reasoning/mixture/rhythm.hpp"
+
+namespace lampbeat::reasoning {
+
+namespace {
+
+/// How far a rhythm swings above and below the mean of its own light.
+struct Excursion {
+  double up = 0.0;
+  double down = 0.0;
+  double percent_flicker(double scale) const {
+    return 100.0 * scale * (up + down) / (2.0 + scale * (up - down));
+  }
+};
+
+/// The dominant rhythm of the light that contributes the strongest one; no swing without any.
+Excursion dominant_swing(std::span<const LightShare> lights) {
+  Rhythm dominant;
+  double strongest = 0.0;
+  for (const LightShare& l : lights) {
+    const LightShare alone{l.light, 1.0};
+    for (const Rhythm& rhythm : rhythms_of({&alone, 1})) {
+      const double part = l.share * strongest_amplitude(rhythm.harmonics);
+      if (part <= strongest) continue;
+      strongest = part;
+      dominant = rhythm;
+    }
+  }
+  Excursion swing;
+  int order = 1;
+  for (const Harmonic& h : dominant.harmonics) order = std::max(order, h.order);
+  const int points = std::min(32 * order, 8192);
+  for (int i = 0; i < points; ++i) {
+    double value = 0.0;
+    for (const Harmonic& h : dominant.harmonics) {
+      value += (h.amplitude * std::polar(1.0, 2.0 * std::numbers::pi *
+                                                  std::fmod(double(h.order) * i, points) / points))
+                   .real();
+    }
+    swing.up = std::max(swing.up, value);
+    swing.down = std::max(swing.down, -value);
+  }
+  return swing;
+}
+
+}  // namespace
+
+double dominant_percent_flicker(std::span<const LightShare> lights) {
+  const double percent = dominant_swing(lights).percent_flicker(1.0);
+  // A light with an impossible negative minimum (noise, a wrong dark level) is at most dark.
+  return percent >= 0.0 ? std::min(percent, 100.0) : 100.0;
+}
+
+FrameRateOutlook outlook_for(std::span<const LightShare> lights, const Judge& judge,
+                             FrameRate fps) {
+  const double exposure_s = 0.5 * fps.frame_s();
+  FrameRateOutlook outlook;
+  outlook.fps = fps;
+  outlook.readout_s = judge.shot(exposure_s, fps).readout_s;
+  outlook.at_180deg = judge.worst(exposure_s, fps, judge.nominal(exposure_s, fps)).figures;
+
+  const Excursion swing = dominant_swing(lights);
+  if (!(swing.down > 1e-6)) return outlook;
+  const auto clean = [&](double scale) { return judge.scaled(scale).clean(exposure_s, fps); };
+  // At this scale the light is just dark at its darkest: no light ripples deeper.
+  const double deepest = 1.0 / swing.down;
+  if (clean(deepest)) {
+    outlook.needed_percent_flicker = 100.0;
+    return outlook;
+  }
+  // Visibility is nearly proportional to the ripple, so the search starts close to its end.
+  const double visibility = std::max(outlook.at_180deg.visibility, 1e-9);
+  double passes = std::min(deepest, 0.8 * clean_below / visibility);
+  while (!clean(passes)) {
+    passes *= 0.5;
+    if (passes < 1e-6 * deepest) return outlook;
+  }
+  double fails = std::min(deepest, 1.6 * passes);
+  while (fails < deepest && clean(fails)) {
+    passes = fails;
+    fails = std::min(deepest, 1.6 * fails);
+  }
+  for (int i = 0; i < 8; ++i) {
+    const double middle = 0.5 * (passes + fails);
+    (clean(middle) ? passes : fails) = middle;
+  }
+  outlook.needed_percent_flicker = swing.percent_flicker(passes);
+  return outlook;
+}
+
+}  // namespace lampbeat::reasoning

@@ -1,0 +1,180 @@
+#include <fmt/format.h>
+
+#include <cmath>
+#include <numbers>
+
+#include "files/json.hpp"
+#include "lampbeat/error.hpp"
+#include "lampbeat/measurement_line.hpp"
+#include "lampbeat/rating.hpp"
+
+namespace lampbeat {
+
+namespace {
+
+using json::Json;
+
+constexpr std::size_t most_components = 4096;
+
+[[noreturn]] void refuse(const std::string& why) {
+  throw InputError(why + "; expected a line of 'lampbeat measure --json'");
+}
+
+bool has(const Json& object, const char* key) {
+  return object.is_object() && object.contains(key) && !object[key].is_null();
+}
+
+std::optional<double> number(const Json& object, const char* key, double low, double high) {
+  if (!has(object, key)) return std::nullopt;
+  if (!object[key].is_number()) refuse(fmt::format("\"{}\" should be a number or null", key));
+  const double value = object[key].get<double>();
+  if (!(value >= low && value <= high)) {
+    refuse(fmt::format("\"{}\" is {}, outside {} ... {}", key, value, low, high));
+  }
+  return value;
+}
+
+double required(const Json& object, const char* key, double low, double high) {
+  const std::optional<double> value = number(object, key, low, high);
+  if (!value) refuse(fmt::format("\"{}\" is missing", key));
+  return *value;
+}
+
+std::string text(const Json& object, const char* key) {
+  if (!has(object, key)) return {};
+  if (!object[key].is_string()) refuse(fmt::format("\"{}\" should be text", key));
+  return object[key].get<std::string>();
+}
+
+const Json& list(const Json& object, const char* key) {
+  static const Json empty = Json::array();
+  if (!has(object, key)) return empty;
+  if (!object[key].is_array()) refuse(fmt::format("\"{}\" should be a list", key));
+  if (object[key].size() > most_components) refuse(fmt::format("\"{}\" is too long", key));
+  return object[key];
+}
+
+MeasuredComponent component(const Json& entry) {
+  MeasuredComponent c;
+  c.hz = required(entry, "hz", 1e-6, 1e9);
+  c.percent = number(entry, "percent", 0.0, 1e6);
+  c.relative = number(entry, "relative", 0.0, 1.0).value_or(0.0);
+  c.phase_deg = number(entry, "phase_deg", -360.0, 360.0).value_or(0.0);
+  c.hz_sd = number(entry, "hz_uncertainty", 0.0, 1e9).value_or(0.0);
+  c.percent_sd = number(entry, "percent_uncertainty", 0.0, 1e9);
+  if (const auto order = number(entry, "mains_order", 1.0, 1e6)) {
+    c.mains_order = static_cast<int>(std::lround(*order));
+  }
+  c.kind = text(entry, "kind");
+  return c;
+}
+
+LightState reading(const Json& entry) {
+  LightState state;
+  state.what = text(entry, "what");
+  state.mains_hz = number(entry, "mains_hz", 10.0, 1000.0);
+  for (const Json& part : list(entry, "components")) {
+    const MeasuredComponent c = component(part);
+    state.components.push_back({c.hz, c.percent.value_or(0.0) / 100.0,
+                                c.phase_deg * std::numbers::pi / 180.0, c.mains_order});
+  }
+  return state;
+}
+
+MeasuredState state(const Json& entry) {
+  MeasuredState s;
+  s.from_s = number(entry, "from_s", 0.0, 1e9).value_or(0.0);
+  s.to_s = number(entry, "to_s", 0.0, 1e9).value_or(0.0);
+  s.what = text(entry, "what");
+  s.shown = has(entry, "shown") && entry["shown"].is_boolean() && entry["shown"].get<bool>();
+  s.mean = number(entry, "mean", -1e18, 1e18);
+  s.percent_flicker = number(entry, "percent_flicker", 0.0, 1e6);
+  s.flicker_index = number(entry, "flicker_index", 0.0, 1.0);
+  s.dominant_hz = number(entry, "dominant_hz", 0.0, 1e9);
+  s.light.what = fmt::format("from {:.1f} s to {:.1f} s", s.from_s, s.to_s);
+  s.light.mains_hz = number(entry, "mains_hz", 10.0, 1000.0);
+  s.light.noise_percent = number(entry, "hidden_percent", 0.0, 1e6).value_or(0.0);
+  s.light.components = reading(entry).components;
+  for (const Json& u : list(entry, "unexplained")) {
+    s.light.unexplained.push_back({required(u, "from_hz", 0.0, 1e9), required(u, "to_hz", 0.0, 1e9),
+                                   required(u, "percent", 0.0, 1e6) / 100.0});
+  }
+  return s;
+}
+
+std::optional<Ieee1789> ieee(const Json& document) {
+  if (!has(document, "ieee1789") || !has(document["ieee1789"], "level")) return std::nullopt;
+  const Json& entry = document["ieee1789"];
+  return Ieee1789{text(entry, "level"),
+                  required(entry, "low_risk_limit_percent", 0.0, 1e6),
+                  required(entry, "no_effect_limit_percent", 0.0, 1e6),
+                  number(entry, "hz", 0.0, 1e9).value_or(0.0),
+                  number(entry, "percent", 0.0, 1e6).value_or(0.0),
+                  number(entry, "percent_uncertainty", 0.0, 1e6).value_or(0.0)};
+}
+
+StandardVerdict standard(const Json& entry) {
+  StandardVerdict v;
+  v.standard = text(entry, "standard");
+  v.quantity = text(entry, "quantity");
+  v.value = number(entry, "value", -1e9, 1e9);
+  v.unit = text(entry, "unit");
+  v.limit = required(entry, "limit", -1e9, 1e9);
+  if (has(entry, "met") && entry["met"].is_boolean()) v.met = entry["met"].get<bool>();
+  v.note = text(entry, "note");
+  return v;
+}
+
+}  // namespace
+
+bool is_json_line(const std::string& text) {
+  const std::size_t first = text.find_first_not_of(" \t\r\n\xEF\xBB\xBF");
+  return first != std::string::npos && text[first] == '{';
+}
+
+Measurement read_measurement_line(const std::string& line) {
+  const Json document = Json::parse(line, nullptr, false);
+  if (document.is_discarded()) refuse("not valid JSON (cut off?)");
+  if (!document.is_object() || !has(document, "schema") || !document["schema"].is_string()) {
+    refuse("JSON without a \"schema\"");
+  }
+  const std::string schema = document["schema"].get<std::string>();
+  if (schema != "lampbeat.measure/1") refuse(fmt::format("its schema is \"{}\"", schema));
+
+  Measurement m;
+  m.capture = text(document, "capture");
+  m.capture_kind = text(document, "capture_kind");
+  m.samples = static_cast<std::uint64_t>(number(document, "samples", 0.0, 1e15).value_or(0.0));
+  m.rate_hz = number(document, "rate_hz", 0.0, 1e12);
+  m.duration_s = number(document, "duration_s", 0.0, 1e9).value_or(0.0);
+  m.mean = number(document, "mean", -1e18, 1e18);
+  m.percent_flicker = number(document, "percent_flicker", 0.0, 1e6);
+  m.percent_flicker_sd = number(document, "percent_flicker_uncertainty", 0.0, 1e6);
+  m.percent_flicker_raw = number(document, "percent_flicker_raw", -1e9, 1e9);
+  m.flicker_index = number(document, "flicker_index", 0.0, 1.0);
+  m.flicker_index_sd = number(document, "flicker_index_uncertainty", 0.0, 1e6);
+  m.dominant_hz = number(document, "dominant_hz", 0.0, 1e9);
+  m.dominant_hz_sd = number(document, "dominant_hz_uncertainty", 0.0, 1e9);
+  m.mains_hz = number(document, "mains_hz", 10.0, 1000.0);
+  m.noise_percent = number(document, "noise_percent", 0.0, 1e9);
+  m.clock_spread_percent = number(document, "clock_spread_percent", 0.0, 1e6);
+  m.steady_below_percent = number(document, "steady_below_percent", 0.0, 1e6);
+  for (const Json& entry : list(document, "components")) m.components.push_back(component(entry));
+  for (const Json& entry : list(document, "inferred_components")) {
+    m.inferred_components.push_back(component(entry));
+  }
+  for (const Json& entry : list(document, "other_readings")) {
+    m.other_readings.push_back(reading(entry));
+  }
+  for (const Json& entry : list(document, "states")) m.states.push_back(state(entry));
+  m.svm = number(document, "svm", 0.0, 1e9);
+  m.pst_lm = number(document, "pst_lm", 0.0, 1e9);
+  m.ieee = ieee(document);
+  for (const Json& entry : list(document, "standards")) m.standards.push_back(standard(entry));
+  for (const Json& entry : list(document, "warnings")) {
+    m.warnings.push_back({text(entry, "code"), text(entry, "message")});
+  }
+  return m;
+}
+
+}  // namespace lampbeat

@@ -1,0 +1,134 @@
+#include "signal/course/steadiness.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+
+namespace lampbeat {
+
+namespace {
+
+constexpr double two_pi = 2.0 * std::numbers::pi;
+
+/// Without noise the fits' uncertainties collapse to rounding errors; below these, differences
+/// between windows say nothing about the light.
+constexpr double smallest_phase_sd_rad = 1e-6;
+constexpr double smallest_hz_sd = 1e-7;
+constexpr std::size_t fewest_windows_to_wander = 4;
+
+double phase_at_centre(const Tone& tone, double duration_s) {
+  return tone.phase_rad + two_pi * tone.hz * duration_s / 2.0;
+}
+
+double information_of(const ToneSeries& series) {
+  double information = 0.0;
+  for (const Tone& tone : series.tones) {
+    const double order = tone.hz / series.fundamental_hz;
+    information += order * order * tone.amplitude * tone.amplitude;
+  }
+  return information;
+}
+
+}  // namespace
+
+double SteadinessTracker::shift_of(const ToneSeries& series, double elapsed_s,
+                                   double duration_s) const {
+  // Where the last window and both windows' frequencies expect it; only the rest is wrapped.
+  const double drift_hz = (series.fundamental_hz + last_hz_) / 2.0 - reference_hz_;
+  const double expected = last_shift_ + two_pi * drift_hz * (elapsed_s - last_elapsed_s_);
+  double deviation = 0.0;
+  for (std::size_t i = 0; i < series.tones.size(); ++i) {
+    const Tone& tone = series.tones[i];
+    const double order = tone.hz / series.fundamental_hz;
+    const double steady = two_pi * std::fmod(order * reference_hz_ * elapsed_s, 1.0);
+    const double difference = std::remainder(
+        phase_at_centre(tone, duration_s) - reference_phase_[i] - steady - order * expected,
+        two_pi);
+    deviation += order * tone.amplitude * tone.amplitude * difference;
+  }
+  return expected + deviation / information_of(series);
+}
+
+void SteadinessTracker::add(const ToneSeries& series, double start_s, double duration_s,
+                            double noise_sd, double samples) {
+  if (series.tones.empty() || !(series.fundamental_hz > 0.0)) return;
+  const double information = information_of(series);
+  if (!(information > 0.0)) return;
+  const double centre_s = start_s + duration_s / 2.0;
+  if (windows_ == 0) {
+    origin_s_ = centre_s;
+    reference_hz_ = last_hz_ = series.fundamental_hz;
+    for (const Tone& tone : series.tones) {
+      reference_phase_.push_back(phase_at_centre(tone, duration_s));
+    }
+  }
+  if (series.tones.size() != reference_phase_.size()) return;
+  const double elapsed_s = centre_s - origin_s_;
+  const double shift = windows_ == 0 ? 0.0 : shift_of(series, elapsed_s, duration_s);
+
+  const double phase_sd =
+      std::max(noise_sd * std::sqrt(2.0 / (samples * information)), smallest_phase_sd_rad);
+  const double w = 1.0 / (phase_sd * phase_sd);
+  shifts_.w += w;
+  shifts_.t += w * elapsed_s;
+  shifts_.tt += w * elapsed_s * elapsed_s;
+  shifts_.y += w * shift;
+  shifts_.ty += w * elapsed_s * shift;
+  shifts_.yy += w * shift * shift;
+
+  const double hz_sd = std::max(series.fundamental_hz_sd, smallest_hz_sd);
+  const double offset_hz = series.fundamental_hz - reference_hz_;
+  const double v = 1.0 / (hz_sd * hz_sd);
+  frequencies_.w += v;
+  frequencies_.y += v * offset_hz;
+  frequencies_.yy += v * offset_hz * offset_hz;
+
+  last_elapsed_s_ = elapsed_s;
+  last_shift_ = shift;
+  last_hz_ = series.fundamental_hz;
+  ++windows_;
+}
+
+std::optional<LongTermFrequency> SteadinessTracker::result() const {
+  if (windows_ == 0) return std::nullopt;
+  LongTermFrequency found;
+  double information = frequencies_.w;
+  double weighted_hz = frequencies_.y;
+  double chi_squared = frequencies_.yy - frequencies_.y * frequencies_.y / frequencies_.w;
+  auto freedom = static_cast<double>(windows_ - 1);
+
+  const double spread = shifts_.tt - shifts_.t * shifts_.t / shifts_.w;
+  if (windows_ > 1 && spread > 0.0) {
+    const double covariance = shifts_.ty - shifts_.t * shifts_.y / shifts_.w;
+    const double slope = covariance / spread;
+    const double slope_information = two_pi * two_pi * spread;
+    information += slope_information;
+    weighted_hz += slope_information * slope / two_pi;
+    chi_squared += shifts_.yy - shifts_.y * shifts_.y / shifts_.w - slope * covariance;
+    freedom += static_cast<double>(windows_ - 2);
+  }
+  found.fundamental_hz = reference_hz_ + weighted_hz / information;
+  found.fundamental_hz_sd = 1.0 / std::sqrt(information);
+  if (freedom > 0.0) {
+    const double ratio = std::max(0.0, chi_squared) / freedom;
+    // A few windows scatter more than expected by chance alone often enough; only what chance
+    // hardly explains widens the uncertainty.
+    const double chance = std::sqrt(2.0 / freedom);
+    if (ratio > 1.0 + 2.0 * chance) found.fundamental_hz_sd *= std::sqrt(ratio);
+    found.wanders = windows_ >= fewest_windows_to_wander && ratio > 1.0 + 5.0 * chance;
+    const double noise = static_cast<double>(windows_) / frequencies_.w;
+    const double scatter =
+        frequencies_.yy / frequencies_.w - std::pow(frequencies_.y / frequencies_.w, 2) - noise;
+    found.wander_hz = std::sqrt(std::max(0.0, scatter));
+    // Neighbouring windows of a wandering frequency are alike, so they do not average out as
+    // strangers would: about four of them tell as much as one.
+    if (found.wanders) {
+      found.fundamental_hz_sd =
+          std::max(found.fundamental_hz_sd,
+                   found.wander_hz / std::sqrt(std::max(1.0, static_cast<double>(windows_) / 4.0)));
+    }
+  }
+  return found;
+}
+
+}  // namespace lampbeat

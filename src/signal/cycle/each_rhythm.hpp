@@ -1,0 +1,37 @@
+#pragma once
+
+#include <optional>
+#include <vector>
+
+#include "lampbeat/cycle.hpp"
+#include "lampbeat/tones.hpp"
+#include "signal/tones/rhythm.hpp"
+
+namespace lampbeat::signal {
+
+/// One of two rhythms by itself: the light averaged over the other one's phase.
+struct RhythmAlone {
+  Rhythm rhythm;
+  CycleFigures figures;
+};
+
+/// A window that two rhythms share, taken apart.
+struct TwoRhythms {
+  std::vector<RhythmAlone> alone;  ///< none where the window holds few cycles
+  /// Of both together, over every combination of their phases; empty where the light is more than
+  /// they and their product.
+  std::optional<CycleFigures> together;
+};
+
+/// What taking two rhythms apart leaves of either, as a share of its percent flicker.
+inline constexpr double taking_apart = 0.01;
+
+/// Takes a window that two rhythms share apart and folds each by itself. The light is taken for
+/// m + a(x) + b(y) + k·a(x)·b(y), x and y the two phases: k = 0 for two lamps side by side, 1/m for
+/// a ripple that a dimmer chops, in between for both at once (Tukey's one degree of freedom for
+/// non-additivity, Biometrics 5, 1949). The averages over a phase are then m + a and m + b, and the
+/// extremes of both together are those of the parts. Tones of further series are taken out first.
+TwoRhythms take_apart(const Window& light, const ToneAnalysis& tones,
+                      const std::vector<Rhythm>& rhythms);
+
+}  // namespace lampbeat::signal

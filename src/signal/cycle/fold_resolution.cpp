@@ -1,0 +1,98 @@
+#include <algorithm>
+#include <bit>
+#include <limits>
+#include <optional>
+#include <utility>
+#include <vector>
+
+#include "signal/cycle/fold.hpp"
+
+namespace lampbeat::signal {
+namespace {
+
+constexpr std::size_t coarsest_division = 8;
+/// Cells enough to see a drift of the level, full enough to see nothing else.
+constexpr std::size_t levelling_division = 64;
+constexpr std::size_t levelling_torus = 16;
+
+/// Mean squared error of predicting each half's samples from the other half's cells, over the
+/// samples for which there is a prediction. A division so fine that most cells lack one is refused.
+double prediction_error(const Fold& fold) {
+  double error = 0.0;
+  double predicted = 0.0;
+  for (std::size_t cell = 0; cell < fold.resolution.cells(); ++cell) {
+    if (!fold.usable(cell)) continue;
+    for (unsigned h = 0; h < 2; ++h) {
+      const CellSums& seen = fold.half[h][cell];
+      const double guess = fold.half[1 - h][cell].mean();
+      error += std::max(0.0, seen.square - 2.0 * guess * seen.value + seen.count * guess * guess);
+      predicted += seen.count;
+    }
+  }
+  if (predicted < 0.6 * fold.samples) return std::numeric_limits<double>::infinity();
+  return error / predicted;
+}
+
+/// The fold and all its mergers down to the coarsest, along one rhythm.
+std::vector<Fold> all_divisions(Fold finest, bool along_first) {
+  std::vector<Fold> folds{std::move(finest)};
+  const auto divisions = [&] {
+    const Resolution& r = folds.back().resolution;
+    return along_first ? r.first : r.second;
+  };
+  while (divisions() > coarsest_division) folds.push_back(merged(folds.back(), along_first));
+  return folds;
+}
+
+/// Keeps the fold that predicts best of all it is shown.
+class Best {
+ public:
+  void consider(std::vector<Fold>& folds) {
+    for (Fold& fold : folds) {
+      const double error = prediction_error(fold);
+      // Equal but for rounding counts as no better: the finer division, tried first, stays.
+      if (!(error < least_ * (1.0 - 1e-9))) continue;
+      least_ = error;
+      fold_ = std::move(fold);
+    }
+  }
+  std::optional<Fold>& fold() { return fold_; }
+
+ private:
+  std::optional<Fold> fold_;
+  double least_ = std::numeric_limits<double>::infinity();
+};
+
+}  // namespace
+
+Fold best_fold(PhasedSamples& samples) {
+  const std::size_t budget =
+      std::clamp(std::bit_floor(samples.size() / 4), coarsest_division, finest_division);
+  const bool two = !samples.second.empty();
+  Best best;
+  if (two) {
+    level_out(samples, gather(samples, {levelling_torus, levelling_torus}));
+    const std::size_t widest = std::max(coarsest_division, budget / coarsest_division);
+    for (std::size_t first = coarsest_division; first <= widest; first *= 2) {
+      const std::size_t second = std::max(coarsest_division, budget / first);
+      std::vector<Fold> folds = all_divisions(gather(samples, {first, second}), false);
+      best.consider(folds);
+    }
+  } else {
+    std::vector<Fold> folds = all_divisions(gather(samples, {budget, 1}), true);
+    const auto coarse = std::find_if(folds.begin(), folds.end(), [](const Fold& fold) {
+      return fold.resolution.first == levelling_division;
+    });
+    if (level_out(samples,
+                  coarse != folds.end() ? *coarse : gather(samples, {levelling_division, 1}))) {
+      folds = all_divisions(gather(samples, {budget, 1}), true);
+    }
+    best.consider(folds);
+  }
+  Fold fold = best.fold() ? std::move(*best.fold())
+                          : gather(samples, {coarsest_division, two ? coarsest_division : 1});
+  judge(fold);
+  return fold;
+}
+
+}  // namespace lampbeat::signal

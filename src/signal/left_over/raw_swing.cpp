@@ -1,0 +1,72 @@
+#include "signal/left_over/raw_swing.hpp"
+
+#include <algorithm>
+#include <cstdint>
+#include <functional>
+
+#include "signal/course/slow_light.hpp"
+
+namespace lampbeat::signal {
+namespace {
+
+/// Puts a reading in its place among the few that are farthest out.
+template <typename Farther>
+void insert(std::array<Reading, Extremes::kept>& few, std::size_t filled, const Reading& reading,
+            Farther farther) {
+  std::size_t place = std::min(filled, few.size());
+  while (place > 0 && farther(reading.value, few[place - 1].value)) {
+    if (place < few.size()) few[place] = few[place - 1];
+    --place;
+  }
+  if (place < few.size()) few[place] = reading;
+}
+
+}  // namespace
+
+void Extremes::add(const Window& light, double start_s) {
+  for (std::size_t i = 0; i < light.size(); ++i) {
+    const double x = light.value[i];
+    const bool full = readings_ >= kept;
+    if (!full || x < low_.back().value) {
+      insert(low_, readings_, {x, start_s + light.time_at(i)}, std::less<>());
+    }
+    if (!full || x > high_.back().value) {
+      insert(high_, readings_, {x, start_s + light.time_at(i)}, std::greater<>());
+    }
+    ++readings_;
+  }
+}
+
+Reading Extremes::at(const Few& few, std::size_t rank) const {
+  return readings_ == 0 ? Reading{} : few[std::min({rank, readings_ - 1, kept - 1})];
+}
+
+LevelRange drift_of(const Course::Part& part) {
+  if (part.value.empty()) return {};
+  const std::vector<double> rest = without_drift(part.value);
+  LevelRange range{part.value.front() - rest.front(), part.value.front() - rest.front()};
+  for (std::size_t i = 0; i < rest.size(); ++i) {
+    range.lowest = std::min(range.lowest, part.value[i] - rest[i]);
+    range.highest = std::max(range.highest, part.value[i] - rest[i]);
+  }
+  return range;
+}
+
+Excess beyond(const Extremes& extremes, const LevelRange& level, double reach) {
+  Excess excess;
+  if (extremes.empty()) return excess;
+  const auto count = [&](const Reading& reading, double off) {
+    if (off <= reach) return;
+    ++excess.readings;
+    if (off - reach <= excess.off) return;
+    excess.off = off - reach;
+    excess.at_s = reading.at_s;
+  };
+  for (std::size_t rank = 0; rank < Extremes::kept; ++rank) {
+    count(extremes.lowest(rank), level.lowest - extremes.lowest(rank).value);
+    count(extremes.highest(rank), extremes.highest(rank).value - level.highest);
+  }
+  return excess;
+}
+
+}  // namespace lampbeat::signal

@@ -1,0 +1,80 @@
+#include "signal/left_over/strays.hpp"
+#include "arithmetic/median.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <vector>
+
+namespace lampbeat::signal {
+namespace {
+
+constexpr std::size_t stretches = 16;
+constexpr std::size_t readings_looked_at = 255;
+constexpr double sds = 8.0;
+constexpr std::size_t fewest = 4;
+
+struct Scatter {
+  double middle = 0.0;
+  double sd = 0.0;
+};
+
+Scatter scatter_of(std::span<const double> part) {
+  const std::size_t stride = std::max<std::size_t>(1, part.size() / readings_looked_at);
+  std::vector<double> some;
+  for (std::size_t i = 0; i < part.size(); i += stride) some.push_back(part[i]);
+  Scatter scatter;
+  scatter.middle = upper_median(some);
+  for (double& x : some) x = std::abs(x - scatter.middle);
+  scatter.sd = 1.4826 * upper_median(some);
+  return scatter;
+}
+
+}  // namespace
+
+Strays strays_in(std::span<const double> rest, double least, double start_s, double interval_s) {
+  constexpr std::size_t fewest_readings = 32 * stretches;
+  Strays strays;
+  if (rest.size() < fewest_readings) {
+    if (!rest.empty()) strays.scatter_sd = scatter_of(rest).sd;
+    return strays;
+  }
+  const std::size_t length = rest.size() / stretches;
+  std::array<Scatter, stretches> each;
+  std::vector<double> sd;
+  for (std::size_t s = 0; s < stretches; ++s) {
+    each[s] = scatter_of(rest.subspan(s * length, length));
+    sd.push_back(each[s].sd);
+  }
+  // Some stretch lies between flashes, and most do.
+  strays.scatter_sd = upper_median(sd);
+  const double bound = std::max(least, sds * strays.scatter_sd);
+  std::vector<double> far;
+  for (std::size_t s = 0; s < stretches; ++s) {
+    const std::size_t end = s + 1 == stretches ? rest.size() : (s + 1) * length;
+    const double limit = std::max(bound, sds * each[s].sd);
+    for (std::size_t i = s * length; i < end; ++i) {
+      const double off = std::abs(rest[i] - each[s].middle);
+      if (off <= limit) continue;
+      if (far.empty()) strays.at_s = start_s + static_cast<double>(i) * interval_s;
+      far.push_back(off);
+    }
+  }
+  if (far.size() < fewest) return Strays{0, 0.0, 0.0, strays.scatter_sd};
+  strays.samples = far.size();
+  const auto fourth = far.begin() + (fewest - 1);
+  std::nth_element(far.begin(), fourth, far.end(), std::greater<>());
+  strays.off = *fourth;
+  return strays;
+}
+
+void join(Strays& all, const Strays& more) {
+  if (more.off > all.off) {
+    all.off = more.off;
+    all.at_s = more.at_s;
+  }
+  all.samples += more.samples;
+  all.scatter_sd = std::max(all.scatter_sd, more.scatter_sd);
+}
+
+}  // namespace lampbeat::signal

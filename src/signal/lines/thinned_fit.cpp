@@ -1,0 +1,82 @@
+#include "signal/lines/thinned_fit.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+
+#include "signal/lines/projection.hpp"
+
+namespace lampbeat::signal {
+namespace {
+
+constexpr double pi = std::numbers::pi;
+/// Blocks in a cycle of the fastest line, and in the window.
+constexpr double fewest_blocks_a_cycle = 8.0;
+constexpr std::size_t fewest_blocks = 1024;
+
+std::size_t block_length(const Window& window, const LineModel& model) {
+  if (!window.even() || model.lines.empty()) return 1;
+  double fastest_hz = 0.0;
+  for (const Line& line : model.lines) fastest_hz = std::max(fastest_hz, std::abs(model.hz(line)));
+  const double by_speed = 1.0 / (window.interval_s * fewest_blocks_a_cycle * fastest_hz);
+  const std::size_t by_size = window.size() / fewest_blocks;
+  if (!(by_speed < static_cast<double>(by_size))) return std::max<std::size_t>(by_size, 1);
+  return std::max<std::size_t>(static_cast<std::size_t>(by_speed), 1);
+}
+
+std::vector<double> block_means(std::span<const double> value, std::size_t length) {
+  std::vector<double> means(value.size() / length);
+  for (std::size_t b = 0; b < means.size(); ++b) {
+    double sum = 0.0;
+    for (std::size_t i = 0; i < length; ++i) sum += value[b * length + i];
+    means[b] = sum / static_cast<double>(length);
+  }
+  return means;
+}
+
+}  // namespace
+
+LineFit fit_slow_lines(const Window& window, const LineModel& start, int most_steps) {
+  const std::size_t length = block_length(window, start);
+  if (length < 2) return fit_lines(window, start, most_steps);
+  const std::vector<double> means = block_means(window.value, length);
+  const auto block = static_cast<double>(length);
+  const Window thinned{means, {}, window.interval_s * block};
+  LineFit fit = fit_lines(thinned, start, most_steps);
+
+  // Back to the samples: a mean of `block` samples of a wave is the wave at the block's middle,
+  // smaller by the Dirichlet kernel.
+  const double delay_s = (block - 1.0) / 2.0 * window.interval_s;
+  for (FittedLine& line : fit.lines) {
+    const double half_turn = pi * line.hz * window.interval_s;
+    const double droop = std::sin(block * half_turn) / (block * std::sin(half_turn));
+    line.amplitude /= droop;
+    line.amplitude_sd /= droop;
+    line.phase_rad = std::remainder(line.phase_rad - 2.0 * pi * line.hz * delay_s, 2.0 * pi);
+  }
+  const FitClock coarse(thinned);
+  const FitClock fine(window);
+  const double slope_per_s = fit.change / 2.0 / coarse.half_s;
+  fit.level += slope_per_s * (fine.centre_s - (coarse.centre_s + delay_s));
+  fit.change = 2.0 * slope_per_s * fine.half_s;
+
+  std::vector<double> rate, cosine, sine;
+  for (const FittedLine& line : fit.lines) {
+    rate.push_back(2.0 * pi * line.hz * fine.half_s);
+    const double angle = line.phase_rad + 2.0 * pi * line.hz * fine.centre_s;
+    cosine.push_back(line.amplitude * std::cos(angle));
+    sine.push_back(-line.amplitude * std::sin(angle));
+  }
+  fit.residual = BlockedWindow(window).waves(rate, fit.level, fit.change / 2.0, cosine, sine);
+  double squares = 0.0;
+  for (std::size_t n = 0; n < fit.residual.size(); ++n) {
+    fit.residual[n] = window.value[n] - fit.residual[n];
+    squares += fit.residual[n] * fit.residual[n];
+  }
+  const double unknowns = 2.0 + 2.0 * static_cast<double>(start.lines.size()) +
+                          static_cast<double>(start.fundamental_hz.size());
+  fit.noise_sd = std::sqrt(squares / std::max(static_cast<double>(window.size()) - unknowns, 1.0));
+  return fit;
+}
+
+}  // namespace lampbeat::signal

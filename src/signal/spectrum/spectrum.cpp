@@ -1,0 +1,139 @@
+#include "lampbeat/spectrum.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <complex>
+#include <numbers>
+
+#include "arithmetic/median.hpp"
+#include "signal/spectrum/blackman_harris.hpp"
+#include "signal/spectrum/fft.hpp"
+#include "signal/spectrum/gridding.hpp"
+
+namespace lampbeat {
+namespace signal {
+
+double blackman_harris(double x) {
+  // cos 2a and cos 3a through cos a: the window is evaluated once per sample.
+  const double c = std::cos(2.0 * std::numbers::pi * x);
+  return 0.35875 - 0.14128 +
+         c * (-0.48829 + 3.0 * 0.01168 + c * (2.0 * 0.14128 - c * 4.0 * 0.01168));
+}
+
+}  // namespace signal
+
+namespace {
+
+/// The Blackman-Harris window at each sample. Uneven samples also count by how much of the window
+/// each speaks for, so that a strong line or the mean leaks little through the unevenness; beside a
+/// gap a sample never counts for more than two intervals.
+std::vector<double> sample_weights(const Window& window) {
+  const std::size_t n = window.size();
+  std::vector<double> weight(n);
+  if (window.even()) {
+    for (std::size_t i = 0; i <= (n - 1) / 2; ++i) {
+      weight[i] = signal::blackman_harris((static_cast<double>(i) + 0.5) / static_cast<double>(n));
+      weight[n - 1 - i] = weight[i];
+    }
+    return weight;
+  }
+  const double duration = window.duration_s();
+  for (std::size_t i = 0; i < n; ++i) {
+    const double before = i > 0 ? window.time_s[i - 1] : -window.interval_s;
+    const double after = i + 1 < n ? window.time_s[i + 1] : window.time_s[i] + window.interval_s;
+    weight[i] = std::min((after - before) / (2.0 * window.interval_s), 2.0) *
+                signal::blackman_harris((window.time_s[i] + window.interval_s / 2) / duration);
+  }
+  return weight;
+}
+
+/// Median over stretches that overlap by half, joined by straight lines. Where noise alone makes
+/// the amplitudes they follow a Rayleigh distribution, whose mean is √(π/2)/√(2 ln 2) medians.
+std::vector<double> local_floor(const std::vector<double>& amplitude) {
+  const std::size_t n = amplitude.size();
+  const double mean_per_median = std::sqrt(std::numbers::pi / (4.0 * std::numbers::ln2));
+  // The mean's removal hollows out the first bins; they say nothing about the noise.
+  const std::size_t hollow = std::min<std::size_t>(4, n / 4);
+  const std::size_t width = std::min(std::max<std::size_t>(192, n / 32), n - hollow);
+  const std::size_t hop = std::max<std::size_t>(1, width / 2);
+
+  // Neighbouring bins share most of their noise; more than a few hundred add no certainty.
+  const std::size_t stride = std::max<std::size_t>(1, width / 256);
+
+  std::vector<double> centre;
+  std::vector<double> level;
+  std::vector<double> stretch;
+  for (std::size_t start = hollow;; start += hop) {
+    start = std::min(start, n - width);
+    stretch.clear();
+    for (std::size_t i = start; i < start + width; i += stride) stretch.push_back(amplitude[i]);
+    centre.push_back(static_cast<double>(start) + static_cast<double>(width - 1) / 2.0);
+    level.push_back(signal::upper_median(stretch) * mean_per_median);
+    if (start + width >= n) break;
+  }
+
+  std::vector<double> floor(n);
+  std::size_t right = 0;
+  for (std::size_t i = 0; i < n; ++i) {
+    const double at = static_cast<double>(i);
+    while (right < centre.size() && centre[right] < at) ++right;
+    if (right == 0) {
+      floor[i] = level.front();
+    } else if (right == centre.size()) {
+      floor[i] = level.back();
+    } else {
+      const double part = (at - centre[right - 1]) / (centre[right] - centre[right - 1]);
+      floor[i] = level[right - 1] + part * (level[right] - level[right - 1]);
+    }
+  }
+  return floor;
+}
+
+}  // namespace
+
+Spectrum spectrum_of(const Window& window) {
+  const std::size_t n = window.size();
+  Spectrum spectrum;
+  if (n < 2 || !(window.interval_s > 0.0)) return spectrum;
+
+  const double duration = window.duration_s();
+  const std::vector<double> weight = sample_weights(window);
+  double total_weight = 0.0;
+  double weighted_sum = 0.0;
+  for (std::size_t i = 0; i < n; ++i) {
+    total_weight += weight[i];
+    weighted_sum += weight[i] * window.value[i];
+  }
+  if (!(total_weight > 0.0)) return spectrum;
+  // The weighted mean, not the plain one: it is what leaves nothing of a constant at zero.
+  const double mean = weighted_sum / total_weight;
+  std::vector<double> windowed(n);
+  for (std::size_t i = 0; i < n; ++i) windowed[i] = weight[i] * (window.value[i] - mean);
+
+  std::vector<std::complex<double>> transform;
+  if (window.even()) {
+    const std::size_t size = signal::fast_transform_size(n);
+    transform = signal::forward_transform(windowed, size);
+    spectrum.bin_hz = 1.0 / (static_cast<double>(size) * window.interval_s);
+  } else {
+    // A few samples spread over a very long gap must not ask for an unbounded transform.
+    const double most = 16.0 * static_cast<double>(n);
+    const double wanted = std::round(duration / window.interval_s);
+    const bool gaping = wanted > most;
+    const std::size_t size = signal::fast_transform_size(
+        static_cast<std::size_t>(std::max(std::min(wanted, most), 2.0)));
+    spectrum.bin_hz =
+        gaping ? 1.0 / duration : 1.0 / (static_cast<double>(size) * window.interval_s);
+    std::vector<double> turns(n);
+    for (std::size_t i = 0; i < n; ++i) turns[i] = window.time_s[i] * spectrum.bin_hz;
+    transform = signal::gridded_transform(turns, windowed, size / 2);
+  }
+  spectrum.amplitude.resize(transform.size());
+  for (std::size_t k = 0; k < transform.size(); ++k) {
+    spectrum.amplitude[k] = 2.0 * std::sqrt(std::norm(transform[k])) / total_weight;
+  }
+  spectrum.floor = local_floor(spectrum.amplitude);
+  return spectrum;
+}
+
+}  // namespace lampbeat

@@ -1,0 +1,73 @@
+#include "signal/states/rhythm_percents.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "signal/cycle/each_rhythm.hpp"
+#include "signal/cycle/reconstruction.hpp"
+#include "signal/states/state_figures.hpp"
+#include "signal/tones/rhythm.hpp"
+
+namespace lampbeat {
+
+namespace {
+
+constexpr double same_hz = 0.01;
+
+ToneAnalysis only(const ToneAnalysis& tones, const ToneSeries& series) {
+  ToneAnalysis one = tones;
+  one.series = {series};
+  return one;
+}
+
+/// Of one series by itself.
+RhythmPercent alone_percent(const ToneAnalysis& one, const std::vector<RhythmFigures>& folded) {
+  RhythmPercent own;
+  const RhythmChoice choice = choose_rhythms(one);
+  if (choice.rhythms.empty()) return own;
+  for (const RhythmFigures& figures : folded) {
+    if (std::abs(figures.hz - choice.rhythms.front().hz) > same_hz * figures.hz) continue;
+    const double window_sd = std::sqrt(figures.variance / figures.windows);
+    own.percent = of_windows(figures.percents, window_sd);
+    own.percent_sd =
+        std::hypot(window_sd / std::sqrt(figures.windows), signal::taking_apart * own.percent);
+    return own;
+  }
+  if (const auto figures = figures_of_tones(one, one.mean, choice.rhythms)) {
+    own.percent = figures->percent_flicker;
+    own.percent_sd = figures->percent_flicker_sd;
+  }
+  return own;
+}
+
+}  // namespace
+
+std::vector<RhythmPercent> rhythm_percents(const ToneAnalysis& tones,
+                                           const std::vector<RhythmFigures>& alone, double together,
+                                           double together_sd) {
+  std::vector<RhythmPercent> rhythms;
+  const auto own = std::count_if(tones.series.begin(), tones.series.end(), [](const auto& series) {
+    return series.kind != SeriesKind::sideband && !series.tones.empty();
+  });
+  for (const ToneSeries& series : tones.series) {
+    if (series.kind == SeriesKind::sideband || series.tones.empty()) continue;
+    const ToneAnalysis one = only(tones, series);
+    const Tone* strongest = strongest_tone(one);
+    RhythmPercent whole = alone_percent(one, alone);
+    if (own == 1) {
+      whole.percent = together;
+      whole.percent_sd = together_sd;
+    }
+    whole.hz = strongest->hz;
+    whole.hz_sd = strongest->hz_sd;
+    rhythms.push_back(whole);
+    for (const Tone& tone : series.tones) {
+      if (tone.hz >= 0.99 * strongest->hz) continue;
+      rhythms.push_back({tone.hz, tone.hz_sd, 100.0 * tone.amplitude / tones.mean,
+                         100.0 * tone.amplitude_sd / tones.mean});
+    }
+  }
+  return rhythms;
+}
+
+}  // namespace lampbeat
