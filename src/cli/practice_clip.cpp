@@ -5,7 +5,7 @@
 #include <optional>
 #include <vector>
 
-#include "cli/growing_file.hpp"
+#include "files/growing_file.hpp"
 #include "lampbeat/camera.hpp"
 #include "lampbeat/clip.hpp"
 #include "lampbeat/error.hpp"
@@ -103,7 +103,7 @@ void make_clip(const LightRecipe& light, const DescribedCamera& described,
   const ClipRecipe clip = recipe_of(described, request);
   require_sensible(clip);
   const std::string chroma = grey_chroma(clip);
-  GrowingFile file(request.output);
+  files::GrowingFile file(request.output);
   file.write(header(clip));
   std::string frame;
   RunningLine progress(session);

@@ -11,6 +11,7 @@
 #include <map>
 #include <string_view>
 
+#include "files/whole_file.hpp"
 #include "lampbeat/error.hpp"
 #include "lampbeat/light_profile.hpp"
 #include "lampbeat/measurement_line.hpp"
@@ -34,13 +35,8 @@ bool has_known_ending(const fs::path& path) {
 }
 
 std::string head_of(const std::string& path) {
-  std::error_code failed;
-  if (!fs::is_regular_file(path, failed)) return "";
-  std::ifstream file(path, std::ios::binary);
-  std::string head(256, '\0');
-  file.read(head.data(), static_cast<std::streamsize>(head.size()));
-  head.resize(static_cast<std::size_t>(file.gcount()));
-  return head;
+  constexpr std::size_t enough = 256;  // the "schema" stands first
+  return files::front_of_file(path, enough);
 }
 
 /// JSON written over many lines is some other document: a camera, a saved light.

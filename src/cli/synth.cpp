@@ -11,8 +11,8 @@
 #include "capture/sound_file_writer.hpp"
 #include "cli/commands.hpp"
 #include "cli/described_light.hpp"
-#include "cli/growing_file.hpp"
 #include "cli/practice_clip.hpp"
+#include "files/growing_file.hpp"
 #include "lampbeat/error.hpp"
 #include "lampbeat/synth.hpp"
 
@@ -105,7 +105,7 @@ void write_sound(const SynthOptions& options, const LightRecipe& light) {
 /// in µs they are whole, as a microcontroller counts them.
 void write_table(const SynthOptions& options, const LightRecipe& light) {
   const double full_count = options.counts ? std::ldexp(1.0, *options.bits) : 1.0;
-  GrowingFile file(options.output);
+  files::GrowingFile file(options.output);
   file.write(fmt::format("time_{},light\n", options.time_unit));
   std::string text;
   synthesise(light, options.sensor,

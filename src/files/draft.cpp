@@ -10,6 +10,7 @@
 #include <cstdio>
 #include <cstdlib>
 #include <cstring>
+#include <ctime>
 #include <filesystem>
 #include <utility>
 
@@ -23,22 +24,6 @@ namespace {
 constexpr std::size_t most_drafts = 64;
 std::array<std::atomic<const char*>, most_drafts> unfinished{};
 
-/// No signal comes between making a file and noting its name.
-class SignalsHeld {
- public:
-  SignalsHeld() {
-    sigset_t all;
-    sigfillset(&all);
-    pthread_sigmask(SIG_SETMASK, &all, &before_);
-  }
-  ~SignalsHeld() { pthread_sigmask(SIG_SETMASK, &before_, nullptr); }
-  SignalsHeld(const SignalsHeld&) = delete;
-  SignalsHeld& operator=(const SignalsHeld&) = delete;
-
- private:
-  sigset_t before_{};
-};
-
 std::atomic<const char*>* note(const char* path) {
   for (auto& entry : unfinished) {
     const char* none = nullptr;
@@ -47,7 +32,37 @@ std::atomic<const char*>* note(const char* path) {
   return nullptr;
 }
 
+std::atomic<int> being_made{0};
+std::atomic<bool> ending{false};
+
+/// No signal comes between making a file and noting its name: not on this thread, which holds all
+/// of them back, and not on another, whose handler waits for this one.
+class Making {
+ public:
+  Making() {
+    sigset_t all;
+    sigfillset(&all);
+    pthread_sigmask(SIG_SETMASK, &all, &before_);
+    ++being_made;
+    if (!ending) return;
+    --being_made;
+    while (true) pause();  // the program is over
+  }
+  ~Making() {
+    --being_made;
+    pthread_sigmask(SIG_SETMASK, &before_, nullptr);
+  }
+  Making(const Making&) = delete;
+  Making& operator=(const Making&) = delete;
+
+ private:
+  sigset_t before_{};
+};
+
 extern "C" void discard_and_end(int signal) {
+  ending = true;
+  constexpr timespec a_moment{0, 100'000};
+  while (being_made > 0) nanosleep(&a_moment, nullptr);
   for (auto& entry : unfinished) {
     if (const char* path = entry.exchange(nullptr)) unlink(path);
   }
@@ -89,7 +104,7 @@ Draft::Draft(const std::string& destination)
   if (stat(destination_.c_str(), &status) == 0 && S_ISDIR(status.st_mode)) {
     refuse_output(destination_, std::strerror(EISDIR));
   }
-  const SignalsHeld held;
+  const Making making;
   descriptor_ = mkstemp(path_.data());
   if (descriptor_ < 0) refuse_output(destination_, std::strerror(errno));
   registered_ = note(path_.c_str());

@@ -4,8 +4,8 @@
 
 #include <algorithm>
 #include <cmath>
-#include <cstdio>
 
+#include "files/whole_file.hpp"
 #include "lampbeat/error.hpp"
 #include "lampbeat/version.hpp"
 
@@ -13,24 +13,8 @@ namespace lampbeat::json {
 
 namespace {
 
+/// Room for some thirty thousand components; a profile has hundreds.
 constexpr std::size_t most_bytes = 4'000'000;
-
-std::string slurp(const std::string& path, const std::string& what) {
-  std::string text;
-  std::string buffer(65536, '\0');
-  std::FILE* file = path == "-" ? stdin : std::fopen(path.c_str(), "rb");
-  if (!file)
-    throw InputError(fmt::format("{}: no such file, or not readable; expected {}", path, what));
-  for (std::size_t n = 1; n > 0 && text.size() <= most_bytes;) {
-    n = std::fread(buffer.data(), 1, buffer.size(), file);
-    text.append(buffer, 0, n);
-  }
-  if (file != stdin) std::fclose(file);
-  if (text.size() > most_bytes) {
-    throw InputError(fmt::format("{}: larger than 4 MB, so it is not {}", path, what));
-  }
-  return text;
-}
 
 std::string line_and_column(const std::string& text, std::size_t byte) {
   const std::string before = text.substr(0, byte > 0 ? byte - 1 : 0);
@@ -69,7 +53,7 @@ std::string for_a_file(const Json& document) {
 
 Json read_document(const std::string& path, const std::string& schema_name,
                    const std::string& what) {
-  const std::string text = slurp(path, what);
+  const std::string text = files::whole_file(path, most_bytes, what);
   if (text.empty()) throw InputError(fmt::format("{}: empty; expected {}", path, what));
   Json document;
   try {

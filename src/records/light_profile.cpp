@@ -1,9 +1,9 @@
 #include <fmt/format.h>
 
-#include <cmath>
-#include <fstream>
+#include <numbers>
 
 #include "files/json.hpp"
+#include "files/whole_file.hpp"
 #include "lampbeat/error.hpp"
 #include "lampbeat/light_profile.hpp"
 
@@ -17,7 +17,7 @@ constexpr const char* what = "a light profile saved by 'lampbeat measure --save'
 constexpr std::size_t most_components = 4096;
 constexpr std::size_t most_states = 64;
 constexpr std::size_t most_bands = 64;
-constexpr double degrees = 57.29577951308232;
+constexpr double degrees = 180.0 / std::numbers::pi;  // of one radian
 
 /// Reads one profile, naming file and key in everything it refuses.
 class ProfileReader {
@@ -212,13 +212,10 @@ Light read_light_profile(const std::string& path) { return ProfileReader(path).l
 bool is_light_profile(const std::string& path) {
   // The name decides nothing: the first character of the content does. No sound file and no table
   // starts with a brace.
-  std::ifstream file(path, std::ios::binary);
-  char first = 0;
-  while (file.get(first)) {
-    if (first == '{') return true;
-    if (first != ' ' && first != '\n' && first != '\r' && first != '\t') return false;
-  }
-  return false;
+  constexpr std::size_t enough = 4096;
+  const std::string front = files::front_of_file(path, enough);
+  const std::size_t first = front.find_first_not_of(" \n\r\t");
+  return first != std::string::npos && front[first] == '{';
 }
 
 }  // namespace lampbeat

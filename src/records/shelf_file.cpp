@@ -3,10 +3,9 @@
 #include <algorithm>
 #include <charconv>
 #include <filesystem>
-#include <fstream>
 #include <optional>
-#include <sstream>
 
+#include "files/whole_file.hpp"
 #include "lampbeat/error.hpp"
 #include "lampbeat/rating.hpp"
 #include "lampbeat/shelf_file.hpp"
@@ -15,6 +14,7 @@ namespace lampbeat {
 
 namespace {
 
+/// A hundred thousand fixtures.
 constexpr std::size_t most_bytes = 16'000'000;
 
 /// One record and the line it starts on; quoted cells may hold separators, quotes and line breaks
@@ -106,21 +106,6 @@ std::string lower(std::string text) {
   return text;
 }
 
-std::string slurp(const std::string& path) {
-  std::ifstream file(path, std::ios::binary);
-  if (!file) throw InputError(path + ": no such file, or not readable; expected a shelf file");
-  std::string text;
-  std::string buffer(65536, '\0');
-  while (file && text.size() <= most_bytes) {
-    file.read(buffer.data(), static_cast<std::streamsize>(buffer.size()));
-    text.append(buffer, 0, static_cast<std::size_t>(file.gcount()));
-  }
-  if (text.size() > most_bytes)
-    throw InputError(path + ": larger than 16 MB, so it is no shelf file");
-  if (text.rfind("\xEF\xBB\xBF", 0) == 0) text.erase(0, 3);
-  return text;
-}
-
 char separator_of(const std::string& text) {
   const std::string header = text.substr(0, text.find_first_of("\r\n"));
   char best = ',';
@@ -148,13 +133,8 @@ std::string beside(const std::string& shelf, const std::string& path) {
 }  // namespace
 
 bool is_shelf(const std::string& path) {
-  std::error_code failed;
-  if (!std::filesystem::is_regular_file(path, failed)) return false;
-  std::ifstream file(path, std::ios::binary);
-  std::string head(4096, '\0');
-  file.read(head.data(), static_cast<std::streamsize>(head.size()));
-  head.resize(static_cast<std::size_t>(file.gcount()));
-  if (head.rfind("\xEF\xBB\xBF", 0) == 0) head.erase(0, 3);
+  constexpr std::size_t longest_header = 4096;
+  const std::string head = files::front_of_file(path, longest_header);
   const std::string header = head.substr(0, head.find_first_of("\r\n"));
   try {
     const auto record = Records(path, header, separator_of(header)).next();
@@ -172,7 +152,7 @@ bool is_shelf(const std::string& path) {
 }
 
 std::vector<ShelfEntry> read_shelf(const std::string& path) {
-  const std::string text = slurp(path);
+  const std::string text = files::whole_file(path, most_bytes, "a shelf file");
   Records records(path, text, separator_of(text));
   const auto header = records.next();
   const auto column = [&](const char* name) -> std::optional<std::size_t> {

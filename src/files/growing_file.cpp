@@ -1,11 +1,12 @@
-#include "cli/growing_file.hpp"
+#include "files/growing_file.hpp"
 
 #include <unistd.h>
 
 #include <cerrno>
 #include <cstring>
+#include <utility>
 
-namespace lampbeat::cli {
+namespace lampbeat::files {
 
 GrowingFile::GrowingFile(const std::string& path) : path_(path) {
   if (path == "-") {
@@ -13,7 +14,7 @@ GrowingFile::GrowingFile(const std::string& path) : path_(path) {
     file_ = stdout;
     return;
   }
-  if (files::is_special(path)) {
+  if (is_special(path)) {
     file_ = std::fopen(path.c_str(), "wb");
   } else {
     draft_.emplace(path);
@@ -38,6 +39,6 @@ void GrowingFile::close() {
   if (draft_) draft_->keep();
 }
 
-void GrowingFile::fail() const { files::refuse_output(path_, std::strerror(errno)); }
+void GrowingFile::fail() const { refuse_output(path_, std::strerror(errno)); }
 
-}  // namespace lampbeat::cli
+}  // namespace lampbeat::files

@@ -4,11 +4,10 @@
 #include <optional>
 #include <string>
 #include <string_view>
-#include <utility>
 
 #include "files/draft.hpp"
 
-namespace lampbeat::cli {
+namespace lampbeat::files {
 
 /// An output too long to hold in memory. It gathers in a draft and takes its name only in `close`;
 /// until then, and when anything fails, whatever stood there before is untouched.
@@ -29,8 +28,8 @@ class GrowingFile {
  private:
   [[noreturn]] void fail() const;
   std::string path_;
-  std::optional<files::Draft> draft_;  ///< empty when written to directly
+  std::optional<Draft> draft_;  ///< empty when written to directly
   std::FILE* file_ = nullptr;
 };
 
-}  // namespace lampbeat::cli
+}  // namespace lampbeat::files
