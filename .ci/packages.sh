@@ -2,7 +2,7 @@
 # Sourced, not run. POSIX sh.
 
 # What building the program needs, as Debian and Ubuntu name it.
-BUILD_PACKAGES="g++ make cmake pkg-config libfftw3-dev libsndfile1-dev libpng-dev libcli11-dev libfmt-dev
+BUILD_PACKAGES="g++ make cmake pkg-config libfftw3-dev libsndfile1-dev libpng-dev libutf8proc-dev libcli11-dev libfmt-dev
 nlohmann-json3-dev libeigen3-dev libkainjow-mustache-dev libtbb-dev"
 # What the test suite needs beside it.
 TEST_PACKAGES="catch2 python3"
@@ -28,7 +28,7 @@ install_packages() {
     fi
     say "This system has no apt. Please install the equivalents of these packages and run again:"
     say "  $(echo "$@")"
-    say "(a C++20 compiler, CMake 3.22+, pkg-config, FFTW 3, libsndfile, libpng, CLI11, fmt,"
+    say "(a C++20 compiler, CMake 3.22+, pkg-config, FFTW 3, libsndfile, libpng, utf8proc, CLI11, fmt,"
     say " nlohmann-json, Eigen 3, kainjow mustache, oneTBB; for the tests also Catch2)"
     exit 1
   fi

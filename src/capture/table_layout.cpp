@@ -10,7 +10,7 @@
 
 #include "capture/number.hpp"
 #include "lampbeat/error.hpp"
-#include "words/quoting.hpp"
+#include "words/foreign_text.hpp"
 
 namespace lampbeat {
 namespace {
@@ -320,7 +320,7 @@ std::size_t find_odd_byte(std::string_view text) {
           fmt::format("{}, line {}: {} gives times of day; lampbeat needs seconds counted from "
                       "anywhere.\nExport elapsed seconds, or choose the reading with --value COL "
                       "and the pace with --rate HZ",
-                      name, line.number, quoted(line.text)));
+                      name, line.number, words::quoted(line.text)));
     }
   }
   if (!shown) {
@@ -329,7 +329,7 @@ std::size_t find_odd_byte(std::string_view text) {
   throw InputError(
       fmt::format("{}: no row of numbers found in it; line {} reads {}.\nExport columns of plain "
                   "numbers; if some columns hold words, choose others with --time and --value",
-                  name, shown->number, quoted(shown->text)));
+                  name, shown->number, words::quoted(shown->text)));
 }
 
 // Choosing the columns -------------------------------------------------------------------------
@@ -360,7 +360,7 @@ std::string names_for_people(const Headings& headings, std::size_t columns) {
   for (const std::string& name : headings.names) {
     if (name.empty()) continue;
     if (list.size() > 200) return list + ", ...";
-    list += (list.empty() ? "" : ", ") + quoted(name);
+    list += (list.empty() ? "" : ", ") + words::quoted(name);
   }
   return "the columns " + list;
 }
@@ -377,7 +377,7 @@ std::string names_for_people(const Headings& headings, std::size_t columns) {
   };
   const Wish& missing = time && !exists(*time) ? *time : value ? *value : *time;
   throw UsageError(fmt::format("{}: there is no column {} with numbers in it; the table has {}",
-                               name, missing.index ? missing.text : quoted(missing.text),
+                               name, missing.index ? missing.text : words::quoted(missing.text),
                                names_for_people(headings, plain.columns)));
 }
 
@@ -504,7 +504,7 @@ std::string capitalised(std::string words) {
 
 std::string column_words(const TableLayout& layout, std::size_t index) {
   if (index < layout.names.size() && !layout.names[index].empty()) {
-    return fmt::format("column {} ({})", index + 1, quoted(layout.names[index]));
+    return fmt::format("column {} ({})", index + 1, words::quoted(layout.names[index]));
   }
   return fmt::format("column {}", index + 1);
 }
@@ -574,7 +574,7 @@ TableLayout find_table_layout(ByteSource& source, const CaptureOptions& options)
     throw InputError(fmt::format(
         "{}, line {}: the commas in {} could mark decimals or thousands;\nexport with "
         "decimal points, or with semicolons between the columns",
-        file, head.lines[reading.first].number, quoted(head.lines[reading.first].text)));
+        file, head.lines[reading.first].number, words::quoted(head.lines[reading.first].text)));
   }
 
   std::vector<std::size_t> numeric;

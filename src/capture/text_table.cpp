@@ -16,7 +16,7 @@
 #include "capture/time_checks.hpp"
 #include "capture/wanted_part.hpp"
 #include "lampbeat/error.hpp"
-#include "words/quoting.hpp"
+#include "words/foreign_text.hpp"
 
 namespace lampbeat {
 namespace {
@@ -162,7 +162,7 @@ void TextTableSource::read_carefully(std::string_view line, Row& row) {
       throw InputError(fmt::format(
           "{}: the file breaks off in the middle of this row ({});\ncopy it again from the "
           "recorder, or delete the row{}",
-          place(), quoted(line), or_keep_the_rows_before()));
+          place(), words::quoted(line), or_keep_the_rows_before()));
     }
   }
   if (layout_.time_column) {
@@ -174,7 +174,7 @@ void TextTableSource::read_carefully(std::string_view line, Row& row) {
     throw InputError(fmt::format(
         "{}: this row has {} cells where the others have {} ({});\nprobably two rows ran together. "
         "Correct or delete it",
-        place(), cells_.size(), layout_.columns, quoted(line)));
+        place(), cells_.size(), layout_.columns, words::quoted(line)));
   }
 }
 
@@ -193,7 +193,7 @@ double TextTableSource::read_cell(const std::vector<std::string_view>& cells, st
                     or_keep_the_rows_before()));
   }
   throw InputError(fmt::format("{}: {} is not a {};\ncorrect or delete this row{}", where,
-                               quoted(cell), number ? "finite number" : "number",
+                               words::quoted(cell), number ? "finite number" : "number",
                                or_keep_the_rows_before()));
 }
 

@@ -9,6 +9,7 @@
 #include "cli/numbers.hpp"
 #include "lampbeat/error.hpp"
 #include "lampbeat/meter.hpp"
+#include "words/foreign_text.hpp"
 
 namespace lampbeat::cli {
 
@@ -75,7 +76,7 @@ MeasurementSettings CaptureArguments::resolved() const {
     if (!result.mains_hz || !(*result.mains_hz >= 10.0 && *result.mains_hz <= 1000.0)) {
       throw UsageError(
           fmt::format("--mains expects 50, 60, another number of hertz, or auto; got '{}'",
-                      mains.substr(0, 40)));
+                      words::excerpt(mains)));
     }
   }
   if (dark) {

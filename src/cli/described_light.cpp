@@ -9,6 +9,7 @@
 
 #include "lampbeat/error.hpp"
 #include "lampbeat/typical.hpp"
+#include "words/foreign_text.hpp"
 
 namespace lampbeat::cli {
 
@@ -47,7 +48,7 @@ LightComponent component_in(const std::string& text, std::optional<double> mains
     throw UsageError(fmt::format(
         "--component takes HZ:PERCENT or HZ:PERCENT:PHASE_DEG, such as 100:20 or 100:20:90, not "
         "'{}'",
-        text.substr(0, 60)));
+        words::excerpt(text)));
   }
   LightComponent component;
   component.hz = numbers[0];
@@ -74,11 +75,11 @@ PwmDimmer dimmer_in(const std::string& text) {
       throw UsageError(fmt::format(
           "a dimmer's duty cycle, the part of the time it is lit, lies between 0 and 1 (0 and "
           "100 %), not {}",
-          parts[1].substr(0, 20)));
+          words::excerpt(parts[1])));
     }
   }
-  throw UsageError(
-      fmt::format("--pwm takes HZ:DUTY, such as 480:0.3 or 480:30%, not '{}'", text.substr(0, 60)));
+  throw UsageError(fmt::format("--pwm takes HZ:DUTY, such as 480:0.3 or 480:30%, not '{}'",
+                               words::excerpt(text)));
 }
 
 Light typical_recipe(const DescribedLight& described, const Session& session) {

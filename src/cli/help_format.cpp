@@ -1,9 +1,9 @@
 #include "cli/help_format.hpp"
 
-#include <algorithm>
 #include <string>
 
-#include "words/format.hpp"
+#include "words/columns.hpp"
+#include "words/wrapping.hpp"
 
 namespace lampbeat::cli {
 
@@ -18,14 +18,12 @@ class WrappedHelp : public CLI::Formatter {
 
   std::string make_option(const CLI::Option* option, bool is_positional) const override {
     std::string lead = "  " + make_option_name(option, is_positional) + value_of(option);
-    std::string text = make_option_desc(option);
-    std::replace(text.begin(), text.end(), '\n', ' ');
-    if (text::columns(lead) + 2 > option_columns) {
+    const std::string text = make_option_desc(option);
+    if (words::columns(lead) + 2 > option_columns) {
       lead += "\n";
-      return lead + text::wrapped(text, help_columns, std::string(option_columns, ' ')) + "\n";
+      return lead + words::wrapped(text, help_columns, std::string(option_columns, ' ')) + "\n";
     }
-    lead.append(static_cast<std::size_t>(option_columns - text::columns(lead)), ' ');
-    return text::wrapped(text, help_columns, lead) + "\n";
+    return words::wrapped(text, help_columns, words::padded(lead, option_columns)) + "\n";
   }
 
  private:

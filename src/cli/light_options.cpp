@@ -11,7 +11,8 @@
 #include "lampbeat/light_profile.hpp"
 #include "lampbeat/text_style.hpp"
 #include "lampbeat/typical.hpp"
-#include "words/format.hpp"
+#include "words/sections.hpp"
+#include "words/wrapping.hpp"
 
 namespace lampbeat::cli {
 
@@ -151,9 +152,9 @@ std::vector<NamedFile> light_files(const LightArguments& a) {
 std::string typical_list(const TextStyle& style) {
   std::string result;
   for (const TypicalLight& typical : typical_lights()) {
-    result += text::bold(typical.name, style) + "\n";
-    result += text::wrapped(typical.description, style.width, "    ") + "\n";
-    result += text::wrapped("source: " + typical.source, style.width, "    ") + "\n";
+    result += words::bold(typical.name, style) + "\n";
+    result += words::wrapped(typical.description, style.width, "    ") + "\n";
+    result += words::wrapped("source: " + typical.source, style.width, "    ") + "\n";
   }
   return result;
 }

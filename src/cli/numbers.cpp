@@ -5,6 +5,8 @@
 #include <charconv>
 #include <cmath>
 
+#include "words/foreign_text.hpp"
+
 namespace lampbeat::cli {
 
 namespace {
@@ -25,7 +27,7 @@ CLI::Validator number_between(double low, double high, const std::string& what) 
         const auto value = read(text);
         if (value && *value >= low && *value <= high) return "";
         return fmt::format("expected {}, between {:g} and {:g}, got '{}'", what, low, high,
-                           text.substr(0, 40));
+                           words::excerpt(text));
       },
       "");
 }
@@ -35,7 +37,7 @@ CLI::Validator positive(const std::string& what) {
       [=](std::string& text) -> std::string {
         const auto value = read(text);
         if (value && *value > 0.0) return "";
-        return fmt::format("expected {} above zero, got '{}'", what, text.substr(0, 40));
+        return fmt::format("expected {} above zero, got '{}'", what, words::excerpt(text));
       },
       "");
 }

@@ -10,6 +10,8 @@
 #include <cstdlib>
 #include <cstring>
 
+#include "words/foreign_text.hpp"
+
 namespace lampbeat::cli {
 
 namespace {
@@ -58,7 +60,8 @@ void print_line(const std::string& line) {
 }
 
 void note(const Session& session, const std::string& text) {
-  const std::string shown = session.style.unicode ? text : in_ascii(text);
+  const std::string safe = words::for_terminal(text);
+  const std::string shown = session.style.unicode ? safe : in_ascii(safe);
   std::fprintf(stderr, "lampbeat: %s\n", shown.c_str());
 }
 

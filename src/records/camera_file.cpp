@@ -7,6 +7,7 @@
 #include "lampbeat/camera.hpp"
 #include "lampbeat/camera_file.hpp"
 #include "lampbeat/error.hpp"
+#include "words/foreign_text.hpp"
 
 namespace lampbeat {
 
@@ -129,7 +130,7 @@ class CameraReader {
     for (const Json& entry : list) {
       if (!entry.is_string()) {
         refuse(fmt::format("{}\"shutters\": {} should be text such as \"1/50\"", where,
-                           entry.dump().substr(0, 40)));
+                           words::excerpt(entry.dump())));
       }
       shutters.push_back(entry.get<std::string>());
       check_shutter(shutters.back(), where, fps);

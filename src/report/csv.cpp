@@ -5,7 +5,7 @@
 
 #include "lampbeat/csv.hpp"
 #include "lampbeat/rating.hpp"
-#include "words/safe_text.hpp"
+#include "words/foreign_text.hpp"
 
 namespace lampbeat {
 
@@ -15,7 +15,7 @@ namespace {
 /// or line break) as a formula; an apostrophe in front makes it text.
 std::string cell(std::string_view text) {
   const bool formula = !text.empty() && std::string_view("=+-@\t\r\n").find(text[0]) != text.npos;
-  std::string safe = safe_text(text);
+  std::string safe = words::for_page(text);
   if (formula) safe.insert(0, 1, '\'');
   if (safe.find_first_of("\",;'") == std::string::npos && safe.find(' ') == std::string::npos) {
     return safe;

@@ -4,40 +4,45 @@
 
 #include <algorithm>
 #include <cmath>
+#include <string_view>
 
-namespace lampbeat {
+namespace lampbeat::words {
 
-std::string in_digits(double value, int significant) {
-  if (value == 0.0) return "0";
-  // Rounding may carry into the next decade (9.996 -> 10.0), so the decade is that of the rounded.
-  const auto decade = [](double x) {
-    return static_cast<int>(std::floor(std::log10(std::abs(x))));
-  };
-  const double unit = std::pow(10.0, decade(value) - significant + 1);
-  const double rounded = std::round(value / unit) * unit;
-  const int decimals = std::clamp(significant - 1 - decade(rounded), 0, 9);
-  std::string text = fmt::format("{:.{}f}", std::abs(value), decimals);
-  if (text.find_first_not_of("0.") == std::string::npos) return "0";
-  return value < 0.0 ? "−" + text : text;
-}
+namespace {
 
-std::string trimmed(std::string number) {
+/// A double's own rounding shows in the sixteenth digit; nobody reads nine decimals.
+constexpr int most_decimals = 9;
+
+std::string without_zeros(std::string number) {
   if (number.find('.') == std::string::npos) return number;
   number.erase(number.find_last_not_of('0') + 1);
   if (number.back() == '.') number.pop_back();
   return number;
 }
 
-std::string hz_label(double hz) {
-  if (hz >= 10000.0) return in_digits(hz / 1000.0, 3) + " kHz";
-  if (hz >= 1000.0) return in_digits(hz, 4) + " Hz";
-  return in_digits(hz, 3) + " Hz";
+}  // namespace
+
+int decimals_for(double value, int significant, int most) {
+  if (value == 0.0 || !std::isfinite(value)) return 0;
+  // The decade of the rounded number, which may be the next one; the formatter knows how it rounds.
+  const std::string rounded = fmt::format("{:.{}e}", value, significant - 1);
+  const int decade = std::stoi(rounded.substr(rounded.find('e') + 1));
+  return std::clamp(significant - 1 - decade, 0, most);
 }
 
-std::string duration_label(double seconds) {
-  if (seconds >= 1.0) return in_digits(seconds, 3) + " s";
-  if (seconds >= 0.001) return in_digits(seconds * 1e3, 3) + " ms";
-  return in_digits(seconds * 1e6, 3) + " µs";
+std::string in_digits(double value, int significant) {
+  std::string text =
+      fmt::format("{:.{}f}", std::abs(value), decimals_for(value, significant, most_decimals));
+  if (text.find_first_not_of("0.") == std::string::npos) return "0";
+  return value < 0.0 ? "−" + text : text;
 }
 
-}  // namespace lampbeat
+std::string in_digits_at_most(double value, int significant) {
+  return without_zeros(in_digits(value, significant));
+}
+
+std::string in_decimals_at_most(double value, int decimals) {
+  return without_zeros(fmt::format("{:.{}f}", value, decimals));
+}
+
+}  // namespace lampbeat::words

@@ -2,18 +2,21 @@
 
 #include <string>
 
-namespace lampbeat {
+// The digits of a figure, decided once for every place that shows one.
+
+namespace lampbeat::words {
 
 /// A number for people: so many significant digits, never an exponent, the true minus sign.
+/// Rounding that carries into the next decade takes no digit more: 9.996 reads "10.0".
 std::string in_digits(double value, int significant = 3);
 
-/// The same text without zeros at the end of its decimals: "60.000" reads "60".
-std::string trimmed(std::string number);
+/// The same without zeros at the end of its decimals: 60.0 reads "60".
+std::string in_digits_at_most(double value, int significant = 3);
 
-/// "120 Hz", "19.8 kHz".
-std::string hz_label(double hz);
+/// At most so many decimals, without zeros at their end.
+std::string in_decimals_at_most(double value, int decimals);
 
-/// Seconds in the unit a person would use: "16.7 ms", "500 µs".
-std::string duration_label(double seconds);
+/// The decimals that show so many significant digits of a value, 0 to `most`; 0 for a value of 0.
+int decimals_for(double value, int significant, int most);
 
-}  // namespace lampbeat
+}  // namespace lampbeat::words

@@ -1,8 +1,10 @@
+#include <algorithm>
 #include <array>
 #include <string_view>
 #include <utility>
 
 #include "lampbeat/text_style.hpp"
+#include "words/characters.hpp"
 
 namespace lampbeat {
 
@@ -17,27 +19,20 @@ constexpr std::array<std::pair<std::string_view, std::string_view>, 33> spelling
     {"─", "-"},   {"•", "-"},   {"\u00A0", " "},
 }};
 
-bool continues_character(char c) { return (static_cast<unsigned char>(c) & 0xC0) == 0x80; }
-
 }  // namespace
 
 std::string in_ascii(const std::string& text) {
   std::string plain;
   plain.reserve(text.size());
-  for (std::size_t i = 0; i < text.size();) {
-    if (static_cast<unsigned char>(text[i]) < 0x80) {
-      plain += text[i++];
+  for (std::string_view rest = text; !rest.empty();) {
+    const std::string_view character = words::take_character(rest).bytes;
+    if (static_cast<unsigned char>(character[0]) < 0x80) {
+      plain += character;
       continue;
     }
-    std::size_t end = i + 1;
-    while (end < text.size() && continues_character(text[end])) ++end;
-    const std::string_view character = std::string_view(text).substr(i, end - i);
-    std::string_view spelling = "?";
-    for (const auto& [unicode, ascii] : spellings) {
-      if (unicode == character) spelling = ascii;
-    }
-    plain += spelling;
-    i = end;
+    const auto spelled = std::find_if(spellings.begin(), spellings.end(),
+                                      [&](const auto& s) { return s.first == character; });
+    plain += spelled == spellings.end() ? "?" : spelled->second;
   }
   return plain;
 }

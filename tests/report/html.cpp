@@ -7,8 +7,8 @@
 #include "lampbeat/json.hpp"
 #include "report/html/figures.hpp"
 #include "support/catch.hpp"
+#include "words/foreign_text.hpp"
 #include "words/numbers.hpp"
-#include "words/safe_text.hpp"
 
 namespace {
 
@@ -65,15 +65,15 @@ TEST_CASE("every figure of a page that the JSON has too is the JSON's figure") {
 
 TEST_CASE("what is shown of a figure is its rounded value") {
   // Worked by hand.
-  CHECK(lampbeat::in_digits(38.412345678) == "38.4");
-  CHECK(lampbeat::in_digits(9.996) == "10.0");
-  CHECK(lampbeat::in_digits(0.0004567, 2) == "0.00046");
-  CHECK(lampbeat::in_digits(-0.05, 2) == "−0.050");
-  CHECK(lampbeat::in_digits(48000.0, 6) == "48000.0");
-  CHECK(lampbeat::in_digits(0.0) == "0");
-  CHECK(lampbeat::trimmed("60.000") == "60");
-  CHECK(lampbeat::trimmed("59.940") == "59.94");
-  CHECK(lampbeat::trimmed("600") == "600");
+  CHECK(lampbeat::words::in_digits(38.412345678) == "38.4");
+  CHECK(lampbeat::words::in_digits(9.996) == "10.0");
+  CHECK(lampbeat::words::in_digits(0.0004567, 2) == "0.00046");
+  CHECK(lampbeat::words::in_digits(-0.05, 2) == "−0.050");
+  CHECK(lampbeat::words::in_digits(48000.0, 6) == "48000.0");
+  CHECK(lampbeat::words::in_digits(0.0) == "0");
+  CHECK(lampbeat::words::in_digits_at_most(60.0, 5) == "60");
+  CHECK(lampbeat::words::in_digits_at_most(59.94, 5) == "59.94");
+  CHECK(lampbeat::words::in_digits_at_most(600.0, 3) == "600");
 }
 
 TEST_CASE("a page never shows a number for what was not measured") {
@@ -100,14 +100,14 @@ TEST_CASE("names and notes from outside cannot become markup") {
 TEST_CASE(
     "bytes that are no UTF-8, controls and direction marks become the replacement character") {
   const std::string r = "\xEF\xBF\xBD";
-  CHECK(lampbeat::safe_text("caf\xC3\xA9") == "caf\xC3\xA9");
-  CHECK(lampbeat::safe_text("a\xFFz") == "a" + r + "z");
-  CHECK(lampbeat::safe_text("a\xC0\xAFz") == "a" + r + r + "z");         // overlong "/"
-  CHECK(lampbeat::safe_text("\xED\xA0\x80") == r + r + r);               // a surrogate
-  CHECK(lampbeat::safe_text("\xF0\x9F\x92\xA1") == "\xF0\x9F\x92\xA1");  // U+1F4A1
-  CHECK(lampbeat::safe_text("\xE2\x80\xAEgpj") == r + "gpj");            // right-to-left override
-  CHECK(lampbeat::safe_text("a\x1b[31m\tb\n") == "a" + r + "[31m b ");
-  CHECK(lampbeat::escaped("<a href='x'>&\"") == "&lt;a href=&#39;x&#39;&gt;&amp;&quot;");
+  CHECK(lampbeat::words::for_page("caf\xC3\xA9") == "caf\xC3\xA9");
+  CHECK(lampbeat::words::for_page("a\xFFz") == "a" + r + "z");
+  CHECK(lampbeat::words::for_page("a\xC0\xAFz") == "a" + r + r + "z");         // overlong "/"
+  CHECK(lampbeat::words::for_page("\xED\xA0\x80") == r + r + r);               // a surrogate
+  CHECK(lampbeat::words::for_page("\xF0\x9F\x92\xA1") == "\xF0\x9F\x92\xA1");  // U+1F4A1
+  CHECK(lampbeat::words::for_page("\xE2\x80\xAEgpj") == r + "gpj");  // right-to-left override
+  CHECK(lampbeat::words::for_page("a\x1b[31m\tb\n") == "a" + r + "[31m b ");
+  CHECK(lampbeat::words::as_markup("<a href='x'>&\"") == "&lt;a href=&#39;x&#39;&gt;&amp;&quot;");
 }
 
 TEST_CASE("base64 gives the test vectors of RFC 4648, section 10") {

@@ -10,6 +10,7 @@
 
 #include "footage/clips/formats.hpp"
 #include "lampbeat/error.hpp"
+#include "words/foreign_text.hpp"
 
 namespace lampbeat::footage {
 
@@ -36,13 +37,6 @@ std::optional<std::int64_t> whole_number(std::string_view text) {
   const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), value);
   if (error != std::errc{} || end != text.data() + text.size()) return std::nullopt;
   return value;
-}
-
-/// What may be shown of a damaged file on a terminal.
-std::string shown(std::string_view text) {
-  std::string clean;
-  for (const char c : text.substr(0, 40)) clean += (c >= ' ' && c < 127) ? c : '?';
-  return clean;
 }
 
 /// The header being read, with the file's name for its complaints.
@@ -79,8 +73,8 @@ class Header {
   int side(char tag, std::string_view text) const {
     const auto value = whole_number(text);
     if (!value || *value < 1 || *value > largest_side) {
-      refuse(
-          fmt::format("picture size {}{} is not within 1 ... {}", tag, shown(text), largest_side));
+      refuse(fmt::format("picture size {}{} is not within 1 ... {}", tag, words::excerpt(text),
+                         largest_side));
     }
     return static_cast<int>(*value);
   }
@@ -92,11 +86,11 @@ class Header {
         colon < text.size() ? whole_number(text.substr(colon + 1)) : std::optional<std::int64_t>(1);
     if (over == 0) return {0, 1};  // "unknown" in this format
     if (!over || !under || *over < 0 || *under <= 0) {
-      refuse(fmt::format("frame rate F{} is not a fraction like F25:1", shown(text)));
+      refuse(fmt::format("frame rate F{} is not a fraction like F25:1", words::excerpt(text)));
     }
     const FrameRate read{*over, *under};
     if (!(read.per_s() >= 0.01 && read.per_s() <= 100000.0)) {
-      refuse(fmt::format("frame rate F{} is not one a camera records", shown(text)));
+      refuse(fmt::format("frame rate F{} is not one a camera records", words::excerpt(text)));
     }
     return read;
   }
@@ -109,7 +103,7 @@ class Header {
           "bwdif=mode=send_field -f yuv4mpegpipe -");
     }
     if (text != "p" && text != "?") {
-      refuse(fmt::format("has an unknown interlacing mode I{}", shown(text)));
+      refuse(fmt::format("has an unknown interlacing mode I{}", words::excerpt(text)));
     }
   }
 
@@ -133,7 +127,7 @@ class Header {
     refuse(
         fmt::format("pixel format C{} is not one of mono, 411, 420, 422, 444 with 8 to 16 bits; "
                     "convert with ffmpeg -i CLIP -pix_fmt yuv420p -f yuv4mpegpipe -",
-                    shown(whole)));
+                    words::excerpt(whole)));
   }
 
   void parameter(char tag, std::string_view text) {
@@ -159,8 +153,8 @@ class Header {
       case 'A':
         break;  // the shape of a pixel does not matter here
       default:
-        refuse(fmt::format("its header has an unknown parameter '{}{}'", shown({&tag, 1}),
-                           shown(text)));
+        refuse(fmt::format("its header has an unknown parameter '{}{}'", words::excerpt({&tag, 1}),
+                           words::excerpt(text)));
     }
   }
 
@@ -244,14 +238,14 @@ class Y4mClip final : public ClipSource {
       throw InputError(
           fmt::format("{}: frame {} does not begin with FRAME but with '{}'; the file "
                       "is damaged or was cut",
-                      format_.name, frames_ + 1, shown(line)));
+                      format_.name, frames_ + 1, words::excerpt(line)));
     }
     for (std::string_view p = next_word(rest); !p.empty(); p = next_word(rest)) {
       if (p.front() == 'X' || p.front() == 'I') continue;
       throw InputError(
           fmt::format("{}: frame {} changes the parameter '{}' midway; write the clip "
                       "again with one setting throughout",
-                      format_.name, frames_ + 1, shown(p)));
+                      format_.name, frames_ + 1, words::excerpt(p)));
     }
     return true;
   }

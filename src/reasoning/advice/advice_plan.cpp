@@ -10,6 +10,7 @@
 #include "reasoning/mixture/mains.hpp"
 #include "reasoning/shutters/shutters_common.hpp"
 #include "reasoning/shutters/shutters_outlook.hpp"
+#include "words/lists.hpp"
 
 // Advice on a whole plan: which setting to live with, where none exists and what would help.
 
@@ -89,7 +90,7 @@ std::string common_setting(const ShutterPlan& plan) {
     if (there != group.end()) rates.push_back(frame_rate_label(outlook.fps));
   }
   const std::string margin = margin_words(group);
-  return fmt::format("{} serves {} fps alike{}.", common_words(common, plan), list_words(rates),
+  return fmt::format("{} serves {} fps alike{}.", common_words(common, plan), words::listed(rates),
                      margin.empty() ? "" : ": clean" + margin);
 }
 
@@ -125,10 +126,10 @@ std::string hopeless_rates(const ShutterPlan& plan) {
   std::string need;
   if (needs.size() == rates.size()) {
     need = fmt::format("; 180\u00b0 there needs lights of at most {} flicker{}, these have {}",
-                       list_words(needs), rates.size() > 1 ? " respectively" : "",
+                       words::listed(needs), rates.size() > 1 ? " respectively" : "",
                        percent_words(dominant_percent_flicker(plan.lights)));
   }
-  return fmt::format("No shutter is clean at {} fps{}.", list_words(rates), need);
+  return fmt::format("No shutter is clean at {} fps{}.", words::listed(rates), need);
 }
 
 std::string cost(const ShutterPlan& plan) {

@@ -10,25 +10,16 @@
 #include "lampbeat/exposure.hpp"
 #include "reasoning/mixture/rhythm.hpp"
 #include "reasoning/shutters/shutters_outlook.hpp"
+#include "words/foreign_text.hpp"
+#include "words/lists.hpp"
+#include "words/numbers.hpp"
+#include "words/units.hpp"
 
 namespace lampbeat::reasoning {
 
 namespace {
 
 constexpr double worth_a_word = 0.002;
-
-/// `digits` significant digits, no exponent, no trailing zeros.
-std::string significant(double value, int digits) {
-  if (value == 0.0) return "0";
-  const int magnitude = static_cast<int>(std::floor(std::log10(std::abs(value))));
-  const int places = std::clamp(digits - 1 - magnitude, 0, 6);
-  std::string text = fmt::format("{:.{}f}", value, places);
-  if (text.find('.') != std::string::npos) {
-    text.erase(text.find_last_not_of('0') + 1);
-    if (text.back() == '.') text.pop_back();
-  }
-  return text;
-}
 
 std::string small_letters(std::string text) {
   for (char& c : text) c = static_cast<char>(std::tolower(static_cast<unsigned char>(c)));
@@ -57,12 +48,10 @@ const LightComponent* strongest_of(const Light& light) {
 
 }  // namespace
 
-std::string hertz_words(double hz) {
-  return hz >= 1000.0 ? significant(hz / 1000.0, 3) + " kHz" : significant(hz, 4) + " Hz";
-}
+std::string hertz_words(double hz) { return words::hertz(hz, 4); }
 
 std::string percent_words(double percent) {
-  return (percent < 0.01 ? std::string("under 0.01") : significant(percent, 2)) + " %";
+  return (percent < 0.01 ? std::string("under 0.01") : words::in_digits_at_most(percent, 2)) + " %";
 }
 
 std::string count_words(long count) {
@@ -74,41 +63,23 @@ std::string count_words(long count) {
              : std::to_string(count);
 }
 
-std::string list_words(const std::vector<std::string>& parts) {
-  std::string text;
-  for (std::size_t i = 0; i < parts.size(); ++i) {
-    if (i > 0) text += i + 1 == parts.size() ? " and " : ", ";
-    text += parts[i];
-  }
-  return text;
-}
-
 std::string name_words(const std::string& name) {
-  constexpr std::size_t longest = 40;
-  std::string shown;
-  for (const char c : name) {
-    shown += static_cast<unsigned char>(c) < 0x20 || c == 0x7f ? '?' : c;
-  }
-  if (shown.size() > longest) {
-    std::size_t end = longest - 1;
-    while (end > 0 && (static_cast<unsigned char>(shown[end]) & 0xC0) == 0x80) --end;
-    shown = shown.substr(0, end) + "\u2026";
-  }
-  return shown.empty() ? "one light" : "'" + shown + "'";
+  constexpr int most_columns = 40;
+  return name.empty() ? "one light" : "'" + words::shown_name(name, most_columns) + "'";
 }
 
 std::string cost_words(double exposure_s, FrameRate fps) {
   const double blur = shutter_angle_deg(exposure_s, fps) / 180.0;
   const double stops = std::log2(blur);
   if (std::abs(stops) < 0.05) return "";
-  const std::string size = significant(std::abs(stops), std::abs(stops) < 1.0 ? 1 : 2);
+  const std::string size = words::in_digits_at_most(std::abs(stops), std::abs(stops) < 1.0 ? 1 : 2);
   return fmt::format("{} stop{} {} than 180\u00b0, motion blur {:.0f} % of it", size,
                      size == "1" ? "" : "s", stops < 0 ? "darker" : "brighter", 100.0 * blur);
 }
 
 std::string shutter_words(const std::string& label, double exposure_s) {
   const bool angle = label.find("\u00b0") != std::string::npos;
-  if (angle) return fmt::format("{} ({} ms)", label, significant(1e3 * exposure_s, 4));
+  if (angle) return fmt::format("{} ({} ms)", label, words::in_digits_at_most(1e3 * exposure_s, 4));
   const bool unit = !label.empty() && label.back() == 's';
   return unit ? label : label + " s";
 }
@@ -186,7 +157,7 @@ std::string whole_cycle_words(std::span<const LightShare> lights, const std::str
                                 hertz_words(rhythm.hz), whole == 1.0 ? "" : "s"));
   }
   return fmt::format("{} spans {} {}", shutter, exact ? "exactly" : "almost exactly",
-                     list_words(spans));
+                     words::listed(spans));
 }
 
 std::string led_words(std::span<const LightShare> lights) {

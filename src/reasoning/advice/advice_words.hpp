@@ -11,15 +11,13 @@
 
 namespace lampbeat::reasoning {
 
-/// "100 Hz", "119.9 Hz", "2.4 kHz".
+/// "100 Hz", "119.9 Hz", "24 kHz": four digits tell a nominal frequency from a measured one.
 std::string hertz_words(double hz);
 /// "28 %", "0.55 %": two significant digits.
 std::string percent_words(double percent);
 /// "two", "12".
 std::string count_words(long count);
-/// "24, 25 and 30".
-std::string list_words(const std::vector<std::string>& parts);
-/// A light's name in quotes: control characters replaced, long ones cut short.
+/// A light's name in quotes, as a terminal may show it.
 std::string name_words(const std::string& name);
 /// "a third of a stop darker, motion blur 80 % of 180°" against a 180° shutter; empty near it.
 std::string cost_words(double exposure_s, FrameRate fps);

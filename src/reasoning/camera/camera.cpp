@@ -6,6 +6,7 @@
 #include <cctype>
 
 #include "lampbeat/error.hpp"
+#include "words/foreign_text.hpp"
 
 namespace lampbeat {
 
@@ -56,7 +57,7 @@ const CameraMode& mode_named(const Camera& camera, const std::string& name) {
         fmt::format("'{}' has several modes; name one of {} with --mode", camera.name, known));
   }
   throw UsageError(fmt::format("'{}' has no mode called '{}'; it has {}", camera.name,
-                               name.substr(0, 60), known));
+                               words::excerpt(name), known));
 }
 
 double readout_taken_s(std::optional<double> known_s, FrameRate fps) {

@@ -12,6 +12,8 @@
 #include <utility>
 
 #include "lampbeat/error.hpp"
+#include "words/foreign_text.hpp"
+#include "words/numbers.hpp"
 
 namespace lampbeat {
 
@@ -130,18 +132,7 @@ std::optional<double> seconds_from(std::string_view text) {
 }
 
 /// For messages: never the whole of a hostile argument.
-std::string quoted(std::string_view text) {
-  return text.size() <= 40 ? fmt::format("'{}'", text) : fmt::format("'{}...'", text.substr(0, 40));
-}
-
-/// Up to `places` decimals, without trailing zeros.
-std::string short_decimal(double value, int places) {
-  std::string text = fmt::format("{:.{}f}", value, places);
-  if (text.find('.') == std::string::npos) return text;
-  text.erase(text.find_last_not_of('0') + 1);
-  if (text.back() == '.') text.pop_back();
-  return text;
-}
+std::string quoted(std::string_view text) { return "'" + words::excerpt(text) + "'"; }
 
 }  // namespace
 
@@ -180,9 +171,9 @@ double parse_exposure_s(std::string_view text, FrameRate fps) {
         fmt::format("the shutter {} leaves the row no time to collect light", quoted(text)));
   }
   if (*exposure_s > frame_s * (1.0 + rounding_allowance)) {
-    throw UsageError(
-        fmt::format("the shutter {} is longer than one frame, which lasts {} ms at {} fps",
-                    quoted(text), short_decimal(1e3 * frame_s, 3), frame_rate_label(fps)));
+    throw UsageError(fmt::format(
+        "the shutter {} is longer than one frame, which lasts {} ms at {} fps", quoted(text),
+        words::in_decimals_at_most(1e3 * frame_s, 3), frame_rate_label(fps)));
   }
   return std::min(*exposure_s, frame_s);
 }
@@ -208,7 +199,7 @@ double shutter_angle_deg(double exposure_s, FrameRate fps) {
 
 std::string frame_rate_label(FrameRate fps) {
   const double rate = fps.per_s();
-  return short_decimal(rate, 3);
+  return words::in_decimals_at_most(rate, 3);
 }
 
 std::string exposure_label(double exposure_s) {
@@ -217,9 +208,9 @@ std::string exposure_label(double exposure_s) {
   if (inverse >= 1.5 && std::abs(inverse / std::round(inverse) - 1.0) < 1e-4) {
     return fmt::format("1/{:.0f}", inverse);
   }
-  if (exposure_s >= 0.4) return short_decimal(exposure_s, 2) + " s";
-  if (exposure_s >= 1e-3) return short_decimal(1e3 * exposure_s, 2) + " ms";
-  return short_decimal(1e6 * exposure_s, 1) + " \u00b5s";
+  if (exposure_s >= 0.4) return words::in_decimals_at_most(exposure_s, 2) + " s";
+  if (exposure_s >= 1e-3) return words::in_decimals_at_most(1e3 * exposure_s, 2) + " ms";
+  return words::in_decimals_at_most(1e6 * exposure_s, 1) + " \u00b5s";
 }
 
 }  // namespace lampbeat

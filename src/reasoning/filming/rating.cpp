@@ -9,6 +9,7 @@
 #include "lampbeat/rating.hpp"
 #include "reasoning/advice/advice_words.hpp"
 #include "reasoning/shutters/shutters_outlook.hpp"
+#include "words/lists.hpp"
 
 namespace lampbeat {
 
@@ -135,7 +136,7 @@ Findings doubts_of_fixtures(const std::vector<FixtureRating>& fixtures) {
       {"moved_mains",
        fmt::format("Measured on another mains than the one rated for, and rated as if the depth "
                    "stayed the same, which a driver's need not: {}.",
-                   reasoning::list_words(moved))}};
+                   words::listed(moved))}};
 }
 
 int compare_ratings(const FixtureRating& a, const FixtureRating& b) {

@@ -5,10 +5,11 @@
 #include <algorithm>
 #include <cmath>
 #include <numbers>
-#include <numeric>
 #include <optional>
 
 #include "lampbeat/error.hpp"
+#include "words/foreign_text.hpp"
+#include "words/spelling.hpp"
 
 // Handbook percentages are labels for kinds of lights, not measurements of one: two fixtures of
 // the same kind differ by a factor of two easily. They are here so that a shoot can be planned
@@ -148,22 +149,6 @@ const std::vector<Kind>& kinds() {
   return all;
 }
 
-/// Levenshtein's distance, for names of a dozen letters.
-std::size_t edits_between(std::string_view one, std::string_view other) {
-  std::vector<std::size_t> row(other.size() + 1);
-  std::iota(row.begin(), row.end(), std::size_t{0});
-  for (std::size_t i = 1; i <= one.size(); ++i) {
-    std::size_t diagonal = row[0];
-    row[0] = i;
-    for (std::size_t j = 1; j <= other.size(); ++j) {
-      const std::size_t replaced = diagonal + (one[i - 1] == other[j - 1] ? 0 : 1);
-      diagonal = row[j];
-      row[j] = std::min({row[j] + 1, row[j - 1] + 1, replaced});
-    }
-  }
-  return row.back();
-}
-
 [[noreturn]] void refuse(std::string_view name) {
   std::string near;
   std::string all;
@@ -172,9 +157,10 @@ std::size_t edits_between(std::string_view one, std::string_view other) {
     all += (all.empty() ? "" : ", ") + known;
     if (name.size() > 40 || name.empty()) continue;
     const bool part = name.size() >= 3 && known.find(name) != std::string::npos;
-    if (part || edits_between(name, known) <= 2) near += (near.empty() ? "" : " or ") + known;
+    if (part || words::edits_between(name, known) <= words::most_slips)
+      near += (near.empty() ? "" : " or ") + known;
   }
-  const std::string shown(name.substr(0, 40));
+  const std::string shown = words::excerpt(name);
   if (!near.empty()) {
     throw UsageError(fmt::format("no typical light is called '{}'; did you mean {}?", shown, near));
   }

@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "reasoning/advice/advice_words.hpp"
+#include "words/lists.hpp"
 
 namespace lampbeat::reasoning {
 
@@ -104,7 +105,7 @@ std::string common_words(const CommonExposure& common, const ShutterPlan& plan) 
         fmt::format("{} at {}", common.labels[i], frame_rate_label(plan.outlooks[i].fps)));
   }
   const std::string words = shutter_words(exposure_label(common.exposure_s), common.exposure_s);
-  return angles.empty() ? words : fmt::format("{} ({} fps)", words, list_words(angles));
+  return angles.empty() ? words : fmt::format("{} ({} fps)", words, words::listed(angles));
 }
 
 }  // namespace lampbeat::reasoning

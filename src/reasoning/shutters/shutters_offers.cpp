@@ -7,6 +7,7 @@
 #include <cmath>
 
 #include "lampbeat/error.hpp"
+#include "words/numbers.hpp"
 
 namespace lampbeat::reasoning {
 
@@ -63,15 +64,6 @@ std::vector<Line> rhythms_that_matter(std::span<const LightShare> lights) {
   return rhythms;
 }
 
-std::string trimmed(double value, int places) {
-  std::string text = fmt::format("{:.{}f}", value, places);
-  if (text.find('.') != std::string::npos) {
-    text.erase(text.find_last_not_of('0') + 1);
-    if (text.back() == '.') text.pop_back();
-  }
-  return text;
-}
-
 /// How a finely stepped shutter would show it: whole fractions, tenths of a degree, or a
 /// hundredth of a hertz.
 std::string fine_label(double exposure_s, FrameRate fps) {
@@ -79,8 +71,9 @@ std::string fine_label(double exposure_s, FrameRate fps) {
   if (std::abs(inverse - std::round(inverse)) < 1e-4 * inverse) return exposure_label(exposure_s);
   const double angle = shutter_angle_deg(exposure_s, fps);
   const double tenth = std::round(10.0 * angle) / 10.0;
-  if (std::abs(angle - tenth) < 1e-4 * angle) return trimmed(tenth, 1) + "\u00b0";
-  return "1/" + trimmed(inverse, 2);
+  if (std::abs(angle - tenth) < 1e-4 * angle)
+    return words::in_decimals_at_most(tenth, 1) + "\u00b0";
+  return "1/" + words::in_decimals_at_most(inverse, 2);
 }
 
 void add_whole_cycles(std::vector<Offer>& offers, std::span<const LightShare> lights,
@@ -139,7 +132,7 @@ std::vector<Offer> customary_offers(std::span<const LightShare> lights, FrameRat
     offers.push_back({std::min(exposure_s, frame_s), fmt::format("1/{}", speed)});
   }
   for (const double angle : angles) {
-    offers.push_back({angle / 360.0 * frame_s, trimmed(angle, 2) + "\u00b0"});
+    offers.push_back({angle / 360.0 * frame_s, words::in_decimals_at_most(angle, 2) + "\u00b0"});
   }
   add_whole_cycles(offers, lights, fps);
   offers.erase(std::remove_if(offers.begin(), offers.end(),

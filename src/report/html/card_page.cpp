@@ -9,6 +9,7 @@
 #include "lampbeat/html.hpp"
 #include "report/html/figures.hpp"
 #include "report/html/parts.hpp"
+#include "words/lists.hpp"
 #include "words/numbers.hpp"
 
 namespace lampbeat {
@@ -108,22 +109,13 @@ View cell(const Setting* s) {
       safe(*s) ? margin_words(*s)
       : verdict == Verdict::borderline
           ? "borderline"
-          : fmt::format("{} %",
-                        in_digits(std::max(s->worst.band_percent, s->worst.pulse_percent), 2));
-  view.text["hover"] =
-      fmt::format("{} at {} frames per second: {}; bands {} % at worst; {} stops from 180°",
-                  s->label, frame_rate_label(s->fps), verdict_word(verdict),
-                  in_digits(s->worst.band_percent, 2), in_digits(s->stops_from_180deg, 2));
+          : fmt::format("{} %", words::in_digits(
+                                    std::max(s->worst.band_percent, s->worst.pulse_percent), 2));
+  view.text["hover"] = fmt::format(
+      "{} at {} frames per second: {}; bands {} % at worst; {} stops from 180°", s->label,
+      frame_rate_label(s->fps), verdict_word(verdict), words::in_digits(s->worst.band_percent, 2),
+      words::in_digits(s->stops_from_180deg, 2));
   return view;
-}
-
-std::string listed(const std::vector<std::string>& words, const char* last) {
-  std::string text;
-  for (std::size_t i = 0; i < words.size(); ++i) {
-    if (i > 0) text += i + 1 == words.size() ? fmt::format(" {} ", last) : ", ";
-    text += words[i];
-  }
-  return text;
 }
 
 std::string headline(const ShutterPlan& plan, const std::vector<FrameRate>& rates,
@@ -137,7 +129,7 @@ std::string headline(const ShutterPlan& plan, const std::vector<FrameRate>& rate
   }
   if (hopeless.size() == rates.size()) return "No safe shutter here: change the light";
   if (!hopeless.empty()) {
-    return fmt::format("No safe shutter at {} fps", listed(hopeless, "or"));
+    return fmt::format("No safe shutter at {} fps", words::listed(hopeless, "or"));
   }
   std::vector<std::string> everywhere;
   std::size_t all_safe = 0;
@@ -148,7 +140,8 @@ std::string headline(const ShutterPlan& plan, const std::vector<FrameRate>& rate
   if (all_safe == columns.size()) return "Any of these shutters is safe";
   if (everywhere.size() > 3) everywhere.resize(3);
   if (!everywhere.empty()) {
-    return "Set " + listed(everywhere, "or") + (rates.size() == 1 ? "" : " at every frame rate");
+    return "Set " + words::listed(everywhere, "or") +
+           (rates.size() == 1 ? "" : " at every frame rate");
   }
   return "Take a filled tile at every frame rate";
 }
@@ -173,7 +166,7 @@ std::string no_safe_note(const ShutterPlan& plan, FrameRate fps) {
     if (!same_rate(outlook.fps, fps) || outlook.any_clean) continue;
     return outlook.needed_percent_flicker
                ? fmt::format("none safe; 180° needs a light under {} % flicker",
-                             in_digits(*outlook.needed_percent_flicker, 2))
+                             words::in_digits(*outlook.needed_percent_flicker, 2))
                : "none safe";
   }
   return {};
@@ -216,13 +209,14 @@ std::string shutter_card_html(const ShutterPlan& plan) {
           ? fmt::format(
                 "Under each safe shutter: how far the mains may drift from {} Hz before it "
                 "stops being safe; it is taken to stay within ± {} Hz. ",
-                trimmed(in_digits(*plan.mains_hz, 4)), in_digits(plan.mains_tolerance_hz, 2))
+                words::in_digits_at_most(*plan.mains_hz, 4),
+                words::in_digits(plan.mains_tolerance_hz, 2))
           : "No light here follows the mains, so mains drift does not matter. ";
   if (plan.clock_tolerance_percent) {
     explained += fmt::format(
         "± %: how far the clock of a light that does not follow the mains may be off; it is taken "
         "to stay within ± {} %. ",
-        in_digits(*plan.clock_tolerance_percent, 2));
+        words::in_digits(*plan.clock_tolerance_percent, 2));
   }
   explained += "In hollow tiles: the depth of the bands or pulsing it would record.";
   if (left_out > 0) explained += fmt::format(" {} more shutters are left out.", left_out);

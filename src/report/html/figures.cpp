@@ -6,8 +6,9 @@
 #include <cstdint>
 
 #include "lampbeat/shot.hpp"
+#include "words/foreign_text.hpp"
 #include "words/numbers.hpp"
-#include "words/safe_text.hpp"
+#include "words/units.hpp"
 
 namespace lampbeat {
 
@@ -16,8 +17,8 @@ namespace {
 constexpr const char* absent = "<span class=\"absent\">not measured</span>";
 
 std::string with_value(std::string_view key, double value, const std::string& shown) {
-  return fmt::format("<data value=\"{}\" title=\"{}\">{}</data>", value, escaped(key),
-                     escaped(shown));
+  return fmt::format("<data value=\"{}\" title=\"{}\">{}</data>", value, words::as_markup(key),
+                     words::as_markup(shown));
 }
 
 }  // namespace
@@ -27,18 +28,19 @@ std::string figure(std::string_view key, std::optional<double> value, std::strin
   if (!value || !std::isfinite(*value)) return absent;
   // Nobody reads a roll of 0.000000395 Hz; uncertainties ask for two digits and keep them all.
   const bool tiny = significant == 3 && *value != 0.0 && std::abs(*value) < 0.001;
-  std::string shown = tiny ? std::string("under 0.001") : in_digits(*value, significant);
+  std::string shown = tiny ? std::string("under 0.001") : words::in_digits(*value, significant);
   if (!unit.empty()) shown += fmt::format("\u00A0{}", unit);
   return with_value(key, *value, shown);
 }
 
 std::string count_figure(std::string_view key, std::uint64_t count) {
-  return fmt::format("<data value=\"{}\" title=\"{}\">{}</data>", count, escaped(key), count);
+  return fmt::format("<data value=\"{}\" title=\"{}\">{}</data>", count, words::as_markup(key),
+                     count);
 }
 
 std::string fps_figure(std::string_view key, std::optional<double> fps) {
   if (!fps) return "<span class=\"absent\">none</span>";
-  return with_value(key, *fps, trimmed(in_digits(*fps, 5)) + "\u00A0fps");
+  return with_value(key, *fps, words::in_digits_at_most(*fps, 5) + "\u00A0fps");
 }
 
 std::string exposure_figure(std::string_view key, std::optional<double> seconds) {
@@ -47,7 +49,7 @@ std::string exposure_figure(std::string_view key, std::optional<double> seconds)
 }
 
 std::string readout_words(double readout_s) {
-  return readout_s > 0.0 ? duration_label(readout_s) : "global shutter";
+  return readout_s > 0.0 ? words::duration(readout_s) : "global shutter";
 }
 
 std::string base64(std::string_view bytes) {

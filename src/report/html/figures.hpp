@@ -22,7 +22,7 @@ std::string fps_figure(std::string_view key, std::optional<double> fps);
 /// An exposure in seconds the way cameras write it ("1/60"), with the same care.
 std::string exposure_figure(std::string_view key, std::optional<double> seconds);
 
-/// 16.0 ms, or "global" for 0.
+/// "16.0 ms", or "global shutter" for 0.
 std::string readout_words(double readout_s);
 
 /// Bytes as text for a data: address (RFC 4648, section 4).

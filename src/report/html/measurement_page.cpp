@@ -21,36 +21,37 @@ std::string in_a_sentence(const Measurement& m) {
   }
   if (!m.dominant_hz && !m.unexplained.empty()) {
     return fmt::format("This light is unsteady: {} % of its mean (rms) is irregular, in no rhythm.",
-                       in_digits(*m.unexplained_percent, 2));
+                       words::in_digits(*m.unexplained_percent, 2));
   }
   if (m.steady_below_percent && !m.dominant_hz) {
     const std::string band =
         m.steady_from_hz && m.rate_hz
-            ? fmt::format(" from {} to {} Hz", trimmed(in_digits(*m.steady_from_hz, 2)),
-                          trimmed(in_digits(*m.rate_hz / 2.0, 3)))
+            ? fmt::format(" from {} to {} Hz", words::in_digits_at_most(*m.steady_from_hz, 2),
+                          words::in_digits_at_most(*m.rate_hz / 2.0, 3))
             : "";
     return fmt::format(
         "This light is steady: no rhythm stronger than {} % of its mean was found{}.",
-        in_digits(*m.steady_below_percent, 2), band);
+        words::in_digits(*m.steady_below_percent, 2), band);
   }
   if (m.percent_flicker && m.dominant_hz) {
     return fmt::format(
         "This light swings {} % about its middle, {} times a second{}.",
-        in_digits(*m.percent_flicker), trimmed(in_digits(*m.dominant_hz, 4)),
-        m.mains_hz ? fmt::format(", in step with {} Hz mains", trimmed(in_digits(*m.mains_hz, 3)))
-                   : ", not in step with the mains");
+        words::in_digits(*m.percent_flicker), words::in_digits_at_most(*m.dominant_hz, 4),
+        m.mains_hz
+            ? fmt::format(", in step with {} Hz mains", words::in_digits_at_most(*m.mains_hz, 3))
+            : ", not in step with the mains");
   }
   if (m.dominant_hz) {
     return fmt::format(
         "This light beats {} times a second, but how deeply cannot be said: see the notes below.",
-        trimmed(in_digits(*m.dominant_hz, 4)));
+        words::in_digits_at_most(*m.dominant_hz, 4));
   }
   return "This capture does not say what the light does: see the notes below.";
 }
 
 std::string headline(const Measurement& m, const PageCompanions& with) {
   if (with.filming) return filming_sentence(with.filming->filming);
-  if (m.percent_flicker) return fmt::format("{} % flicker", in_digits(*m.percent_flicker));
+  if (m.percent_flicker) return fmt::format("{} % flicker", words::in_digits(*m.percent_flicker));
   if (dark_beside_steady(m)) return "A lamp that went on or off";
   if (!m.dominant_hz && !m.unexplained.empty()) return "Unsteady light";
   if (m.steady_below_percent) return "Steady light";

@@ -4,6 +4,7 @@
 
 #include "report/html/figures.hpp"
 #include "report/plots/plots.hpp"
+#include "words/lists.hpp"
 #include "words/numbers.hpp"
 
 namespace lampbeat {
@@ -72,27 +73,26 @@ std::vector<View> drawing(const std::string& svg, const std::string& caption) {
 }
 
 std::string names_of(const std::vector<LightShare>& lights) {
-  std::string names;
-  for (std::size_t i = 0; i < lights.size(); ++i) {
-    if (i > 0) names += i + 1 == lights.size() ? " and " : ", ";
-    names += lights[i].light.name.empty() ? "an unnamed light" : lights[i].light.name;
+  std::vector<std::string> names;
+  for (const LightShare& each : lights) {
+    names.push_back(each.light.name.empty() ? "an unnamed light" : each.light.name);
   }
-  return names;
+  return words::listed(names);
 }
 
 std::string mains_words(const std::optional<double>& mains_hz, double tolerance_hz) {
   if (!mains_hz) return "no light here follows the mains";
-  std::string words = fmt::format("{} Hz mains", trimmed(in_digits(*mains_hz, 4)));
-  if (tolerance_hz > 0.0) words += fmt::format(" ± {} Hz", in_digits(tolerance_hz, 2));
+  std::string words = fmt::format("{} Hz mains", words::in_digits_at_most(*mains_hz, 4));
+  if (tolerance_hz > 0.0) words += fmt::format(" ± {} Hz", words::in_digits(tolerance_hz, 2));
   return words;
 }
 
 std::string margin_words(const Setting& s) {
   std::string words;
-  if (s.mains_margin_hz) words = fmt::format("± {} Hz", in_digits(*s.mains_margin_hz, 2));
+  if (s.mains_margin_hz) words = fmt::format("± {} Hz", words::in_digits(*s.mains_margin_hz, 2));
   if (s.clock_margin_percent) {
-    words +=
-        fmt::format("{}± {} %", words.empty() ? "" : ", ", in_digits(*s.clock_margin_percent, 2));
+    words += fmt::format("{}± {} %", words.empty() ? "" : ", ",
+                         words::in_digits(*s.clock_margin_percent, 2));
   }
   return words.empty() ? "any drift" : words;
 }

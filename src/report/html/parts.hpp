@@ -29,12 +29,13 @@ std::vector<View> drawing(const std::string& svg, const std::string& caption);
 /// "the ceiling panel and the desk lamp".
 std::string names_of(const std::vector<LightShare>& lights);
 
-/// "60 Hz mains, ± 0.14 Hz", or that no light follows the mains.
 /// How far the mains (Hz) and free-running clocks (%) may be off: "± 0.5 Hz, ± 1.2 %".
 std::string margin_words(const Setting& s);
+
+/// "60 Hz mains ± 0.14 Hz", or that no light follows the mains.
 std::string mains_words(const std::optional<double>& mains_hz, double tolerance_hz);
 
-/// "it records clean", "faint bands, at the edge of being seen": for headings.
+/// "Clean: nobody will see the lights beat": for headings.
 std::string verdict_sentence(Verdict verdict);
 
 /// The whole heading for a filming class.

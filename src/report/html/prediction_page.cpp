@@ -5,6 +5,7 @@
 #include "report/html/parts.hpp"
 #include "report/plots/plots.hpp"
 #include "words/numbers.hpp"
+#include "words/units.hpp"
 
 namespace lampbeat {
 
@@ -14,7 +15,7 @@ std::string shot_words(const Prediction& p) {
   const Shot& shot = p.shot;
   return fmt::format("{} frames per second, {} ({}°), readout {}{}", frame_rate_label(shot.fps),
                      exposure_label(shot.exposure_s),
-                     in_digits(shutter_angle_deg(shot.exposure_s, shot.fps)),
+                     words::in_digits(shutter_angle_deg(shot.exposure_s, shot.fps)),
                      readout_words(shot.readout_s), p.readout_assumed ? " assumed" : "");
 }
 
@@ -53,8 +54,9 @@ std::vector<View> light_rows(const std::vector<LightShare>& lights) {
     row.text["rhythm"] =
         each.light.components.empty()
             ? "steady"
-            : fmt::format("{} % at {}", in_digits(100.0 * each.light.components.front().amplitude),
-                          hz_label(each.light.components.front().hz));
+            : fmt::format("{} % at {}",
+                          words::in_digits(100.0 * each.light.components.front().amplitude),
+                          words::hertz(each.light.components.front().hz));
     row.text["source"] = each.light.source;
     rows.push_back(row);
   }
@@ -93,16 +95,18 @@ std::string prediction_html(const Prediction& p, const PageCompanions& with) {
     if (!with.plan->settings.empty()) view.lists["has_settings"] = {View{}};
   }
   view.lists["recorded"] = recorded_rows(p.nominal, p.worst);
-  view.text["nominal_mains"] =
-      p.nominal.mains_hz > 0.0 ? trimmed(in_digits(p.nominal.mains_hz, 5)) + " Hz" : "as measured";
-  view.text["worst_mains"] =
-      p.worst.mains_hz > 0.0 ? trimmed(in_digits(p.worst.mains_hz, 5)) + " Hz" : "as measured";
+  view.text["nominal_mains"] = p.nominal.mains_hz > 0.0
+                                   ? words::in_digits_at_most(p.nominal.mains_hz, 5) + " Hz"
+                                   : "as measured";
+  view.text["worst_mains"] = p.worst.mains_hz > 0.0
+                                 ? words::in_digits_at_most(p.worst.mains_hz, 5) + " Hz"
+                                 : "as measured";
   view.lists["lights"] = light_rows(p.lights);
   view.text["viewing"] = fmt::format(
       "Watched from {} picture heights on a screen of {} cd/m², recorded with {} bits. Bands count "
       "as visible above the contrast at which a standard observer just sees them.",
-      in_digits(p.options.viewing.distance_heights, 2), in_digits(p.options.viewing.screen_cd_m2),
-      p.options.viewing.recording_bits);
+      words::in_digits(p.options.viewing.distance_heights, 2),
+      words::in_digits(p.options.viewing.screen_cd_m2), p.options.viewing.recording_bits);
   view.lists["findings"] = findings_view(p.findings);
   if (p.findings.empty()) view.lists["no_findings"] = {View{}};
   return page(fmt::format("{}: {}", verdict_word(p.worst.verdict), shot_words(p)), "sheet", {},

@@ -5,7 +5,7 @@
 
 #include "lampbeat/version.hpp"
 #include "report/assets/assets.hpp"
-#include "words/safe_text.hpp"
+#include "words/foreign_text.hpp"
 
 namespace lampbeat {
 
@@ -30,7 +30,7 @@ data as_data(const View& view) {
 
 std::string render(std::string_view template_name, const View& view) {
   mustache filled{std::string(asset(template_name))};
-  filled.set_custom_escape([](const std::string& text) { return escaped(text); });
+  filled.set_custom_escape([](const std::string& text) { return words::as_markup(text); });
   std::string text = filled.render(as_data(view));
   if (!filled.is_valid()) throw std::logic_error(filled.error_message());
   return text;

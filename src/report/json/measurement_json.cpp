@@ -1,5 +1,3 @@
-#include <numbers>
-
 #include <fmt/format.h>
 
 #include <numbers>

@@ -2,8 +2,6 @@
 
 #include <fmt/format.h>
 
-#include "words/numbers.hpp"
-
 namespace lampbeat {
 
 namespace {

@@ -36,7 +36,8 @@ void mark(Svg& svg, double x, double y, Verdict verdict, const std::string& hove
 std::string hover_words(const Setting& s) {
   return fmt::format("{} frames per second, {}: {}; bands {} % at worst, {} stops from 180°",
                      frame_rate_label(s.fps), s.label, verdict_word(s.worst.verdict),
-                     in_digits(s.worst.band_percent, 2), in_digits(s.stops_from_180deg, 2));
+                     words::in_digits(s.worst.band_percent, 2),
+                     words::in_digits(s.stops_from_180deg, 2));
 }
 
 /// A dense sweep as a ribbon per frame rate: tall where clean, thin where the bands are strong.

@@ -6,6 +6,7 @@
 #include "report/plots/plots.hpp"
 #include "report/plots/ticks.hpp"
 #include "words/numbers.hpp"
+#include "words/units.hpp"
 
 namespace lampbeat {
 
@@ -34,10 +35,10 @@ std::vector<std::pair<double, double>> by_column(const Spectrum& spectrum,
 double size_of(const MeasuredComponent& c) { return c.percent.value_or(100.0 * c.relative); }
 
 std::string named(const MeasuredComponent& c) {
-  std::string name = hz_label(c.hz);
+  std::string name = words::hertz(c.hz);
   if (c.mains_order) name += fmt::format(" = {} × mains", *c.mains_order);
   if (!c.mains_order && !c.kind.empty()) name += ", " + c.kind;
-  return fmt::format("{}: {} %", name, in_digits(size_of(c)));
+  return fmt::format("{}: {} %", name, words::in_digits(size_of(c)));
 }
 
 /// Free places for labels: a label that would cover another is left to the hover title and table.
@@ -111,7 +112,8 @@ std::string spectrum_svg(const Measurement& m) {
     } else {
       svg.path(fmt::format("M{:.2f} {:.2f}l5 5l-5 5l-5 -5Z", px, py - 5), "spot hollow", named(c));
     }
-    const std::string label = fmt::format("{} · {} %", hz_label(c.hz), in_digits(size_of(c), 2));
+    const std::string label =
+        fmt::format("{} · {} %", words::hertz(c.hz), words::in_digits(size_of(c), 2));
     const double width = 7.3 * static_cast<double>(label.size() - 1);
     const double lx = std::clamp(px, x.from + width / 2 + 2, x.to - width / 2);
     if (labelled < 5 && py - 8 > 12 && places.take(lx, py - 9, width)) {

@@ -1,8 +1,7 @@
 #include "report/plots/svg.hpp"
+#include "words/foreign_text.hpp"
 
 #include <fmt/format.h>
-
-#include "words/safe_text.hpp"
 
 namespace lampbeat {
 
@@ -12,12 +11,13 @@ Svg::Svg(std::string_view id, double width, double height, std::string_view titl
           "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {:.0f} {:.0f}\" role=\"img\" "
           "aria-labelledby=\"{}-title {}-desc\">\n<title id=\"{}-title\">{}</title>\n"
           "<desc id=\"{}-desc\">{}</desc>\n",
-          width, height, id, id, id, escaped(title), id, escaped(description))) {}
+          width, height, id, id, id, words::as_markup(title), id, words::as_markup(description))) {}
 
 void Svg::shape(const std::string& element, std::string_view css_class, std::string_view hover) {
   const std::string name = element.substr(0, element.find(' '));
   body_ += fmt::format("<{} class=\"{}\"", element, css_class);
-  body_ += hover.empty() ? "/>\n" : fmt::format("><title>{}</title></{}>\n", escaped(hover), name);
+  body_ += hover.empty() ? "/>\n"
+                         : fmt::format("><title>{}</title></{}>\n", words::as_markup(hover), name);
 }
 
 void Svg::line(double x1, double y1, double x2, double y2, std::string_view css_class,
@@ -49,14 +49,14 @@ void Svg::text(double x, double y, std::string_view words, std::string_view css_
   constexpr const char* names[] = {"start", "middle", "end"};
   body_ +=
       fmt::format("<text x=\"{:.2f}\" y=\"{:.2f}\" text-anchor=\"{}\" class=\"{}\">{}</text>\n", x,
-                  y, names[static_cast<int>(anchor)], css_class, escaped(words));
+                  y, names[static_cast<int>(anchor)], css_class, words::as_markup(words));
 }
 
 void Svg::upright_text(double x, double y, std::string_view words, std::string_view css_class) {
   body_ += fmt::format(
       "<text transform=\"translate({:.2f} {:.2f}) rotate(-90)\" text-anchor=\"middle\" "
       "class=\"{}\">{}</text>\n",
-      x, y, css_class, escaped(words));
+      x, y, css_class, words::as_markup(words));
 }
 
 std::string Svg::finish() const { return head_ + body_ + "</svg>"; }

@@ -6,6 +6,7 @@
 #include "report/plots/plots.hpp"
 #include "report/plots/ticks.hpp"
 #include "words/numbers.hpp"
+#include "words/units.hpp"
 
 namespace lampbeat {
 
@@ -26,7 +27,8 @@ std::string waveform_svg(const Measurement& m) {
   Svg svg("waveform", plot_width, plot_height, "The light over three of its cycles",
           fmt::format("Brightness as a percentage of the mean against time in milliseconds. One "
                       "cycle lasts {} ms. The light swings between {} % and {} % of its mean.",
-                      in_digits(cycle_ms), in_digits(*lowest * 100), in_digits(*highest * 100)));
+                      words::in_digits(cycle_ms), words::in_digits(*lowest * 100),
+                      words::in_digits(*highest * 100)));
   draw_grid(svg, x, ticks(x.low, x.high, 6), "time, ms", y, ticks(y.low, y.high, 5),
             "light, % of its mean");
 
@@ -44,8 +46,9 @@ std::string waveform_svg(const Measurement& m) {
                fmt::format("L{:.2f} {:.2f}L{:.2f} {:.2f}Z", x.to, y.from, x.from, y.from),
            "glow");
   svg.line(x.from, y.at(100), x.to, y.at(100), "mean-line", "the mean, which a long exposure sees");
-  svg.path(path_through(curve), "light-line",
-           fmt::format("one cycle: {} ms, {}", in_digits(cycle_ms), hz_label(m.cycle_hz)));
+  svg.path(
+      path_through(curve), "light-line",
+      fmt::format("one cycle: {} ms, {}", words::in_digits(cycle_ms), words::hertz(m.cycle_hz)));
 
   const auto spot = [&](auto extreme, const char* word, double dy) {
     const double phase =
@@ -54,7 +57,8 @@ std::string waveform_svg(const Measurement& m) {
     const double py = y.at(100.0 * *extreme);
     svg.circle(px, py, 3.5, "spot");
     svg.text(std::clamp(px, x.from + 50, x.to - 50), py + dy,
-             fmt::format("{} {} %", word, in_digits(*extreme * 100)), "label halo", Anchor::middle);
+             fmt::format("{} {} %", word, words::in_digits(*extreme * 100)), "label halo",
+             Anchor::middle);
   };
   spot(highest, "highest", -9.0);
   spot(lowest, "lowest", y.at(100.0 * *lowest) > y.from - 24 ? -8.0 : 18.0);

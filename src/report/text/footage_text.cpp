@@ -5,13 +5,16 @@
 
 #include "lampbeat/text.hpp"
 #include "lampbeat/text_style.hpp"
-#include "words/format.hpp"
+#include "words/foreign_text.hpp"
+#include "words/numbers.hpp"
+#include "words/sections.hpp"
+#include "words/table.hpp"
+#include "words/units.hpp"
+#include "words/wrapping.hpp"
 
 namespace lampbeat {
 
 namespace {
-
-using text::Row;
 
 /// More of the unlikely ones would fill the screen; JSON lists them all.
 constexpr std::size_t most_candidates = 5;
@@ -54,12 +57,12 @@ std::string roll_words(const FootageResult& f) {
     return "the whole picture at once";
   }
   return fmt::format("{} the readout, {} picture heights a second", hz > 0 ? "against" : "along",
-                     text::number(std::abs(hz) / *f.bands_per_frame, 2));
+                     words::in_digits(std::abs(hz) / *f.bands_per_frame, 2));
 }
 
-void add_bands(std::vector<Row>& rows, const FootageResult& f) {
+void add_bands(std::vector<words::TableRow>& rows, const FootageResult& f) {
   if (f.nothing_seen) {
-    rows.push_back({"bands", fmt::format("under {}", text::percent(*f.smallest_seen_percent)),
+    rows.push_back({"bands", fmt::format("under {}", words::percent(*f.smallest_seen_percent)),
                     "the faintest this clip would have shown"});
     return;
   }
@@ -68,50 +71,51 @@ void add_bands(std::vector<Row>& rows, const FootageResult& f) {
     return;
   }
   rows.push_back({"bands",
-                  text::with_uncertainty(*f.band_percent, f.band_percent_sd.value_or(0.0), 2, "%"),
+                  words::with_uncertainty(*f.band_percent, f.band_percent_sd.value_or(0.0), 2, "%"),
                   "depth in linear light, (max − min)/(max + min)"});
   rows.push_back(
       {"number",
-       text::with_uncertainty(*f.bands_per_frame, f.bands_per_frame_sd.value_or(0.0), 3, ""),
+       words::with_uncertainty(*f.bands_per_frame, f.bands_per_frame_sd.value_or(0.0), 3, ""),
        "over the picture height"});
   if (f.roll_hz) {
-    rows.push_back({"roll", text::hertz(*f.roll_hz, f.roll_hz_sd.value_or(0.0)), roll_words(f)});
+    rows.push_back(
+        {"roll", words::measured_hertz(*f.roll_hz, f.roll_hz_sd.value_or(0.0)), roll_words(f)});
   }
   if (f.pulse_percent) {
-    rows.push_back(
-        {"pulsing", text::percent(*f.pulse_percent),
-         f.pulse_hz ? fmt::format("whole frames, {} times a second", text::number(*f.pulse_hz, 3))
-                    : "whole frames stay equally bright"});
+    rows.push_back({"pulsing", words::percent(*f.pulse_percent),
+                    f.pulse_hz ? fmt::format("whole frames, {} times a second",
+                                             words::in_digits(*f.pulse_hz, 3))
+                               : "whole frames stay equally bright"});
   }
 }
 
-std::vector<Row> figures(const FootageResult& f) {
-  std::vector<Row> rows;
+std::vector<words::TableRow> figures(const FootageResult& f) {
+  std::vector<words::TableRow> rows;
   add_bands(rows, f);
   if (f.readout_s) {
     rows.push_back(
         {"readout",
-         text::with_uncertainty(1e3 * *f.readout_s, 1e3 * f.readout_s_sd.value_or(0.0), 2, "ms"),
+         words::with_uncertainty(1e3 * *f.readout_s, 1e3 * f.readout_s_sd.value_or(0.0), 2, "ms"),
          "first to last row; --save-camera keeps it"});
   }
   for (std::size_t i = 0; i < std::min(f.lights.size(), most_candidates); ++i) {
     const LightCandidate& c = f.lights[i];
-    rows.push_back({i == 0 ? "light" : "", text::hertz(c.hz, c.hz_sd),
+    rows.push_back({i == 0 ? "light" : "", words::measured_hertz(c.hz, c.hz_sd),
                     c.plausible ? fmt::format("most likely; {}", c.why) : c.why});
   }
   for (std::size_t w = 1; w < f.waves.size(); ++w) {
-    rows.push_back({"also seen", text::percent(f.waves[w].band_percent),
+    rows.push_back({"also seen", words::percent(f.waves[w].band_percent),
                     fmt::format("{:.2g} bands of another lamp, rolling at {:+.2f} Hz",
                                 f.waves[w].bands_per_frame, f.waves[w].roll_hz)});
   }
   for (const Suspect& s : f.suspects) {
     rows.push_back(
-        {text::shown_name(s.name), s.explains ? "explains it" : "does not match", s.why});
+        {words::shown_name(s.name), s.explains ? "explains it" : "does not match", s.why});
   }
   if (f.visibility) {
-    rows.push_back({"visibility", text::number(*f.visibility, 2), "1 = just visible"});
+    rows.push_back({"visibility", words::in_digits(*f.visibility, 2), "1 = just visible"});
   }
-  rows.push_back({"clip", text::shown_name(f.clip), seconds_or_still(f)});
+  rows.push_back({"clip", words::shown_name(f.clip), seconds_or_still(f)});
   rows.push_back({"curve", transfer_name(f.transfer),
                   f.transfer_doubt ? "which the picture contradicts, see below"
                   : f.transfer_tested
@@ -171,13 +175,13 @@ std::vector<std::string> next_steps(const FootageResult& f) {
 }  // namespace
 
 std::string to_text(const FootageResult& f, const TextStyle& style) {
-  std::string result = text::bold(text::wrapped(verdict(f), style.width), style) + "\n\n";
-  result += text::table(figures(f), style);
+  std::string result = words::bold(words::wrapped(verdict(f), style.width), style) + "\n\n";
+  result += words::table(figures(f), style);
   if (const auto steps = next_steps(f); !steps.empty()) {
-    result += "\n" + text::sentences("What to do", steps, style);
+    result += "\n" + words::sentences("What to do", steps, style);
   }
   if (!f.warnings.empty()) {
-    result += "\n" + text::findings("What to know", f.warnings, style);
+    result += "\n" + words::findings("What to know", f.warnings, style);
   }
   return result;
 }

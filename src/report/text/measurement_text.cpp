@@ -6,18 +6,21 @@
 #include "lampbeat/filming.hpp"
 #include "lampbeat/text.hpp"
 #include "lampbeat/text_style.hpp"
-#include "words/format.hpp"
+#include "words/foreign_text.hpp"
+#include "words/numbers.hpp"
+#include "words/sections.hpp"
+#include "words/table.hpp"
+#include "words/units.hpp"
+#include "words/wrapping.hpp"
 
 namespace lampbeat {
 
 namespace {
 
-using text::Row;
-
 /// As on a dial, rounded to the longer side: "1/180 s".
 std::string speed_words(double exposure_s) {
   return exposure_s < 1.0 ? fmt::format("1/{:.0f} s", std::floor(1.0 / exposure_s))
-                          : text::duration(exposure_s);
+                          : words::duration(exposure_s);
 }
 
 std::string rhythm_words(const Measurement& m) {
@@ -63,19 +66,19 @@ std::string filming_sentence(const Measurement& m) {
 }
 
 std::string verdict(const Measurement& m) {
-  const std::string name = text::shown_name(m.capture);
+  const std::string name = words::shown_name(m.capture);
   if (m.steady_below_percent) {
     const std::string band =
         m.steady_from_hz && m.rate_hz
-            ? fmt::format(" from {} to {}", text::number(*m.steady_from_hz, 2) + " Hz",
-                          text::number(*m.rate_hz / 2.0, 3) + " Hz")
+            ? fmt::format(" from {} to {}", words::in_digits(*m.steady_from_hz, 2) + " Hz",
+                          words::in_digits(*m.rate_hz / 2.0, 3) + " Hz")
             : "";
     return fmt::format("{}: steady. No flicker above {} of the mean{}.", name,
-                       text::percent(*m.steady_below_percent), band);
+                       words::percent(*m.steady_below_percent), band);
   }
   if (m.percent_flicker && m.dominant_hz) {
-    return fmt::format("{}: flickers by {} at {}.", name, text::percent(*m.percent_flicker),
-                       text::hertz(*m.dominant_hz));
+    return fmt::format("{}: flickers by {} at {}.", name, words::percent(*m.percent_flicker),
+                       words::hertz(*m.dominant_hz, 5));
   }
   if (const auto dark = dark_beside_steady(m)) {
     return fmt::format("{}: no flicker while it was lit, but dark from {:.1f} s to {:.1f} s.", name,
@@ -83,47 +86,49 @@ std::string verdict(const Measurement& m) {
   }
   if (!m.dominant_hz && !m.unexplained.empty()) {
     return fmt::format("{}: unsteady. Irregular light of {} (rms), in no rhythm.", name,
-                       text::percent(*m.unexplained_percent));
+                       words::percent(*m.unexplained_percent));
   }
   if (m.dominant_hz) {
     return fmt::format("{}: beats at {}; how deep cannot be told from this recording.", name,
-                       text::hertz(*m.dominant_hz));
+                       words::hertz(*m.dominant_hz, 5));
   }
   return fmt::format("{}: nothing can be said about this light's flicker.", name);
 }
 
 std::string raw_words(const Measurement& m) {
   if (!m.percent_flicker_raw) return "of the light, noise averaged out";
-  const std::string raw = text::percent(*m.percent_flicker_raw);
+  const std::string raw = words::percent(*m.percent_flicker_raw);
   return m.states.empty() ? fmt::format("of the light; {} with the sensor's noise", raw)
                           : fmt::format("of the worst state; {} from one state to another", raw);
 }
 
-std::vector<Row> figures(const Measurement& m) {
-  std::vector<Row> rows;
+std::vector<words::TableRow> figures(const Measurement& m) {
+  std::vector<words::TableRow> rows;
   if (m.percent_flicker) {
     rows.push_back(
         {"percent flicker",
-         text::with_uncertainty(*m.percent_flicker, m.percent_flicker_sd.value_or(0), 2, "%"),
+         words::with_uncertainty(*m.percent_flicker, m.percent_flicker_sd.value_or(0), 2, "%"),
          raw_words(m)});
   }
   if (m.flicker_index) {
-    rows.push_back({"flicker index",
-                    text::with_uncertainty(*m.flicker_index, m.flicker_index_sd.value_or(0), 4, ""),
-                    "share of the light above its mean"});
+    rows.push_back(
+        {"flicker index",
+         words::with_uncertainty(*m.flicker_index, m.flicker_index_sd.value_or(0), 4, ""),
+         "share of the light above its mean"});
   }
   if (m.dominant_hz) {
-    rows.push_back({"strongest rhythm", text::hertz(*m.dominant_hz, m.dominant_hz_sd.value_or(0)),
+    rows.push_back({"strongest rhythm",
+                    words::measured_hertz(*m.dominant_hz, m.dominant_hz_sd.value_or(0)),
                     rhythm_words(m)});
   }
   if (m.components.size() > 1) {
     std::string others;
     for (std::size_t i = 1; i < std::min<std::size_t>(m.components.size(), 5); ++i) {
       const MeasuredComponent& c = m.components[i];
-      others +=
-          fmt::format("{}{} {}", i > 1 ? ", " : "", text::hertz(c.hz),
-                      c.percent ? text::percent(*c.percent)
-                                : fmt::format("{} of the strongest", text::number(c.relative, 2)));
+      others += fmt::format(
+          "{}{} {}", i > 1 ? ", " : "", words::hertz(c.hz, 5),
+          c.percent ? words::percent(*c.percent)
+                    : fmt::format("{} of the strongest", words::in_digits(c.relative, 2)));
     }
     if (m.components.size() > 5) others += fmt::format(" and {} more", m.components.size() - 5);
     rows.push_back({"other components", others, ""});
@@ -131,13 +136,13 @@ std::vector<Row> figures(const Measurement& m) {
   if (m.over_time.windows.size() > 1 && m.over_time.worst_percent_flicker) {
     rows.push_back(
         {"over time",
-         fmt::format("median {}, worst {}", text::percent(*m.over_time.median_percent_flicker),
-                     text::percent(*m.over_time.worst_percent_flicker)),
+         fmt::format("median {}, worst {}", words::percent(*m.over_time.median_percent_flicker),
+                     words::percent(*m.over_time.worst_percent_flicker)),
          fmt::format("in the second from {:.0f} s", *m.over_time.worst_start_s)});
   }
   if (m.lowpass_percent[2]) {
     rows.push_back(
-        {"below 200 Hz", text::percent(*m.lowpass_percent[2]), "JA10 low-pass modulation"});
+        {"below 200 Hz", words::percent(*m.lowpass_percent[2]), "JA10 low-pass modulation"});
   }
   if (m.svm) {
     rows.push_back({"stroboscopic SVM", fmt::format("{:.2f}", *m.svm),
@@ -149,30 +154,30 @@ std::vector<Row> figures(const Measurement& m) {
   if (m.ieee) {
     rows.push_back({"IEEE 1789", m.ieee->level,
                     fmt::format("{} at {}; low risk up to {}, no effect up to {} there",
-                                text::percent(m.ieee->percent), text::hertz(m.ieee->hz),
-                                text::percent(m.ieee->low_risk_limit_percent),
-                                text::percent(m.ieee->no_effect_limit_percent))});
+                                words::percent(m.ieee->percent), words::hertz(m.ieee->hz, 5),
+                                words::percent(m.ieee->low_risk_limit_percent),
+                                words::percent(m.ieee->no_effect_limit_percent))});
   }
-  rows.push_back({"capture", fmt::format("{} samples, {}", m.samples, text::duration(m.duration_s)),
-                  m.rate_hz
-                      ? fmt::format("{} a second{}", text::number(*m.rate_hz, 5),
-                                    m.noise_percent ? ", noise " + text::percent(*m.noise_percent) +
-                                                          " of the mean per sample"
-                                                    : "")
-                      : ""});
+  rows.push_back(
+      {"capture", fmt::format("{} samples, {}", m.samples, words::duration(m.duration_s)),
+       m.rate_hz ? fmt::format("{} a second{}", words::in_digits(*m.rate_hz, 5),
+                               m.noise_percent ? ", noise " + words::percent(*m.noise_percent) +
+                                                     " of the mean per sample"
+                                               : "")
+                 : ""});
   return rows;
 }
 
 }  // namespace
 
 std::string to_text(const Measurement& m, const TextStyle& style) {
-  std::string result = text::bold(text::wrapped(verdict(m), style.width), style) + "\n";
+  std::string result = words::bold(words::wrapped(verdict(m), style.width), style) + "\n";
   if (const std::string filming = filming_sentence(m); !filming.empty()) {
-    result += text::wrapped(filming, style.width) + "\n";
+    result += words::wrapped(filming, style.width) + "\n";
   }
-  result += "\n" + text::table(figures(m), style);
+  result += "\n" + words::table(figures(m), style);
   if (!m.warnings.empty()) {
-    result += "\n" + text::findings("What to know", m.warnings, style);
+    result += "\n" + words::findings("What to know", m.warnings, style);
   }
   return result;
 }

@@ -5,13 +5,16 @@
 #include "lampbeat/advice.hpp"
 #include "lampbeat/text.hpp"
 #include "lampbeat/text_style.hpp"
-#include "words/format.hpp"
+#include "words/foreign_text.hpp"
+#include "words/numbers.hpp"
+#include "words/sections.hpp"
+#include "words/table.hpp"
+#include "words/units.hpp"
+#include "words/wrapping.hpp"
 
 namespace lampbeat {
 
 namespace {
-
-using text::Row;
 
 std::string verdict(const Prediction& p) {
   const std::string setting = fmt::format("{} frames a second at {}", frame_rate_label(p.shot.fps),
@@ -35,59 +38,62 @@ std::string verdict(const Prediction& p) {
 std::string roll_words(const Recorded& r) {
   if (std::abs(r.roll_hz) < 1e-4) return "standing still";
   if (r.roll_heights_per_s == 0.0)
-    return fmt::format("beating at {}", text::hertz(std::abs(r.roll_hz)));
-  return fmt::format(
-      "rolling {} at {} picture heights a second ({} Hz)", r.roll_heights_per_s > 0 ? "down" : "up",
-      text::number(std::abs(r.roll_heights_per_s), 2), text::number(std::abs(r.roll_hz), 3));
+    return fmt::format("beating at {}", words::hertz(std::abs(r.roll_hz), 5));
+  return fmt::format("rolling {} at {} picture heights a second ({} Hz)",
+                     r.roll_heights_per_s > 0 ? "down" : "up",
+                     words::in_digits(std::abs(r.roll_heights_per_s), 2),
+                     words::in_digits(std::abs(r.roll_hz), 3));
 }
 
-std::vector<Row> figures(const Prediction& p) {
-  std::vector<Row> rows;
+std::vector<words::TableRow> figures(const Prediction& p) {
+  std::vector<words::TableRow> rows;
   const Recorded& r = p.nominal;
   if (p.shot.readout_s > 0.0) {
-    rows.push_back({"bands", text::percent(r.band_percent),
+    rows.push_back({"bands", words::percent(r.band_percent),
                     r.band_percent < 0.005
                         ? std::string("nothing left to see")
                         : fmt::format("{} over the picture, {}, {} stops from dark to bright",
-                                      text::number(r.bands_per_frame, 3), roll_words(r),
-                                      text::number(r.band_stops, 2))});
+                                      words::in_digits(r.bands_per_frame, 3), roll_words(r),
+                                      words::in_digits(r.band_stops, 2))});
   } else {
     rows.push_back({"bands", "none", "a global shutter exposes all rows together"});
   }
   rows.push_back(
-      {"pulsing", text::percent(r.pulse_percent),
+      {"pulsing", words::percent(r.pulse_percent),
        r.pulse_percent < 0.005 || r.pulse_hz == 0.0
            ? std::string("whole frames stay equally bright")
-           : fmt::format("whole frames, {} times a second", text::number(r.pulse_hz, 3))});
-  rows.push_back({"visibility", text::number(r.visibility, 2), "1 = just visible on a plain wall"});
+           : fmt::format("whole frames, {} times a second", words::in_digits(r.pulse_hz, 3))});
+  rows.push_back(
+      {"visibility", words::in_digits(r.visibility, 2), "1 = just visible on a plain wall"});
   if (p.mains_hz && p.mains_tolerance_hz > 0.0) {
     rows.push_back(
         {"mains drift",
          fmt::format("{} at {}",
-                     text::percent(std::max(p.worst.band_percent, p.worst.pulse_percent)),
-                     text::hertz(p.worst.mains_hz)),
-         fmt::format("worst within {} ± {} Hz: {}", text::hertz(*p.mains_hz),
-                     text::number(p.mains_tolerance_hz, 2), verdict_word(p.worst.verdict))});
+                     words::percent(std::max(p.worst.band_percent, p.worst.pulse_percent)),
+                     words::hertz(p.worst.mains_hz, 5)),
+         fmt::format("worst within {} ± {} Hz: {}", words::hertz(*p.mains_hz, 5),
+                     words::in_digits(p.mains_tolerance_hz, 2), verdict_word(p.worst.verdict))});
   }
   if (p.clock_tolerance_percent && *p.clock_tolerance_percent > 0.0) {
     rows.push_back(
         {"own clock",
          fmt::format("{} at {:+.2g} %",
-                     text::percent(std::max(p.worst.band_percent, p.worst.pulse_percent)),
+                     words::percent(std::max(p.worst.band_percent, p.worst.pulse_percent)),
                      p.worst.clock_percent),
          fmt::format("worst within ± {} % of a free-running light's frequency: {}",
-                     text::number(*p.clock_tolerance_percent, 2), verdict_word(p.worst.verdict))});
+                     words::in_digits(*p.clock_tolerance_percent, 2),
+                     verdict_word(p.worst.verdict))});
   }
-  rows.push_back(
-      {"shutter",
-       fmt::format("{} = {}", exposure_label(p.shot.exposure_s), text::duration(p.shot.exposure_s)),
-       fmt::format("{}° at {} frames a second",
-                   text::number(shutter_angle_deg(p.shot.exposure_s, p.shot.fps), 4),
-                   frame_rate_label(p.shot.fps))});
+  rows.push_back({"shutter",
+                  fmt::format("{} = {}", exposure_label(p.shot.exposure_s),
+                              words::duration(p.shot.exposure_s)),
+                  fmt::format("{}° at {} frames a second",
+                              words::in_digits(shutter_angle_deg(p.shot.exposure_s, p.shot.fps), 4),
+                              frame_rate_label(p.shot.fps))});
   for (const LightShare& entry : p.lights) {
-    rows.push_back({"light", text::shown_name(entry.light.name),
+    rows.push_back({"light", words::shown_name(entry.light.name),
                     p.lights.size() > 1
-                        ? fmt::format("{} of the light here", text::percent(100.0 * entry.share))
+                        ? fmt::format("{} of the light here", words::percent(100.0 * entry.share))
                         : std::string()});
   }
   return rows;
@@ -96,13 +102,13 @@ std::vector<Row> figures(const Prediction& p) {
 }  // namespace
 
 std::string to_text(const Prediction& p, const TextStyle& style) {
-  std::string result = text::bold(text::wrapped(verdict(p), style.width), style) + "\n\n";
-  result += text::table(figures(p), style);
+  std::string result = words::bold(words::wrapped(verdict(p), style.width), style) + "\n\n";
+  result += words::table(figures(p), style);
   if (const auto advice = advise(p); !advice.empty()) {
-    result += "\n" + text::sentences("What to do", advice, style);
+    result += "\n" + words::sentences("What to do", advice, style);
   }
   if (!p.findings.empty()) {
-    result += "\n" + text::findings("What to know", p.findings, style);
+    result += "\n" + words::findings("What to know", p.findings, style);
   }
   return result;
 }

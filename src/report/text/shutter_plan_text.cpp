@@ -7,14 +7,19 @@
 #include "lampbeat/advice.hpp"
 #include "lampbeat/text.hpp"
 #include "lampbeat/text_style.hpp"
-#include "words/format.hpp"
+#include "words/columns.hpp"
+#include "words/lists.hpp"
+#include "words/numbers.hpp"
+#include "words/sections.hpp"
+#include "words/units.hpp"
+#include "words/wrapping.hpp"
 
 namespace lampbeat {
 
 namespace {
 
 constexpr std::size_t columns_shown = 6;
-using Line = std::array<std::string, columns_shown>;
+using Cells = std::array<std::string, columns_shown>;
 
 bool same_rate(FrameRate a, FrameRate b) {
   return a.numerator == b.numerator && a.denominator == b.denominator;
@@ -25,12 +30,7 @@ std::string list_of_rates(const ShutterPlan& plan, bool clean) {
   for (const FrameRateOutlook& o : plan.outlooks) {
     if (o.any_clean == clean) rates.push_back(frame_rate_label(o.fps));
   }
-  std::string text;
-  for (std::size_t i = 0; i < rates.size(); ++i) {
-    if (i > 0) text += i + 1 == rates.size() ? " and " : ", ";
-    text += rates[i];
-  }
-  return text;
+  return words::listed(rates);
 }
 
 std::string verdict(const ShutterPlan& plan) {
@@ -51,15 +51,15 @@ std::string drift_words(const Setting& s, const ShutterPlan& plan) {
     return "";
   }
   std::string words;
-  if (s.mains_margin_hz) words = fmt::format("±{} Hz", text::number(*s.mains_margin_hz, 2));
+  if (s.mains_margin_hz) words = fmt::format("±{} Hz", words::in_digits(*s.mains_margin_hz, 2));
   if (s.clock_margin_percent) {
-    words +=
-        fmt::format("{}±{} %", words.empty() ? "" : ", ", text::number(*s.clock_margin_percent, 2));
+    words += fmt::format("{}±{} %", words.empty() ? "" : ", ",
+                         words::in_digits(*s.clock_margin_percent, 2));
   }
   return words.empty() ? "any" : words;
 }
 
-Line line_of(const Setting& s, const ShutterPlan& plan) {
+Cells cells_of(const Setting& s, const ShutterPlan& plan) {
   const double worst = std::max(s.worst.band_percent, s.worst.pulse_percent);
   std::string label = s.label;
   if (label.find("°") == std::string::npos) {
@@ -67,18 +67,17 @@ Line line_of(const Setting& s, const ShutterPlan& plan) {
   }
   return {label,
           verdict_word(s.worst.verdict),
-          text::percent(worst),
+          words::percent(worst),
           light_words(s.stops_from_180deg),
           fmt::format("{:.0f} %", 100.0 * s.blur_from_180deg),
           drift_words(s, plan)};
 }
 
-std::string laid_out(const Line& line, const std::array<int, columns_shown>& widths, int width) {
+std::string laid_out(const Cells& cells, const std::array<int, columns_shown>& widths, int width) {
   std::string text = "  ";
   for (std::size_t i = 0; i < columns_shown; ++i) {
-    if (text::columns(text) + widths[i] > width) break;
-    text += line[i];
-    text.append(static_cast<std::size_t>(widths[i] - text::columns(line[i]) + 3), ' ');
+    if (words::columns(text) + widths[i] > width) break;
+    text += words::padded(cells[i], widths[i]) + "   ";
   }
   text.erase(text.find_last_not_of(' ') + 1);
   return text + "\n";
@@ -94,15 +93,15 @@ std::size_t that_fit_a_screen(std::size_t frame_rates) {
 std::string to_text(const ShutterPlan& plan, const TextStyle& style,
                     std::optional<std::size_t> per_frame_rate) {
   const std::size_t most = per_frame_rate.value_or(that_fit_a_screen(plan.outlooks.size()));
-  const Line heading = {"shutter", "verdict", "ripple left", "light", "blur", "clocks may drift"};
+  const Cells heading = {"shutter", "verdict", "ripple left", "light", "blur", "clocks may drift"};
   std::array<int, columns_shown> widths{};
-  const auto widen = [&](const Line& line) {
+  const auto widen = [&](const Cells& cells) {
     for (std::size_t i = 0; i < columns_shown; ++i) {
-      widths[i] = std::max(widths[i], text::columns(line[i]));
+      widths[i] = std::max(widths[i], words::columns(cells[i]));
     }
   };
   widen(heading);
-  std::vector<std::vector<Line>> shown(plan.outlooks.size());
+  std::vector<std::vector<Cells>> shown(plan.outlooks.size());
   std::size_t left_out = 0;
   for (std::size_t i = 0; i < plan.outlooks.size(); ++i) {
     for (const Setting& s : plan.settings) {
@@ -111,29 +110,29 @@ std::string to_text(const ShutterPlan& plan, const TextStyle& style,
         ++left_out;
         continue;
       }
-      shown[i].push_back(line_of(s, plan));
+      shown[i].push_back(cells_of(s, plan));
       widen(shown[i].back());
     }
   }
 
-  std::string result = text::bold(text::wrapped(verdict(plan), style.width), style) + "\n\n";
+  std::string result = words::bold(words::wrapped(verdict(plan), style.width), style) + "\n\n";
   result += laid_out(heading, widths, style.width);
   for (std::size_t i = 0; i < plan.outlooks.size(); ++i) {
-    result += text::bold(frame_rate_label(plan.outlooks[i].fps) + " fps", style) + "\n";
-    for (const Line& line : shown[i]) result += laid_out(line, widths, style.width);
+    result += words::bold(frame_rate_label(plan.outlooks[i].fps) + " fps", style) + "\n";
+    for (const Cells& cells : shown[i]) result += laid_out(cells, widths, style.width);
     if (shown[i].empty()) result += "  no shutter fits into a frame\n";
   }
   if (left_out > 0) result += fmt::format("{} more settings: --all\n", left_out);
-  result += text::wrapped(
+  result += words::wrapped(
                 "Verdict and ripple are for the least favourable mains and clocks; light and blur "
                 "against a 180° shutter.",
                 style.width) +
             "\n";
   if (const auto advice = advise(plan); !advice.empty()) {
-    result += "\n" + text::sentences("What to do", advice, style);
+    result += "\n" + words::sentences("What to do", advice, style);
   }
   if (!plan.findings.empty()) {
-    result += "\n" + text::findings("What to know", plan.findings, style);
+    result += "\n" + words::findings("What to know", plan.findings, style);
   }
   return result;
 }

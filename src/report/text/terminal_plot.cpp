@@ -1,20 +1,21 @@
 #include "lampbeat/terminal_plot.hpp"
 #include "lampbeat/text_style.hpp"
+#include "words/numbers.hpp"
+#include "words/units.hpp"
 
 #include <fmt/format.h>
 
 #include <algorithm>
 #include <cmath>
 
-#include "words/numbers.hpp"
-
 namespace lampbeat {
 
 namespace {
 
-constexpr int rows = 8;       // of the waveform
-constexpr int gutter = 7;     // "142 % |"
-constexpr int most_bars = 6;  // rhythms named
+constexpr int rows = 8;          // of the waveform
+constexpr int gutter = 7;        // "142 % |"
+constexpr int most_bars = 6;     // rhythms named
+constexpr int beside_bars = 34;  // frequency, what it is, and size
 
 /// A grid of dots, written as braille (2 x 4 dots a character) or as one mark per character.
 class Dots {
@@ -87,7 +88,7 @@ std::string waveform(const Measurement& m, const TextStyle& style, int width) {
     line.erase(line.find_last_not_of(' ') + 1);
     text += fmt::format("{:>{}} {}{}\n", label, gutter - 1, wall, line);
   }
-  std::string span = duration_label(2.0 / m.cycle_hz);
+  std::string span = words::duration(2.0 / m.cycle_hz);
   if (!style.unicode) span = in_ascii(span);
   text += std::string(gutter, ' ') + (style.unicode ? "└" : "+");
   for (int c = 0; c < columns; ++c) text += style.unicode ? "─" : "-";
@@ -122,13 +123,14 @@ std::string rhythms(const Measurement& m, const TextStyle& style, int width) {
     low = std::min(low, size_of(c));
   }
   low = std::min(low / 2.0, high / 10.0);
-  const int columns = std::max(8, width - 34);
+  const int columns = std::max(8, width - beside_bars);
   std::string text;
   for (const MeasuredComponent& c : shown) {
     const double part =
         high > 0.0 && size_of(c) > 0.0 ? std::log(size_of(c) / low) / std::log(high / low) : 0.0;
     const std::string kind = c.mains_order ? fmt::format("{} x mains", *c.mains_order) : "free";
-    text += fmt::format("{:>9} {:>10} {:>8} % {}\n", hz_label(c.hz), kind, in_digits(size_of(c)),
+    text += fmt::format("{:>9} {:>10} {:>8} % {}\n", words::hertz(c.hz), kind,
+                        words::in_digits(size_of(c)),
                         bar_of(std::clamp(part, 0.0, 1.0), columns, style.unicode));
   }
   if (m.components.size() > shown.size()) {

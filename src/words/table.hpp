@@ -1,0 +1,20 @@
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "lampbeat/text_style.hpp"
+
+namespace lampbeat::words {
+
+/// "  label      value   remark"; without a remark the value may take the whole line.
+struct TableRow {
+  std::string label;
+  std::string value;
+  std::string remark;
+};
+
+/// Rows with their labels and values aligned, wrapped to the style's width.
+std::string table(const std::vector<TableRow>& rows, const TextStyle& style);
+
+}  // namespace lampbeat::words

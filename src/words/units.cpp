@@ -1,0 +1,49 @@
+#include "words/units.hpp"
+
+#include <fmt/format.h>
+
+#include <cmath>
+
+#include "words/numbers.hpp"
+
+namespace lampbeat::words {
+
+namespace {
+
+/// From here on three digits of a unit read as one of the next: 999.5 ms is "1.00 s".
+constexpr double reads_as_one = 0.9995;
+
+}  // namespace
+
+std::string percent(double value) {
+  const double size = std::abs(value);
+  if (size < 0.005) return value == 0.0 ? "0 %" : "under 0.01 %";
+  // From 0.995 on, two decimals would show a digit more than 1.0 does.
+  return fmt::format("{:.{}f} %", value, size < 0.995 ? 2 : 1);
+}
+
+std::string hertz(double hz, int significant) {
+  return std::abs(hz) >= 10000.0 ? in_digits_at_most(hz / 1000.0, significant) + " kHz"
+                                 : in_digits_at_most(hz, significant) + " Hz";
+}
+
+std::string measured_hertz(double hz, double sd) {
+  constexpr int most_decimals = 4;
+  const int decimals = sd > 0.0 ? decimals_for(sd, 2, most_decimals) : most_decimals;
+  return with_uncertainty(hz, sd, decimals, "Hz");
+}
+
+std::string with_uncertainty(double value, double sd, int decimals, const std::string& unit) {
+  const std::string tail = unit.empty() ? "" : " " + unit;
+  if (sd < 0.5 * std::pow(10.0, -decimals)) return fmt::format("{:.{}f}{}", value, decimals, tail);
+  return fmt::format("{:.{}f} ± {:.{}f}{}", value, decimals, sd, decimals, tail);
+}
+
+std::string duration(double seconds) {
+  if (seconds >= 120.0) return in_digits(seconds / 60.0) + " min";
+  if (seconds >= reads_as_one) return in_digits(seconds) + " s";
+  if (seconds >= 1e-3 * reads_as_one) return in_digits(seconds * 1e3) + " ms";
+  return in_digits(seconds * 1e6) + " µs";
+}
+
+}  // namespace lampbeat::words

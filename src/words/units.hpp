@@ -1,0 +1,27 @@
+#pragma once
+
+#include <string>
+
+// Figures with their units, as people write them.
+
+namespace lampbeat::words {
+
+/// "31.2 %"; "0.04 %"; tiny values as "under 0.01 %".
+std::string percent(double value);
+
+/// "120 Hz", "2400 Hz", "19.8 kHz": at most so many significant digits. Kilohertz begin at 10 kHz,
+/// so that everything near the mains and its multiples is read, and compared, in one unit.
+std::string hertz(double hz, int significant = 3);
+
+/// "120.030 ± 0.002 Hz": as many digits as the uncertainty supports (two digits of it, at most 4
+/// decimals).
+std::string measured_hertz(double hz, double sd);
+
+/// "0.094 ± 0.001", or without the uncertainty when it is far below the last digit. `unit` may be
+/// empty.
+std::string with_uncertainty(double value, double sd, int decimals, const std::string& unit);
+
+/// Seconds in the unit a person would use, three digits of it: "5.00 min", "16.7 ms", "500 µs".
+std::string duration(double seconds);
+
+}  // namespace lampbeat::words

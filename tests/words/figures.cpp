@@ -1,0 +1,85 @@
+#include <cmath>
+#include <string>
+
+#include "support/catch.hpp"
+#include "support/draws.hpp"
+#include "words/lists.hpp"
+#include "words/numbers.hpp"
+#include "words/units.hpp"
+
+namespace words = lampbeat::words;
+
+TEST_CASE("a figure that rounds into the next decade takes no digit more") {
+  CHECK(words::in_digits(9.994) == "9.99");
+  CHECK(words::in_digits(9.996) == "10.0");
+  CHECK(words::in_digits(0.9996) == "1.00");
+  CHECK(words::in_digits(0.0009996) == "0.00100");
+  CHECK(words::in_digits(99.96, 3) == "100");
+  CHECK(words::in_digits(-9.996) == "−10.0");
+}
+
+TEST_CASE("a figure has the digits asked for, and is the nearest such number") {
+  // What stands before the point is never cut, so the numbers drawn have no more than four digits.
+  for (int i = 0; i < lampbeat::test::draws(2000); ++i) {
+    const double value = std::pow(10.0, -4.0 + 7.9 * std::fmod(i * 0.6180339887, 1.0));
+    const std::string text = words::in_digits(value, 4);
+    INFO(value << " reads " << text);
+    const std::string digits = text.substr(text.find_first_not_of("0."));
+    const auto points = digits.find('.') == std::string::npos ? 0U : 1U;
+    CHECK(digits.size() - points == 4);
+    const double decade = std::floor(std::log10(value));
+    CHECK(std::abs(std::stod(text) - value) <= 0.5000001 * std::pow(10.0, decade - 3.0));
+  }
+}
+
+TEST_CASE("zeros at the end go only where they say nothing") {
+  CHECK(words::in_digits_at_most(60.0, 5) == "60");
+  CHECK(words::in_digits_at_most(59.94, 5) == "59.94");
+  CHECK(words::in_digits_at_most(600.0, 3) == "600");
+  CHECK(words::in_decimals_at_most(23.976023976, 3) == "23.976");
+  CHECK(words::in_decimals_at_most(25.0, 3) == "25");
+  CHECK(words::in_decimals_at_most(100.0, 0) == "100");
+}
+
+TEST_CASE("a frequency is in hertz until 10 kHz, wherever it is shown") {
+  CHECK(words::hertz(60.0) == "60 Hz");
+  CHECK(words::hertz(119.98) == "120 Hz");
+  CHECK(words::hertz(119.98, 5) == "119.98 Hz");
+  CHECK(words::hertz(1200.4) == "1200 Hz");
+  CHECK(words::hertz(9999.0) == "9999 Hz");
+  CHECK(words::hertz(19840.0) == "19.8 kHz");
+  CHECK(words::hertz(66000.0, 5) == "66 kHz");
+  CHECK(words::hertz(250000.0, 5) == "250 kHz");
+}
+
+TEST_CASE("a measured frequency has the digits its uncertainty supports") {
+  CHECK(words::measured_hertz(120.0304, 0.0021) == "120.0304 ± 0.0021 Hz");
+  CHECK(words::measured_hertz(120.03, 0.0996) == "120.03 ± 0.10 Hz");
+  CHECK(words::measured_hertz(120.0304, 0.00001) == "120.0304 Hz");
+  CHECK(words::measured_hertz(120.0304, 0.0) == "120.0304 Hz");
+}
+
+TEST_CASE("three digits of a duration, in the unit that gives them") {
+  CHECK(words::duration(300.0) == "5.00 min");
+  CHECK(words::duration(60.0) == "60.0 s");
+  CHECK(words::duration(3.0) == "3.00 s");
+  CHECK(words::duration(0.9998) == "1.00 s");
+  CHECK(words::duration(0.016) == "16.0 ms");
+  CHECK(words::duration(0.0009998) == "1.00 ms");
+  CHECK(words::duration(0.0005) == "500 µs");
+}
+
+TEST_CASE("percent of the light") {
+  CHECK(words::percent(31.24) == "31.2 %");
+  CHECK(words::percent(0.996) == "1.0 %");
+  CHECK(words::percent(0.04) == "0.04 %");
+  CHECK(words::percent(0.001) == "under 0.01 %");
+  CHECK(words::percent(0.0) == "0 %");
+}
+
+TEST_CASE("a list reads as one speaks it") {
+  CHECK(words::listed({}).empty());
+  CHECK(words::listed({"24"}) == "24");
+  CHECK(words::listed({"24", "25", "30"}) == "24, 25 and 30");
+  CHECK(words::listed({"24", "25"}, "or") == "24 or 25");
+}
