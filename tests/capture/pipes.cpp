@@ -13,13 +13,13 @@
 #include <fmt/format.h>
 
 #include "capture/byte_source.hpp"
-#include "capture/read_all.hpp"
-#include "capture/scratch_file.hpp"
 #include "capture/sound_file.hpp"
 #include "capture/sound_file_writer.hpp"
 #include "capture/text_table.hpp"
-#include "capture/wav_bytes.hpp"
 #include "support/catch.hpp"
+#include "support/read_all.hpp"
+#include "support/scratch.hpp"
+#include "support/wav_bytes.hpp"
 
 namespace {
 
@@ -136,9 +136,7 @@ TEST_CASE("A FLAC through a pipe gives the samples of the file") {
   SoundFileWriter writer(path, SoundFormat::flac_16, 48000);
   writer.write(value);
   writer.close();
-  std::ifstream in(path, std::ios::binary);
-  const std::string flac(std::istreambuf_iterator<char>(in), {});
-  CHECK(read_sound(flac, 5003).value == value);
+  CHECK(read_sound(contents_of(path), 5003).value == value);
 }
 
 TEST_CASE("Sound that needs seeking is refused from a pipe, with the way out") {

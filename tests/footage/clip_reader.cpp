@@ -3,7 +3,7 @@
 #include "lampbeat/clip.hpp"
 #include "lampbeat/error.hpp"
 #include "support/catch.hpp"
-#include "support/scratch_file.hpp"
+#include "support/scratch.hpp"
 
 using namespace lampbeat;
 using lampbeat::test::ScratchFile;

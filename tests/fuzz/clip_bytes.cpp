@@ -8,7 +8,7 @@
 #include "lampbeat/error.hpp"
 #include "lampbeat/footage.hpp"
 #include "support/catch.hpp"
-#include "support/scratch_file.hpp"
+#include "support/scratch.hpp"
 
 using namespace lampbeat;
 using lampbeat::test::ScratchFile;

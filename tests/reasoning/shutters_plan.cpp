@@ -12,9 +12,11 @@
 #include "reasoning/predict_lights.hpp"
 #include "support/brute_force.hpp"
 #include "support/catch.hpp"
+#include "support/findings.hpp"
 
 using namespace lampbeat;
 using namespace predict_lights;
+using lampbeat::test::has_finding;
 
 namespace {
 
@@ -36,12 +38,6 @@ const Setting* labelled(const ShutterPlan& plan, const std::string& label) {
   const auto found = std::find_if(plan.settings.begin(), plan.settings.end(),
                                   [&](const Setting& s) { return s.label == label; });
   return found == plan.settings.end() ? nullptr : &*found;
-}
-
-Light free_ripple(double hz, double amplitude) {
-  Light light;
-  light.components = {{hz, amplitude, 0.0, {}}};
-  return light;
 }
 
 double sampled_percent_flicker(const Light& light, double period_s) {
@@ -178,8 +174,7 @@ TEST_CASE("a shutter that suits two lights at once holds whole cycles of both") 
     const double cycles = best.exposure_s * hz;
     CHECK(std::abs(cycles - std::round(cycles)) < 0.01);
   }
-  CHECK(std::any_of(plan.findings.begin(), plan.findings.end(),
-                    [](const Finding& f) { return f.code == "unknown_alignment"; }));
+  CHECK(has_finding(plan.findings, "unknown_alignment"));
 }
 
 TEST_CASE("two rhythms a hair apart get a shutter between their whole cycles") {

@@ -1,5 +1,4 @@
 #include <filesystem>
-#include <fstream>
 
 #include "lampbeat/error.hpp"
 #include "lampbeat/rating.hpp"
@@ -7,20 +6,16 @@
 #include "lampbeat/terminal_plot.hpp"
 #include "report/example_values.hpp"
 #include "support/catch.hpp"
+#include "support/scratch.hpp"
 
 using namespace lampbeat;
+using lampbeat::test::scratch_file;
 
 namespace {
 
-std::string saved(const std::string& name, const std::string& text) {
-  const std::string path = std::string(LAMPBEAT_TEST_TMP) + "/" + name;
-  std::ofstream(path, std::ios::binary) << text;
-  return path;
-}
-
 std::string refusal(const std::string& text) {
   try {
-    read_shelf(saved("refused.csv", text));
+    read_shelf(scratch_file("refused.csv", text));
   } catch (const InputError& error) {
     return error.what();
   }
@@ -30,20 +25,21 @@ std::string refusal(const std::string& text) {
 }  // namespace
 
 TEST_CASE("a shelf file is read by its header, quotes and all, paths beside it") {
-  const auto path = saved("shelf.csv",
-                          "\xEF\xBB\xBF"
-                          "Notes,FIXTURE,capture,dark,level\r\n"
-                          "\"hums, a \"\"little\"\"\",pendant,p full.wav,0.01,full\r\n"
-                          "\r\n"
-                          ",pendant,/abs/p.wav,dark.wav,20 %\r\n");
+  const auto path = scratch_file("shelf.csv",
+                                 "\xEF\xBB\xBF"
+                                 "Notes,FIXTURE,capture,dark,level\r\n"
+                                 "\"hums, a \"\"little\"\"\",pendant,p full.wav,0.01,full\r\n"
+                                 "\r\n"
+                                 ",pendant,/abs/p.wav,dark.wav,20 %\r\n");
+  const std::string beside = std::filesystem::path(path).parent_path().string();
   CHECK(is_shelf(path));
   const auto shelf = read_shelf(path);
   REQUIRE(shelf.size() == 2);
   CHECK(shelf[0].notes == "hums, a \"little\"");
-  CHECK(shelf[0].capture == std::string(LAMPBEAT_TEST_TMP) + "/p full.wav");
+  CHECK(shelf[0].capture == beside + "/p full.wav");
   CHECK(shelf[0].dark == "0.01");
   CHECK(shelf[1].capture == "/abs/p.wav");
-  CHECK(shelf[1].dark == std::string(LAMPBEAT_TEST_TMP) + "/dark.wav");
+  CHECK(shelf[1].dark == beside + "/dark.wav");
   CHECK(shelf[1].level == "20 %");
 }
 
