@@ -7,7 +7,6 @@
 #include "lampbeat/prediction.hpp"
 #include "lampbeat/visibility.hpp"
 #include "reasoning/predict_lights.hpp"
-#include "support/brute_force.hpp"
 #include "support/catch.hpp"
 #include "support/findings.hpp"
 
@@ -55,48 +54,6 @@ TEST_CASE("a global shutter has no bands; the same modulation pulses") {
   CHECK(p.nominal.bands_per_frame == 0.0);
   CHECK(p.nominal.pulse_percent > 10.0);
   CHECK(p.nominal.pulse_hz == Approx(20.0));
-}
-
-TEST_CASE("nominal is never worse than worst") {
-  std::mt19937 random(32);
-  for (int i = 0; i < 60; ++i) {
-    const double mains_hz = i % 2 == 0 ? 50.0 : 60.0;
-    Light light = locked_series(random, mains_hz, 1 + i % 4);
-    if (i % 3 == 0) light.components.push_back({between(random, 150, 3000), 0.04, 1.0, {}});
-    const FrameRate fps = frame_rates[static_cast<std::size_t>(i) % std::size(frame_rates)];
-    const Shot shot{fps, between(random, 0.02, 1.0) * fps.frame_s(),
-                    i % 5 == 0 ? 0.0 : between(random, 0.1, 1.0) * fps.frame_s(), 1080};
-    const Prediction p = of(light, shot);
-    CHECK(p.nominal.band_percent <= p.worst.band_percent);
-    CHECK(p.nominal.band_stops <= p.worst.band_stops);
-    CHECK(p.nominal.pulse_percent <= p.worst.pulse_percent);
-    CHECK(p.nominal.visibility <= p.worst.visibility);
-    CHECK(p.nominal.verdict <= p.worst.verdict);
-    CHECK(std::abs(p.worst.mains_hz - mains_hz) <= p.mains_tolerance_hz + 1e-9);
-    CHECK(std::isfinite(p.worst.band_stops));
-  }
-}
-
-TEST_CASE("worst banding is what a search over the drifting mains finds row by row") {
-  std::mt19937 random(33);
-  for (int i = 0; i < 5; ++i) {
-    const Light light = locked_series(random, 50.0, 3);
-    const Shot shot{{25, 1}, i == 0 ? 0.01 : between(random, 0.001, 0.035), 0.016, 120};
-    double searched = 0.0;
-    for (int step = -10; step <= 10; ++step) {
-      Light moved = light;
-      const double mains_hz = 50.0 + 0.05 * step;
-      for (auto& c : moved.components) c.hz = *c.mains_order * mains_hz;
-      searched = std::max(searched,
-                          brute_force::worst_banding(as_function(moved), as_camera(shot),
-                                                     brute_force::starts_over(0.5 / mains_hz, 60),
-                                                     pieces_for(moved, shot.exposure_s)));
-    }
-    const Prediction p = of(light, shot);
-    INFO("exposure " << shot.exposure_s);
-    CHECK(100.0 * searched <= 1.001 * p.worst.band_percent + 0.001);
-    CHECK(p.worst.band_percent - 100.0 * searched <= std::max(0.02 * p.worst.band_percent, 0.03));
-  }
 }
 
 TEST_CASE("an exposure longer than the frame is refused, and the longest one is named") {
