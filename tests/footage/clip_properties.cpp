@@ -14,6 +14,7 @@
 #include "lampbeat/prediction.hpp"
 #include "support/catch.hpp"
 #include "support/clip_renderer.hpp"
+#include "support/coverage.hpp"
 #include "support/draws.hpp"
 #include "support/findings.hpp"
 
@@ -23,6 +24,8 @@ using namespace lampbeat::test;
 namespace {
 
 constexpr double covered = 3.3;
+constexpr double depth_floor = 0.007;   ///< what rounding and compression leave, of the figure
+constexpr double bands_floor = 0.0015;  ///< the same of the number of bands
 
 struct RandomClip {
   FilmedScene scene;
@@ -127,6 +130,7 @@ TEST_CASE(
   int clear = 0;
   int found = 0;
   int wrong = 0;
+  Coverage depth, readout, bands;
   for (int i = 0; i < count; ++i) {
     Random draw(static_cast<unsigned>(i) + 100);
     const RandomClip clip = random_clip(draw, static_cast<unsigned>(i) + 1);
@@ -142,10 +146,26 @@ TEST_CASE(
                       off(r.bands_per_frame, r.bands_per_frame_sd, clip.hz * clip.scene.readout_s))
                  ? 1
                  : 0;
+    if (r.band_percent) {
+      depth.take(*r.band_percent - truth.band_percent, *r.band_percent_sd,
+                 depth_floor * *r.band_percent);
+    }
+    if (r.readout_s) {
+      readout.take(*r.readout_s - clip.scene.readout_s, *r.readout_s_sd,
+                   bands_floor * *r.readout_s);
+    }
+    if (first_order) {
+      bands.take(*r.bands_per_frame - clip.hz * clip.scene.readout_s, *r.bands_per_frame_sd,
+                 bands_floor * *r.bands_per_frame);
+    }
     if (std::abs(clip.roll()) * clip.scene.seconds < 1.0 || truth.band_percent < 3.0) continue;
     ++clear;
     found += r.band_percent ? 1 : 0;
   }
+  // Seven times too wide in the middle of them, beside what rounding and compression may leave.
+  CHECK(depth.stated_over_actual() < 8.0);
+  CHECK(readout.stated_over_actual() < 10.0);
+  CHECK(bands.stated_over_actual() < 10.0);
   CHECK(wrong <= std::max(1, count / 50));
   CHECK(found >= 0.95 * clear - 1.0);
 }

@@ -4,6 +4,7 @@
 #include "lampbeat/banding.hpp"
 #include "lampbeat/footage.hpp"
 #include "support/catch.hpp"
+#include "support/coverage.hpp"
 #include "support/draws.hpp"
 #include "support/findings.hpp"
 #include "support/photograph.hpp"
@@ -46,6 +47,7 @@ TEST_CASE("bands in any scene are measured within their ±, or the limit stays a
   std::mt19937 random(12);
   int measured = 0;
   int outside = 0;
+  Coverage depth, readout;
   const int all = draws(400);
   for (int i = 0; i < all; ++i) {
     PhotographedScene scene = any_scene(random);
@@ -68,7 +70,11 @@ TEST_CASE("bands in any scene are measured within their ±, or the limit stays a
     const bool off = std::abs(*result.band_percent - truth) > 3.0 * *result.band_percent_sd ||
                      std::abs(*result.readout_s - scene.readout_s) > 3.0 * *result.readout_s_sd;
     outside += off ? 1 : 0;
+    depth.take(*result.band_percent - truth, *result.band_percent_sd);
+    readout.take(*result.readout_s - scene.readout_s, *result.readout_s_sd);
   }
+  CHECK(depth.stated_over_actual() < 6.0);
+  CHECK(readout.stated_over_actual() < 5.0);
   CHECK(measured > all / 3);
   CHECK(outside <= 1 + measured / 30);
 }
@@ -77,6 +83,7 @@ TEST_CASE("about one band over a bare, shaded room is not timed as two") {
   std::mt19937 random(14);
   int measured = 0;
   int outside = 0;
+  Coverage depth, readout;
   const int all = draws(400);
   for (int i = 0; i < all; ++i) {
     PhotographedScene scene = any_scene(random);
@@ -96,7 +103,11 @@ TEST_CASE("about one band over a bare, shaded room is not timed as two") {
     const bool off = std::abs(*result.band_percent - truth) > 3.0 * *result.band_percent_sd ||
                      std::abs(*result.readout_s - scene.readout_s) > 3.0 * *result.readout_s_sd;
     outside += off ? 1 : 0;
+    depth.take(*result.band_percent - truth, *result.band_percent_sd);
+    readout.take(*result.readout_s - scene.readout_s, *result.readout_s_sd);
   }
+  CHECK(depth.stated_over_actual() < 4.0);
+  CHECK(readout.stated_over_actual() < 4.0);
   CHECK(measured > all / 10);
   CHECK(outside <= 1 + measured / 50);
 }
