@@ -23,8 +23,10 @@ std::string complaint(const std::string& bytes) {
   return "";
 }
 
+/// In one line.
 bool says(const std::string& text, const std::string& part) {
   INFO(text);
+  CHECK(text.find('\n') == std::string::npos);
   CHECK(text.find(part) != std::string::npos);
   return text.find(part) != std::string::npos;
 }

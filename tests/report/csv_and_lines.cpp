@@ -1,4 +1,6 @@
+#include <algorithm>
 #include <filesystem>
+#include <sstream>
 
 #include "lampbeat/error.hpp"
 #include "lampbeat/rating.hpp"
@@ -115,11 +117,20 @@ TEST_CASE("the terminal plot keeps to the width and, without Unicode, to ASCII")
   CHECK(terminal_plot(Measurement{}, {}).find("no cycle to draw") != std::string::npos);
 }
 
-TEST_CASE("the ranking as text fits the terminal and names every failure") {
+TEST_CASE("the ranking under its verdict fits the terminal and names every failure") {
   ShelfRating shelf = example::shelf();
   shelf.fixtures[0].fixture = "\x1b[31mred\n" + std::string(200, 'w');
-  for (const int width : {60, 80, 100}) {
+  for (const int width : {60, 81, 100}) {
     const std::string text = to_text(shelf, {width, false, true});
+    std::istringstream lines(text);
+    std::string verdict;  // one line, however long the name in it
+    std::getline(lines, verdict);
+    for (std::string line; std::getline(lines, line);) {
+      INFO(line);
+      CHECK(std::count_if(line.begin(), line.end(), [](char c) {
+              return (static_cast<unsigned char>(c) & 0xC0U) != 0x80U;
+            }) <= width);
+    }
     CHECK(text.find('\x1b') == text.npos);
     CHECK(text.find("no such file") != text.npos);
     CHECK(text.find("worst of 3 captures") != text.npos);
