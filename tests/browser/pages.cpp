@@ -1,12 +1,11 @@
 #include <unistd.h>
 
-#include <array>
-#include <cstdio>
 #include <cstdlib>
 #include <string>
 
 #include "browser/sample_pages.hpp"
 #include "support/catch.hpp"
+#include "support/run_program.hpp"
 
 // Driven by two scripts beside this file; both need Python 3 and nothing beyond it.
 
@@ -14,22 +13,15 @@ namespace {
 
 namespace fs = std::filesystem;
 
+/// What it said on either stream.
 struct Ran {
   int status = -1;
   std::string said;
 };
 
 Ran run(const std::string& command) {
-  Ran ran;
-  std::FILE* pipe = popen((command + " 2>&1").c_str(), "r");
-  REQUIRE(pipe != nullptr);
-  std::array<char, 4096> buffer{};
-  while (const std::size_t n = std::fread(buffer.data(), 1, buffer.size(), pipe)) {
-    ran.said.append(buffer.data(), n);
-  }
-  const int status = pclose(pipe);
-  ran.status = WIFEXITED(status) ? WEXITSTATUS(status) : -1;
-  return ran;
+  const lampbeat::test::RunResult ran = lampbeat::test::run_command(command);
+  return {ran.exit_code, ran.out + ran.err};
 }
 
 std::string program(const std::string& names) {

@@ -7,8 +7,8 @@
 #include <string>
 #include <vector>
 
-#include "capture/read_all.hpp"
 #include "support/catch.hpp"
+#include "support/read_all.hpp"
 
 namespace {
 

@@ -7,10 +7,10 @@
 #include <numbers>
 #include <string>
 
-#include "capture/read_all.hpp"
-#include "capture/scratch_file.hpp"
-#include "capture/wav_bytes.hpp"
 #include "support/catch.hpp"
+#include "support/read_all.hpp"
+#include "support/scratch.hpp"
+#include "support/wav_bytes.hpp"
 
 namespace {
 
@@ -33,11 +33,6 @@ std::string written(const std::string& name, SoundFormat format, const std::vect
   writer.write(std::span<const double>(value).subspan(value.size() / 3));
   writer.close();
   return path;
-}
-
-std::string bytes_of(const std::string& path) {
-  std::ifstream in(path, std::ios::binary);
-  return std::string(std::istreambuf_iterator<char>(in), {});
 }
 
 }  // namespace
@@ -93,7 +88,8 @@ TEST_CASE("Equal samples make equal files") {
   const std::vector<double> value = sine(5000, 0.1);
   for (const SoundFormat format :
        {SoundFormat::wav_float, SoundFormat::wav_16, SoundFormat::flac_24}) {
-    CHECK(bytes_of(written("a.bin", format, value)) == bytes_of(written("b.bin", format, value)));
+    CHECK(contents_of(written("a.bin", format, value)) ==
+          contents_of(written("b.bin", format, value)));
   }
 }
 
@@ -102,9 +98,9 @@ TEST_CASE("Until it is closed, a written file leaves what stood there alone") {
   {
     SoundFileWriter writer(path, SoundFormat::wav_float, 8000);
     writer.write(std::vector<double>(100, 0.5));
-    CHECK(bytes_of(path) == "old");
+    CHECK(contents_of(path) == "old");
   }
-  CHECK(bytes_of(path) == "old");
+  CHECK(contents_of(path) == "old");
   for (const auto& entry :
        std::filesystem::directory_iterator(std::filesystem::path(path).parent_path())) {
     CHECK(entry.path().extension() != ".part");

@@ -4,9 +4,9 @@
 
 #include <fmt/format.h>
 
-#include "capture/read_all.hpp"
-#include "capture/scratch_file.hpp"
 #include "support/catch.hpp"
+#include "support/read_all.hpp"
+#include "support/scratch.hpp"
 
 namespace {
 

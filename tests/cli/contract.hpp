@@ -2,9 +2,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <cstdint>
-#include <cstring>
-#include <fstream>
 #include <functional>
 #include <nlohmann/json.hpp>
 #include <sstream>
@@ -13,6 +10,7 @@
 
 #include "support/catch.hpp"
 #include "support/run_program.hpp"
+#include "support/wav_bytes.hpp"
 
 // Captures written byte by byte, without the library, and the program's JSON answers about them.
 
@@ -29,40 +27,6 @@ inline std::vector<double> sampled(const std::function<double(double)>& light,
   std::vector<double> samples(static_cast<std::size_t>(count));
   for (int i = 0; i < count; ++i) samples[static_cast<std::size_t>(i)] = light(i / rate_hz);
   return samples;
-}
-
-/// A RIFF/WAVE file of 32-bit floats, channels interleaved.
-inline std::string wav_bytes(const std::vector<std::vector<double>>& channels,
-                             std::uint32_t rate_hz = 20000) {
-  std::string bytes;
-  const auto put = [&](auto value) {
-    char raw[sizeof value];
-    std::memcpy(raw, &value, sizeof value);
-    bytes.append(raw, sizeof value);
-  };
-  const auto count = static_cast<std::uint16_t>(channels.size());
-  const auto frame_bytes = static_cast<std::uint16_t>(4 * count);
-  const auto data_bytes = static_cast<std::uint32_t>(channels.front().size() * frame_bytes);
-  bytes += "RIFF";
-  put(36 + data_bytes);
-  bytes += "WAVEfmt ";
-  put(std::uint32_t{16});
-  put(std::uint16_t{3});
-  put(count);
-  put(rate_hz);
-  put(rate_hz * frame_bytes);
-  put(frame_bytes);
-  put(std::uint16_t{32});
-  bytes += "data";
-  put(data_bytes);
-  for (std::size_t i = 0; i < channels.front().size(); ++i) {
-    for (const auto& channel : channels) put(static_cast<float>(channel[i]));
-  }
-  return bytes;
-}
-
-inline void write_file(const std::string& path, const std::string& bytes) {
-  std::ofstream(path, std::ios::binary) << bytes;
 }
 
 /// Every line as a JSON object; "nan" and "inf" are no JSON and fail here.

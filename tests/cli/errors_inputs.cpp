@@ -48,7 +48,7 @@ void require_refusal(const std::string& arguments, int exit_code, const std::str
 
 TEST_CASE("every command refuses spoiled captures with exit code 3, the place and the remedy") {
   const ScratchFolder folder("spoiled");
-  const std::string wav = wav_bytes({std::vector<double>(5000, 0.5)});
+  const std::string wav = wav_of_floats({std::vector<double>(5000, 0.5)});
   for (const Spoiled& s :
        {Spoiled{"empty.wav", "", "0 bytes", "again"},
         Spoiled{"noise.wav", noise_bytes(), "byte", "export"},

@@ -9,15 +9,14 @@
 #include <random>
 #include <thread>
 
-#include "cli/rate_shell.hpp"
 #include "support/catch.hpp"
 #include "support/draws.hpp"
+#include "support/run_program.hpp"
 
 // Ended half-way, by Ctrl-C, a closed terminal or a shutdown: what stood there stands, nothing new
 // lies about, or the output is whole.
 
-using rate_shell::contents;
-using rate_shell::fresh_folder;
+using namespace lampbeat::test;
 
 namespace {
 
@@ -54,13 +53,13 @@ std::vector<std::string> names_in(const fs::path& folder) {
 }  // namespace
 
 TEST_CASE("an interrupted output leaves what stood there and nothing beside it") {
-  const auto folder = fresh_folder("interrupted");
+  const ScratchFolder folder("interrupted");
   std::mt19937 random(2222);
   std::uniform_real_distribution<double> moment(0.002, 0.25);
   const char* const outputs[] = {"long.wav", "long.flac", "long.csv", "long.y4m"};
   int interrupted = 0;
-  for (int i = 0; i < lampbeat::test::draws(80); ++i) {
-    const fs::path output = folder / outputs[i % 4];
+  for (int i = 0; i < draws(80); ++i) {
+    const fs::path output = folder.file(outputs[i % 4]);
     std::ofstream(output) << "what stood there";
     const int signal = i % 3 == 0 ? SIGINT : i % 3 == 1 ? SIGTERM : SIGHUP;
     // So long that no machine is done before the signal comes: whole, it would stand there rightly.
@@ -68,9 +67,9 @@ TEST_CASE("an interrupted output leaves what stood there and nothing beside it")
                                   "3600", "--rows", "1080", "--columns", "320"},
                                  moment(random), signal);
     INFO(output << ", ended with " << code);
-    CHECK(names_in(folder) == std::vector<std::string>{output.filename().string()});
+    CHECK(names_in(folder.path()) == std::vector<std::string>{output.filename().string()});
     if (code == 128 + signal) {
-      CHECK(contents(output) == "what stood there");
+      CHECK(contents_of(output) == "what stood there");
       ++interrupted;
     }
     fs::remove(output);
@@ -79,15 +78,14 @@ TEST_CASE("an interrupted output leaves what stood there and nothing beside it")
 }
 
 TEST_CASE("an output through a symbolic link stays a link, and permissions stay as they were") {
-  const auto folder = fresh_folder("output_places");
-  std::ofstream(folder / "kept.csv") << "old";
-  fs::permissions(folder / "kept.csv", fs::perms::owner_read | fs::perms::owner_write);
-  fs::create_symlink(folder / "kept.csv", folder / "link.csv");
-  const std::string link = (folder / "link.csv").string();
-  REQUIRE(rate_shell::lampbeat("synth '" + link + "' --component 100:20 --seconds 0.1").status ==
-          0);
-  CHECK(fs::is_symlink(folder / "link.csv"));
-  CHECK(contents(folder / "kept.csv").size() > 100);
-  CHECK(fs::status(folder / "kept.csv").permissions() ==
+  const ScratchFolder folder("output_places");
+  std::ofstream(folder.file("kept.csv")) << "old";
+  fs::permissions(folder.file("kept.csv"), fs::perms::owner_read | fs::perms::owner_write);
+  fs::create_symlink(folder.file("kept.csv"), folder.file("link.csv"));
+  const std::string link = folder.file("link.csv");
+  REQUIRE(run_lampbeat("synth '" + link + "' --component 100:20 --seconds 0.1").exit_code == 0);
+  CHECK(fs::is_symlink(folder.file("link.csv")));
+  CHECK(contents_of(folder.file("kept.csv")).size() > 100);
+  CHECK(fs::status(folder.file("kept.csv")).permissions() ==
         (fs::perms::owner_read | fs::perms::owner_write));
 }

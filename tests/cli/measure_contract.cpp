@@ -83,7 +83,7 @@ std::string table(const TableKind& kind) {
 
 TEST_CASE("measure --json has every key with its type, and unknown is null") {
   const ScratchFolder folder("keys");
-  write_file(folder.file("a.wav"), wav_bytes({sampled(light)}));
+  write_file(folder.file("a.wav"), wav_of_floats({sampled(light)}));
   const Json m = answer("measure " + folder.file("a.wav"));
   CHECK(m["schema"] == "lampbeat.measure/1");
   CHECK(m["capture"].is_string());
@@ -113,8 +113,8 @@ TEST_CASE("measure reads the same light from a file, a pipe and a chosen channel
   const std::vector<double> wanted = sampled(light);
   const std::vector<double> other =
       sampled([](double t_s) { return 0.3 + 0.2 * std::cos(2.0 * pi * 100.0 * t_s); });
-  write_file(folder.file("a.wav"), wav_bytes({wanted}));
-  write_file(folder.file("two.wav"), wav_bytes({other, wanted}));
+  write_file(folder.file("a.wav"), wav_of_floats({wanted}));
+  write_file(folder.file("two.wav"), wav_of_floats({other, wanted}));
   require_the_light(answer("measure " + folder.file("a.wav")));
   require_the_light(answer("measure - <" + folder.file("a.wav")));
   require_the_light(answer("measure --channel 2 " + folder.file("two.wav")));
@@ -147,10 +147,10 @@ TEST_CASE("measure reads the same light from tables of every separator and time 
 TEST_CASE("measure takes the dark level and the true mean, and needs them where they lack") {
   const ScratchFolder folder("levels");
   write_file(folder.file("raised.wav"),
-             wav_bytes({sampled([](double t_s) { return light(t_s) + 0.1; })}));
-  write_file(folder.file("dark.wav"), wav_bytes({std::vector<double>(20000, 0.1)}));
+             wav_of_floats({sampled([](double t_s) { return light(t_s) + 0.1; })}));
+  write_file(folder.file("dark.wav"), wav_of_floats({std::vector<double>(20000, 0.1)}));
   write_file(folder.file("ac.wav"),
-             wav_bytes({sampled([](double t_s) { return light(t_s) - 0.4; })}));
+             wav_of_floats({sampled([](double t_s) { return light(t_s) - 0.4; })}));
   require_the_light(answer("measure --dark 0.1 " + folder.file("raised.wav")));
   require_the_light(
       answer("measure --dark " + folder.file("dark.wav") + " " + folder.file("raised.wav")));
@@ -166,7 +166,7 @@ TEST_CASE("measure takes the dark level and the true mean, and needs them where 
 
 TEST_CASE("measure does the rest of a batch when one capture is of no use") {
   const ScratchFolder folder("batch");
-  write_file(folder.file("a.wav"), wav_bytes({sampled(light, 20000)}));
+  write_file(folder.file("a.wav"), wav_of_floats({sampled(light, 20000)}));
   write_file(folder.file("untimed.csv"), "light\n1\n2\n1\n2\n");
   const std::string good = folder.file("a.wav");
   for (const std::string& bad : {folder.file("missing.wav"), folder.file("untimed.csv")}) {
@@ -179,7 +179,7 @@ TEST_CASE("measure does the rest of a batch when one capture is of no use") {
 
 TEST_CASE("measure --limit ends with 1 only above the limit") {
   const ScratchFolder folder("limit");
-  write_file(folder.file("a.wav"), wav_bytes({sampled(light, 20000)}));
+  write_file(folder.file("a.wav"), wav_of_floats({sampled(light, 20000)}));
   CHECK(run_lampbeat("measure --limit 50 " + folder.file("a.wav")).exit_code == 0);
   CHECK(run_lampbeat("measure --limit 10 " + folder.file("a.wav")).exit_code == 1);
 }
@@ -195,7 +195,7 @@ TEST_CASE("a clock that wandered in a capture is reckoned with by predict, shutt
   }
   const std::string capture = folder.file("dimmer.wav");
   const std::string profile = folder.file("dimmer.json");
-  write_file(capture, wav_bytes({lamp}));
+  write_file(capture, wav_of_floats({lamp}));
   const Json m = answer("measure --save " + profile + " " + capture);
   const auto told = std::any_of(m["warnings"].begin(), m["warnings"].end(),
                                 [](const Json& w) { return w["code"] == "clock_wanders"; });

@@ -13,7 +13,7 @@ void require_exact_figures(const waveforms::Waveform& shape, double hz) {
   const ScratchFolder folder("waveform");
   const auto phase = [&](double t_s) { return std::fmod(hz * t_s + 0.137, 1.0); };
   write_file(folder.file("a.wav"),
-             wav_bytes({sampled([&](double t_s) { return 0.4 * shape.at(phase(t_s)); })}));
+             wav_of_floats({sampled([&](double t_s) { return 0.4 * shape.at(phase(t_s)); })}));
   const Json m = answer("measure " + folder.file("a.wav"));
   INFO(shape.name << " at " << hz << " Hz");
   REQUIRE(m["percent_flicker"].is_number());

@@ -5,30 +5,31 @@
 #include "support/catch.hpp"
 
 using nlohmann::json;
+using namespace lampbeat::test;
 using namespace rate_shell;
 
 TEST_CASE(
     "lines measured by many processes under GNU parallel rank as one run ranks the captures") {
-  if (run("command -v parallel").status != 0) {
+  if (run_command("command -v parallel").exit_code != 0) {
     if (std::getenv("CI")) FAIL("GNU parallel is not installed (apt install parallel)");
     WARN("skipped: GNU parallel is not installed (apt install parallel)");
     return;
   }
-  const auto folder = fresh_folder("rate_parallel");
+  const ScratchFolder folder("rate_parallel");
   for (int i = 0; i < 8; ++i) {
-    make_capture(folder / ("lamp " + std::to_string(i) + ".wav"), 4.0 * i + 2.0);
+    make_capture(folder.file("lamp " + std::to_string(i) + ".wav"), 4.0 * i + 2.0);
   }
-  const Ran measured =
-      run("cd '" + folder.string() +
-          "' && parallel --will-cite -j4 \"'" LAMPBEAT_PROGRAM
-          "' measure --json {}\" ::: *.wav 2>/dev/null >lines.jsonl; '" LAMPBEAT_PROGRAM
-          "' rate --json lines.jsonl; '" LAMPBEAT_PROGRAM "' rate --json - <lines.jsonl");
+  const RunResult measured =
+      run_command("cd '" + folder.path() +
+                  "' && parallel --will-cite -j4 \"'" LAMPBEAT_PROGRAM
+                  "' measure --json {}\" ::: *.wav 2>/dev/null >lines.jsonl; '" LAMPBEAT_PROGRAM
+                  "' rate --json lines.jsonl; '" LAMPBEAT_PROGRAM "' rate --json - <lines.jsonl");
   const std::size_t cut = measured.out.find('\n');
   REQUIRE(cut != std::string::npos);
   const json from_file = json::parse(measured.out.substr(0, cut));
   const json from_pipe = json::parse(measured.out.substr(cut + 1));
-  const Ran direct =
-      run("cd '" + folder.string() + "' && '" LAMPBEAT_PROGRAM "' rate --json *.wav");
+  const RunResult direct =
+      run_command("cd " + quoted(folder.path()) + " && '" LAMPBEAT_PROGRAM "' rate --json *.wav");
   const json at_once = json::parse(direct.out);
   CHECK(from_file["fixtures"].size() == 8);
   CHECK(from_file["fixtures"] == at_once["fixtures"]);
@@ -36,14 +37,14 @@ TEST_CASE(
 }
 
 TEST_CASE("a line cut off on its way is reported and the others are ranked") {
-  const auto folder = fresh_folder("rate_cut_line");
-  make_capture(folder / "a.wav", 10);
-  const Ran ran = run(
-      "cd '" + folder.string() +
+  const ScratchFolder folder("rate_cut_line");
+  make_capture(folder.file("a.wav"), 10);
+  const RunResult ran = run_command(
+      "cd '" + folder.path() +
       "' && '" LAMPBEAT_PROGRAM
       "' measure --json a.wav >l.jsonl && echo '{\"schema\": \"lampb' >>l.jsonl; '" LAMPBEAT_PROGRAM
       "' rate --json l.jsonl 2>/dev/null");
-  CHECK(ran.status == 3);
+  CHECK(ran.exit_code == 3);
   const json document = json::parse(ran.out);
   CHECK(document["fixtures"].size() == 1);
   CHECK(document["failed"][0]["capture"] == "l.jsonl, line 2");

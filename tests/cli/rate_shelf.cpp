@@ -5,6 +5,7 @@
 #include "support/catch.hpp"
 
 using nlohmann::json;
+using namespace lampbeat::test;
 using namespace rate_shell;
 
 namespace {
@@ -18,15 +19,15 @@ std::vector<std::string> fixtures(const json& document) {
 }  // namespace
 
 TEST_CASE("a folder is rated best first and one unusable capture never stops the rest") {
-  const auto folder = fresh_folder("rate_folder");
-  make_capture(folder / "deep.wav", 60);
-  make_capture(folder / "faint.wav", 0.02);
-  make_capture(folder / "middling.csv", 20);
-  make_capture(folder / ".hidden.wav", 20);
-  std::ofstream(folder / "broken.wav") << "RIFF";
-  std::ofstream(folder / "readme.md") << "not a capture";
-  const Ran ran = lampbeat("rate --json '" + folder.string() + "'");
-  CHECK(ran.status == 3);
+  const ScratchFolder folder("rate_folder");
+  make_capture(folder.file("deep.wav"), 60);
+  make_capture(folder.file("faint.wav"), 0.02);
+  make_capture(folder.file("middling.csv"), 20);
+  make_capture(folder.file(".hidden.wav"), 20);
+  std::ofstream(folder.file("broken.wav")) << "RIFF";
+  std::ofstream(folder.file("readme.md")) << "not a capture";
+  const RunResult ran = run_lampbeat("rate --json " + quoted(folder.path()));
+  CHECK(ran.exit_code == 3);
   const json document = json::parse(ran.out);
   CHECK(document["schema"] == "lampbeat.rate/1");
   CHECK(fixtures(document) == std::vector<std::string>{"faint", "middling", "deep"});
@@ -38,71 +39,74 @@ TEST_CASE("a folder is rated best first and one unusable capture never stops the
 }
 
 TEST_CASE("a shelf file names fixtures; the worst level decides and is named") {
-  const auto folder = fresh_folder("rate_shelf");
-  make_capture(folder / "full.wav", 3);
-  make_capture(folder / "dim.wav", 50);
-  make_capture(folder / "panel.wav", 20);
-  std::ofstream(folder / "shelf.csv") << "fixture,capture,level,notes\n"
-                                         "pendant,full.wav,full,\n"
-                                         "pendant,dim.wav,20 %,=SUM(A1)\n"
-                                         "panel,panel.wav,,\n"
-                                         "tube,missing.wav,,\n";
-  const auto csv = folder / "out.csv";
-  const auto page = folder / "out.html";
-  const Ran ran = lampbeat("rate --json '" + (folder / "shelf.csv").string() + "' --csv '" +
-                           csv.string() + "' --report '" + page.string() + "'");
-  CHECK(ran.status == 3);
+  const ScratchFolder folder("rate_shelf");
+  make_capture(folder.file("full.wav"), 3);
+  make_capture(folder.file("dim.wav"), 50);
+  make_capture(folder.file("panel.wav"), 20);
+  std::ofstream(folder.file("shelf.csv")) << "fixture,capture,level,notes\n"
+                                             "pendant,full.wav,full,\n"
+                                             "pendant,dim.wav,20 %,=SUM(A1)\n"
+                                             "panel,panel.wav,,\n"
+                                             "tube,missing.wav,,\n";
+  const auto csv = folder.file("out.csv");
+  const auto page = folder.file("out.html");
+  const RunResult ran = run_lampbeat("rate --json '" + folder.file("shelf.csv") + "' --csv '" +
+                                     csv + "' --report '" + page + "'");
+  CHECK(ran.exit_code == 3);
   const json document = json::parse(ran.out);
   REQUIRE(fixtures(document) == std::vector<std::string>{"panel", "pendant"});
   CHECK(document["fixtures"][1]["level"] == "20 %");
   CHECK(document["fixtures"][1]["captures"] == 2);
   CHECK(document["failed"][0]["fixture"] == "tube");
-  CHECK(contents(csv).find("'=SUM(A1)") != std::string::npos);
-  CHECK(contents(page).find("<!DOCTYPE html>") == 0);
+  CHECK(contents_of(csv).find("'=SUM(A1)") != std::string::npos);
+  CHECK(contents_of(page).find("<!DOCTYPE html>") == 0);
 }
 
 TEST_CASE("results are identical whatever the number of jobs") {
-  const auto folder = fresh_folder("rate_jobs");
+  const ScratchFolder folder("rate_jobs");
   for (int i = 0; i < 9; ++i) {
-    make_capture(folder / ("lamp" + std::to_string(i) + ".wav"), 5.0 * (i % 4) + 1.0);
+    make_capture(folder.file("lamp" + std::to_string(i) + ".wav"), 5.0 * (i % 4) + 1.0);
   }
-  const std::string one = lampbeat("rate --json --jobs 1 '" + folder.string() + "'").out;
+  const std::string one = run_lampbeat("rate --json --jobs 1 " + quoted(folder.path())).out;
   CHECK(json::parse(one)["fixtures"].size() == 9);
   for (const char* jobs : {"2", "3", "16"}) {
-    CHECK(lampbeat("rate --json --jobs " + std::string(jobs) + " '" + folder.string() + "'").out ==
-          one);
+    CHECK(
+        run_lampbeat("rate --json --jobs " + std::string(jobs) + " " + quoted(folder.path())).out ==
+        one);
   }
 }
 
 TEST_CASE("a limit that any fixture exceeds gives exit code 1") {
-  const auto folder = fresh_folder("rate_limit");
-  make_capture(folder / "a.wav", 10);
-  make_capture(folder / "b.wav", 30);
-  CHECK(lampbeat("rate --limit 40 '" + folder.string() + "'").status == 0);
-  CHECK(lampbeat("rate --limit 20 '" + folder.string() + "'").status == 1);
+  const ScratchFolder folder("rate_limit");
+  make_capture(folder.file("a.wav"), 10);
+  make_capture(folder.file("b.wav"), 30);
+  CHECK(run_lampbeat("rate --limit 40 " + quoted(folder.path())).exit_code == 0);
+  CHECK(run_lampbeat("rate --limit 20 " + quoted(folder.path())).exit_code == 1);
 }
 
 TEST_CASE("an empty folder, a missing capture and a bad option say so with their exit codes") {
-  const auto folder = fresh_folder("rate_nothing");
-  CHECK(lampbeat("rate '" + folder.string() + "'").status == 3);
-  CHECK(lampbeat("rate '" + (folder / "none.wav").string() + "'").status == 3);
-  CHECK(lampbeat("rate").status == 2);
-  CHECK(lampbeat("rate --readout soon x.wav").status == 2);
-  make_capture(folder / "a.wav", 10);
-  CHECK(lampbeat("rate '" + folder.string() + "' --csv /nowhere/at/all.csv").status == 4);
+  const ScratchFolder folder("rate_nothing");
+  CHECK(run_lampbeat("rate " + quoted(folder.path())).exit_code == 3);
+  CHECK(run_lampbeat("rate '" + folder.file("none.wav") + "'").exit_code == 3);
+  CHECK(run_lampbeat("rate").exit_code == 2);
+  CHECK(run_lampbeat("rate --readout soon x.wav").exit_code == 2);
+  make_capture(folder.file("a.wav"), 10);
+  CHECK(run_lampbeat("rate " + quoted(folder.path()) + " --csv /nowhere/at/all.csv").exit_code ==
+        4);
 }
 
 TEST_CASE("Ctrl-C leaves what was done and lists the rest as interrupted") {
-  const auto folder = fresh_folder("rate_interrupted");
-  make_capture(folder / "a.wav", 10);
+  const ScratchFolder folder("rate_interrupted");
+  make_capture(folder.file("a.wav"), 10);
   for (int i = 0; i < 400; ++i) {
-    std::filesystem::create_symlink("a.wav", folder / ("z" + std::to_string(i) + ".wav"));
+    std::filesystem::create_symlink("a.wav", folder.file("z" + std::to_string(i) + ".wav"));
   }
   // `sh -c 'exec ...'` makes the shell's process the program itself, so that it can be signalled.
-  const std::string out = folder.string() + ".json";
-  const Ran ran = run("'" LAMPBEAT_PROGRAM "' rate --json --jobs 1 '" + folder.string() + "' >'" +
-                      out + "' 2>/dev/null & p=$!; sleep 0.15; kill -INT $p; wait $p; echo $?");
-  const json document = json::parse(contents(out));
+  const std::string out = folder.path() + ".json";
+  const RunResult ran =
+      run_command("'" LAMPBEAT_PROGRAM "' rate --json --jobs 1 " + quoted(folder.path()) + " >'" +
+                  out + "' 2>/dev/null & p=$!; sleep 0.15; kill -INT $p; wait $p; echo $?");
+  const json document = json::parse(contents_of(out));
   const std::size_t done = document["fixtures"].size();
   const std::size_t left = document["failed"].size();
   CHECK(done + left == 401);

@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "support/catch.hpp"
+#include "support/run_program.hpp"
 
 // What the README shows is what the program prints: every indented "$ lampbeat ..." line is run in
 // the source folder, and its output has to stand below it, line by line.
@@ -51,14 +52,7 @@ std::string run_in_source(const std::string& arguments, const std::string& scrat
   const std::string command = "cd '" LAMPBEAT_SOURCE_DIR
                               "' && LC_ALL=C.UTF-8 NO_COLOR=1 '" LAMPBEAT_PROGRAM "' " +
                               moved + " 2>/dev/null";
-  std::FILE* pipe = popen(command.c_str(), "r");
-  std::string output;
-  char buffer[4096];
-  for (std::size_t n = 0; (n = std::fread(buffer, 1, sizeof buffer, pipe)) > 0;) {
-    output.append(buffer, n);
-  }
-  pclose(pipe);
-  return output;
+  return lampbeat::test::run_command(command).out;
 }
 
 }  // namespace

@@ -23,7 +23,7 @@ double rippled(double t_s) {
 TEST_CASE("settings that the planner calls clean are clean when filmed by brute force") {
   const ScratchFolder folder("planned");
   const std::string capture = folder.file("a.wav");
-  write_file(capture, wav_bytes({sampled([](double t_s) { return 0.4 * rippled(t_s); })}));
+  write_file(capture, wav_of_floats({sampled([](double t_s) { return 0.4 * rippled(t_s); })}));
   const Json plan =
       answer("shutters --all --readout 12ms --rows 120 --fps 24,29.97,60 --light " + capture);
   CHECK(plan["schema"] == "lampbeat.shutters/1");

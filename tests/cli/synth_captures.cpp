@@ -6,34 +6,20 @@
 #include <string>
 #include <vector>
 
-#include "lampbeat/capture.hpp"
-#include "support/catch.hpp"
-#include "support/run_program.hpp"
+#include "cli/contract.hpp"
+#include "support/read_all.hpp"
 
 using namespace lampbeat;
+using test::mentions;
 using test::run_lampbeat;
 
 namespace {
-
-std::vector<double> samples_in(const std::string& path) {
-  const auto source = open_capture(path, {});
-  std::vector<double> samples;
-  while (true) {
-    const SampleBlock block = source->next();
-    if (block.value.empty()) return samples;
-    samples.insert(samples.end(), block.value.begin(), block.value.end());
-  }
-}
 
 std::vector<std::string> lines_of(const std::string& text) {
   std::vector<std::string> lines;
   std::istringstream stream(text);
   for (std::string line; std::getline(stream, line);) lines.push_back(line);
   return lines;
-}
-
-bool contains(const std::string& text, const std::string& part) {
-  return text.find(part) != std::string::npos;
 }
 
 }  // namespace
@@ -46,11 +32,11 @@ TEST_CASE("synth makes the same light as a sound file, a FLAC file and a table")
     const auto run = run_lampbeat("synth " + folder.file(name) + light);
     CHECK(run.exit_code == 0);
     CHECK(run.out.empty());
-    CHECK(contains(run.err, "10000 samples at 20000 Hz, a synthetic capture"));
+    CHECK(mentions(run.err, "10000 samples at 20000 Hz, a synthetic capture"));
   }
-  const auto table = samples_in(folder.file("a.csv"));
-  const auto wav = samples_in(folder.file("a.wav"));
-  const auto flac = samples_in(folder.file("a.flac"));
+  const auto table = test::read_all(folder.file("a.csv")).value;
+  const auto wav = test::read_all(folder.file("a.wav")).value;
+  const auto flac = test::read_all(folder.file("a.flac")).value;
   REQUIRE(table.size() == 10000);
   REQUIRE(wav.size() == 10000);
   REQUIRE(flac.size() == 10000);
@@ -104,11 +90,12 @@ TEST_CASE("synth keeps a deep dimmer below full scale and says so") {
   const test::ScratchFolder folder("deep-dimmer");
   const auto run = run_lampbeat("synth " + folder.file("a.wav") + " --pwm 400:5% --noise 1");
   CHECK(run.exit_code == 0);
-  CHECK(contains(run.err, "peaks at 20 times its mean"));
-  for (const double value : samples_in(folder.file("a.wav"))) CHECK(std::abs(value) < 1.0);
+  CHECK(mentions(run.err, "peaks at 20 times its mean"));
+  for (const double value : test::read_all(folder.file("a.wav")).value)
+    CHECK(std::abs(value) < 1.0);
   const auto refused = run_lampbeat("synth " + folder.file("b.wav") + " --pwm 400:5% --level 0.25");
   CHECK(refused.exit_code == 2);
-  CHECK(contains(refused.err, "use --level 0.0495 or less"));
+  CHECK(mentions(refused.err, "use --level 0.0495 or less"));
   CHECK_FALSE(std::filesystem::exists(folder.file("b.wav")));
 }
 
@@ -117,9 +104,14 @@ TEST_CASE("A covered sensor records its dark level and noise, whatever the light
   CHECK(run_lampbeat("synth " + folder.file("dark.wav") + " --covered --dark 0.02 --noise 1")
             .exit_code == 0);
   double sum = 0.0;
-  const auto samples = samples_in(folder.file("dark.wav"));
+  const auto samples = test::read_all(folder.file("dark.wav")).value;
   for (const double value : samples) sum += value;
-  CHECK(sum / static_cast<double>(samples.size()) == Approx(0.02).margin(1e-4));
+  const double mean = sum / static_cast<double>(samples.size());
+  CHECK(mean == Approx(0.02).margin(1e-4));
+  double squares = 0.0;
+  for (const double value : samples) squares += (value - mean) * (value - mean);
+  // 1 % of the level a lit sensor would read, 0.25.
+  CHECK(std::sqrt(squares / static_cast<double>(samples.size())) == Approx(0.0025).epsilon(0.02));
 }
 
 TEST_CASE("synth refuses what makes no sense, in words, and leaves nothing behind") {
@@ -163,7 +155,7 @@ TEST_CASE("synth refuses what makes no sense, in words, and leaves nothing behin
     CAPTURE(refusal.arguments, run.err);
     CHECK(run.exit_code == 2);
     CHECK(run.out.empty());
-    CHECK(contains(run.err, refusal.words));
+    CHECK(mentions(run.err, refusal.words));
   }
   CHECK(run_lampbeat("synth " + folder.file("x.txt") + " --mains 50").exit_code == 2);
   CHECK(run_lampbeat("synth").exit_code == 2);
@@ -176,7 +168,7 @@ TEST_CASE("synth that cannot write says so and spares what stood there") {
        {"no/such/folder/x.wav", "no/such/folder/x.csv", "no/such/folder/x.y4m"}) {
     const auto run = run_lampbeat("synth " + folder.file(name) + " --mains 50 --seconds 0.1");
     CHECK(run.exit_code == 4);
-    CHECK(contains(run.err, name));
+    CHECK(mentions(run.err, name));
   }
   if (std::filesystem::exists("/dev/full")) {
     CHECK(test::run_command(std::string(LAMPBEAT_PROGRAM) + " synth - --mains 50 >/dev/full")

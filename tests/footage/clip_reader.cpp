@@ -3,7 +3,7 @@
 #include "lampbeat/clip.hpp"
 #include "lampbeat/error.hpp"
 #include "support/catch.hpp"
-#include "support/scratch_file.hpp"
+#include "support/scratch.hpp"
 
 using namespace lampbeat;
 using lampbeat::test::ScratchFile;
@@ -23,8 +23,10 @@ std::string complaint(const std::string& bytes) {
   return "";
 }
 
+/// In one line.
 bool says(const std::string& text, const std::string& part) {
   INFO(text);
+  CHECK(text.find('\n') == std::string::npos);
   CHECK(text.find(part) != std::string::npos);
   return text.find(part) != std::string::npos;
 }

@@ -12,18 +12,6 @@ using namespace lampbeat::test;
 
 namespace {
 
-class Draw {
- public:
-  explicit Draw(unsigned seed) : random_(seed) {}
-  double between(double low, double high) {
-    return std::uniform_real_distribution<double>(low, high)(random_);
-  }
-  bool often(double share) { return between(0.0, 1.0) < share; }
-
- private:
-  std::mt19937 random_;
-};
-
 /// A lamp that is switched: harmonics of a pulse of this duty, as deep as asked (Fourier series of
 /// a rectangular pulse, any table).
 Light switched(const std::string& name, double hz, double duty, double depth) {
@@ -38,9 +26,9 @@ Light switched(const std::string& name, double hz, double duty, double depth) {
 }
 
 /// A sine, or a pulse.
-Light any_lamp(const std::string& name, double hz, Draw& draw) {
-  const double depth = draw.between(0.1, 0.8);
-  if (draw.often(0.5)) return switched(name, hz, draw.between(0.15, 0.85), depth);
+Light any_lamp(const std::string& name, double hz, Random& draw) {
+  const double depth = between(draw, 0.1, 0.8);
+  if (often(draw, 0.5)) return switched(name, hz, between(draw, 0.15, 0.85), depth);
   Light light;
   light.name = name;
   light.components = {{hz, depth, 0.3, {}}};
@@ -59,15 +47,15 @@ Light together(const Light& one, const Light& other) {
   return both;
 }
 
-FilmedScene wall(FrameRate fps, Draw& draw) {
+FilmedScene wall(FrameRate fps, Random& draw) {
   FilmedScene scene;
   scene.width = 32;
   scene.height = 120;
   scene.fps = fps;
-  scene.exposure_s = 1.0 / draw.between(500.0, 2000.0);
-  scene.readout_s = draw.between(0.012, 0.9 * fps.frame_s());
+  scene.exposure_s = 1.0 / between(draw, 500.0, 2000.0);
+  scene.readout_s = between(draw, 0.012, 0.9 * fps.frame_s());
   scene.seconds = 2.0;
-  scene.noise = draw.between(0.003, 0.02);
+  scene.noise = between(draw, 0.003, 0.02);
   return scene;
 }
 
@@ -90,9 +78,9 @@ TEST_CASE("one lamp is one pattern, however sharply it is switched") {
   int several = 0;
   int one = 0;
   for (int i = 0; i < all; ++i) {
-    Draw draw(static_cast<unsigned>(i) + 700);
+    Random draw(static_cast<unsigned>(i) + 700);
     FilmedScene scene = wall(i % 2 == 0 ? FrameRate{25, 1} : FrameRate{30, 1}, draw);
-    scene.light = any_lamp("lamp", draw.between(90.0, 700.0), draw);
+    scene.light = any_lamp("lamp", between(draw, 90.0, 700.0), draw);
     const FootageResult result = measured(scene, {});
     several += result.waves.size() > 1 ? 1 : 0;
     one += result.waves.size() == 1 ? 1 : 0;
@@ -106,15 +94,15 @@ TEST_CASE("two lamps are two patterns, each explained by its own lamp") {
   int both = 0;
   int wrong = 0;
   for (int i = 0; i < all; ++i) {
-    Draw draw(static_cast<unsigned>(i) + 900);
+    Random draw(static_cast<unsigned>(i) + 900);
     FilmedScene scene = wall({25, 1}, draw);
     // At 25 frames a second 120 Hz rolls at -5 Hz, the dimmer well beside that and its multiples.
     Light panel;
     panel.name = "panel";
-    panel.components = {{120.0, draw.between(0.2, 0.6), 0.0, {}}};
+    panel.components = {{120.0, between(draw, 0.2, 0.6), 0.0, {}}};
     Light dimmer;
     dimmer.name = "dimmer";
-    dimmer.components = {{483.0, draw.between(0.2, 0.6), 0.0, {}}};
+    dimmer.components = {{483.0, between(draw, 0.2, 0.6), 0.0, {}}};
     scene.light = together(panel, dimmer);
     scene.exposure_s = 1.0 / 2000.0;
     FootageSettings settings;
@@ -133,7 +121,7 @@ TEST_CASE("two lamps are two patterns, each explained by its own lamp") {
 }
 
 TEST_CASE("a lamp explains no more than it could give at any shutter") {
-  Draw draw(5);
+  Random draw(5);
   FilmedScene scene = wall({25, 1}, draw);
   scene.light = any_lamp("culprit", 120.0, draw);
   scene.light.components = {{120.0, 0.08, 0.0, {}}};

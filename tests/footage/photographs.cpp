@@ -4,7 +4,9 @@
 #include "lampbeat/banding.hpp"
 #include "lampbeat/footage.hpp"
 #include "support/catch.hpp"
+#include "support/coverage.hpp"
 #include "support/draws.hpp"
+#include "support/findings.hpp"
 #include "support/photograph.hpp"
 
 using namespace lampbeat;
@@ -22,11 +24,6 @@ FootageResult seen_in(const PhotographedScene& scene, FootageSettings settings =
 double true_percent(const PhotographedScene& scene) {
   const LightShare alone[] = {{scene.light, 1.0}};
   return 100.0 * band_contrast(alone, {{1, 1}, scene.exposure_s, scene.readout_s, scene.height});
-}
-
-bool warns(const FootageResult& result, const std::string& code) {
-  return std::any_of(result.warnings.begin(), result.warnings.end(),
-                     [&](const Finding& f) { return f.code == code; });
 }
 
 }  // namespace
@@ -48,19 +45,17 @@ TEST_CASE("a photograph of any scene is never called ruined where its light is s
 
 TEST_CASE("bands in any scene are measured within their ±, or the limit stays above them") {
   std::mt19937 random(12);
-  const auto between = [&](double low, double high) {
-    return std::uniform_real_distribution<double>(low, high)(random);
-  };
   int measured = 0;
   int outside = 0;
+  Coverage depth, readout;
   const int all = draws(400);
   for (int i = 0; i < all; ++i) {
     PhotographedScene scene = any_scene(random);
     scene.blind_width = 0.0;
     const double hz = i % 2 == 0 ? 100.0 : 120.0;
-    scene.light = ripple(hz, between(0.3, 0.85), 0.05);
-    scene.readout_s = between(1.35, 6.0) / hz;
-    scene.taken_s = between(0.0, 0.01);
+    scene.light = ripple(hz, between(random, 0.3, 0.85), 0.05);
+    scene.readout_s = between(random, 1.35, 6.0) / hz;
+    scene.taken_s = between(random, 0.0, 0.01);
     FootageSettings settings;
     settings.light_hz = hz;
     const FootageResult result = seen_in(scene, settings);
@@ -75,28 +70,30 @@ TEST_CASE("bands in any scene are measured within their ±, or the limit stays a
     const bool off = std::abs(*result.band_percent - truth) > 3.0 * *result.band_percent_sd ||
                      std::abs(*result.readout_s - scene.readout_s) > 3.0 * *result.readout_s_sd;
     outside += off ? 1 : 0;
+    depth.take(*result.band_percent - truth, *result.band_percent_sd);
+    readout.take(*result.readout_s - scene.readout_s, *result.readout_s_sd);
   }
+  CHECK(depth.stated_over_actual() < 6.0);
+  CHECK(readout.stated_over_actual() < 5.0);
   CHECK(measured > all / 3);
   CHECK(outside <= 1 + measured / 30);
 }
 
 TEST_CASE("about one band over a bare, shaded room is not timed as two") {
   std::mt19937 random(14);
-  const auto between = [&](double low, double high) {
-    return std::uniform_real_distribution<double>(low, high)(random);
-  };
   int measured = 0;
   int outside = 0;
+  Coverage depth, readout;
   const int all = draws(400);
   for (int i = 0; i < all; ++i) {
     PhotographedScene scene = any_scene(random);
     scene.blind_width = 0.0;
-    scene.texture = between(0.0, 0.05);
-    scene.things = static_cast<int>(between(0.0, 4.0));
+    scene.texture = between(random, 0.0, 0.05);
+    scene.things = static_cast<int>(between(random, 0.0, 4.0));
     scene.horizon = 0.0;
-    scene.light = ripple(100.0, between(0.3, 0.85), 0.05);
-    scene.readout_s = between(0.8, 2.0) / 100.0;
-    scene.taken_s = between(0.0, 0.01);
+    scene.light = ripple(100.0, between(random, 0.3, 0.85), 0.05);
+    scene.readout_s = between(random, 0.8, 2.0) / 100.0;
+    scene.taken_s = between(random, 0.0, 0.01);
     FootageSettings settings;
     settings.light_hz = 100.0;
     const FootageResult result = seen_in(scene, settings);
@@ -106,7 +103,11 @@ TEST_CASE("about one band over a bare, shaded room is not timed as two") {
     const bool off = std::abs(*result.band_percent - truth) > 3.0 * *result.band_percent_sd ||
                      std::abs(*result.readout_s - scene.readout_s) > 3.0 * *result.readout_s_sd;
     outside += off ? 1 : 0;
+    depth.take(*result.band_percent - truth, *result.band_percent_sd);
+    readout.take(*result.readout_s - scene.readout_s, *result.readout_s_sd);
   }
+  CHECK(depth.stated_over_actual() < 4.0);
+  CHECK(readout.stated_over_actual() < 4.0);
   CHECK(measured > all / 10);
   CHECK(outside <= 1 + measured / 50);
 }

@@ -10,7 +10,7 @@
 #include "lampbeat/clip.hpp"
 #include "lampbeat/error.hpp"
 #include "support/catch.hpp"
-#include "support/scratch_file.hpp"
+#include "support/scratch.hpp"
 
 using namespace lampbeat;
 using lampbeat::test::ScratchFile;
@@ -99,8 +99,7 @@ TEST_CASE("a colour PNG still is weighted as BT.709 luma") {
 TEST_CASE("a damaged PNG still is refused, however it is damaged") {
   const ScratchFile whole("whole.png");
   write_png(whole.path(), PNG_FORMAT_RGB, 16, 16, std::vector<png_byte>(16 * 16 * 3, 90));
-  std::ifstream stream(whole.path(), std::ios::binary);
-  const std::string bytes((std::istreambuf_iterator<char>(stream)), {});
+  const std::string bytes = lampbeat::test::contents_of(whole.path());
   for (std::size_t cut = 1; cut + 12 < bytes.size(); ++cut) {
     CAPTURE(cut);
     const ScratchFile part("part.png", bytes.substr(0, cut));

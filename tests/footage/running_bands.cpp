@@ -5,6 +5,7 @@
 
 #include <cmath>
 #include <numbers>
+#include <sstream>
 #include <string>
 
 #include "lampbeat/banding.hpp"
@@ -12,6 +13,8 @@
 #include "lampbeat/prediction.hpp"
 #include "support/catch.hpp"
 #include "support/clip_renderer.hpp"
+#include "support/coverage.hpp"
+#include "support/findings.hpp"
 
 using namespace lampbeat;
 using namespace lampbeat::test;
@@ -24,17 +27,23 @@ FootageResult measured(const FilmedScene& scene, FootageSettings settings = {}) 
   return measure_footage(clip, nullptr, settings);
 }
 
-bool warns(const FootageResult& result, const std::string& code) {
-  for (const Finding& f : result.warnings) {
-    if (f.code == code) return true;
-  }
-  return false;
-}
+constexpr double depth_floor = 0.007;   ///< what rounding and compression leave, of the figure
+constexpr double bands_floor = 0.0015;  ///< the same of the number of bands
 
 double roll_of(double hz, double fps) { return hz - fps * std::floor(hz / fps + 0.5); }
 
-/// The bars this project sets itself: depth within 10 %, bands 2 %, roll 0.05 Hz, readout 2 %; and
-/// the same as predict promises.
+/// The depth is what predict promises: within the uncertainty stated, and within two of the 0.7 %
+/// that rounding and compression are said to leave.
+void check_depth(const FootageResult& result, double promised_percent, double within = 0.014) {
+  REQUIRE(result.band_percent);
+  REQUIRE(result.band_percent_sd);
+  const double off = std::abs(*result.band_percent - promised_percent);
+  CHECK(off <= 3.0 * *result.band_percent_sd);
+  CHECK(off <= within * promised_percent);
+}
+
+/// The bars this project sets itself: depth as predict promises it within three of its ±, which are
+/// hardly more than what rounding and compression leave; bands 2 %, roll 0.05 Hz, readout 2 %.
 void check_against_truth(const FilmedScene& scene) {
   FootageSettings settings;
   const double hz = scene.light.components.front().hz;
@@ -44,13 +53,14 @@ void check_against_truth(const FilmedScene& scene) {
   const LightShare alone[] = {{scene.light, 1.0}};
   const Shot shot{scene.fps, scene.exposure_s, scene.readout_s, scene.height};
   const Recorded promised = predict(alone, shot, {}).nominal;
-  REQUIRE(result.band_percent);
-  CHECK(*result.band_percent == Approx(promised.band_percent).epsilon(0.10));
-  CHECK(*result.bands_per_frame == Approx(hz * scene.readout_s).epsilon(0.02));
+  check_depth(result, promised.band_percent);
+  const double bands = hz * scene.readout_s;
+  CHECK(std::abs(*result.bands_per_frame - bands) <= 3.0 * *result.bands_per_frame_sd);
+  CHECK(*result.bands_per_frame == Approx(bands).epsilon(0.01));
   CHECK(*result.roll_hz == Approx(roll_of(hz, scene.fps.per_s())).margin(0.05));
-  CHECK(*result.pulse_percent == Approx(promised.pulse_percent).epsilon(0.10).margin(0.3));
+  CHECK(*result.pulse_percent == Approx(promised.pulse_percent).epsilon(0.03).margin(0.05));
   REQUIRE(result.readout_s);
-  CHECK(*result.readout_s == Approx(scene.readout_s).epsilon(0.02));
+  CHECK(*result.readout_s == Approx(scene.readout_s).epsilon(0.01));
   CHECK(result.verdict.has_value());
 }
 
@@ -136,7 +146,7 @@ TEST_CASE("a global shutter pulses and has no bands") {
   const Recorded promised =
       predict(alone, {scene.fps, scene.exposure_s, 0.0, scene.height}, {}).nominal;
   REQUIRE(result.pulse_percent);
-  CHECK(*result.pulse_percent == Approx(promised.pulse_percent).epsilon(0.10));
+  CHECK(*result.pulse_percent == Approx(promised.pulse_percent).epsilon(0.04));
   CHECK(*result.band_percent < 0.5);
   CHECK(*result.roll_hz == Approx(10.0).margin(0.05));
   CHECK_FALSE(result.readout_s);
@@ -157,7 +167,7 @@ TEST_CASE("two unrelated rhythms are told apart") {
   for (const LightComponent& c : result.light->components) {
     if (std::abs(c.hz - 733.0) < 0.1) {
       dimmer = true;
-      CHECK(c.amplitude == Approx(0.15).epsilon(0.10));
+      CHECK(c.amplitude == Approx(0.15).epsilon(0.03));
       CHECK_FALSE(c.mains_order);
     }
   }
@@ -217,14 +227,26 @@ TEST_CASE("what the shutter nulls is named, not guessed") {
   for (const LightComponent& c : result.light->components) CHECK(std::abs(c.hz - 200.0) > 1.0);
 }
 
-TEST_CASE("a frequency that cannot explain the roll gives no readout, and names ones that can") {
+TEST_CASE("a frequency that cannot explain the roll gives no readout, and what can is named") {
   FootageSettings settings;
   settings.light_hz = 120.0;
   FilmedScene scene = kitchen();
   scene.fps = {24, 1};
   const FootageResult result = measured(scene, settings);
   CHECK_FALSE(result.readout_s);
-  CHECK(warns(result, "light_does_not_explain_roll"));
+  const Finding* why = finding(result, "light_does_not_explain_roll");
+  REQUIRE(why);
+  INFO(why->message);
+  // 100 Hz rolls at 4 Hz at this rate, as does everything a multiple of 24 Hz beside it.
+  const auto named = why->message.find("as would ");
+  REQUIRE(named != std::string::npos);
+  std::istringstream others(why->message.substr(named + 9));
+  int count = 0;
+  for (double hz = 0.0; others >> hz; ++count) {
+    CHECK(std::remainder(hz - 100.0, 24.0) == Approx(0.0).margin(0.1));
+    others.ignore(5, ',');
+  }
+  CHECK(count >= 1);
 }
 
 TEST_CASE("the light that spoilt the take is found among the room's lights") {
@@ -300,14 +322,12 @@ TEST_CASE("faint bands under noise are still found") {
   const LightShare alone[] = {{scene.light, 1.0}};
   const Recorded promised =
       predict(alone, {scene.fps, scene.exposure_s, scene.readout_s, scene.height}, {}).nominal;
-  REQUIRE(result.band_percent);
-  CHECK(*result.band_percent == Approx(promised.band_percent).epsilon(0.10));
+  check_depth(result, promised.band_percent, 0.05);
 }
 
 TEST_CASE("the stated uncertainty covers the error") {
-  int covered = 0;
-  int count = 0;
-  for (unsigned seed = 1; seed <= 8; ++seed) {
+  Coverage bands;
+  for (unsigned seed = 1; seed <= 24; ++seed) {
     FilmedScene scene = busy_kitchen();
     scene.seed = seed;
     scene.start_frame = 17 * seed;
@@ -316,10 +336,12 @@ TEST_CASE("the stated uncertainty covers the error") {
     scene.height = 120;
     const FootageResult result = measured(scene);
     REQUIRE(result.bands_per_frame);
-    covered += std::abs(*result.bands_per_frame - 1.6) < 2.0 * *result.bands_per_frame_sd ? 1 : 0;
-    ++count;
+    bands.take(*result.bands_per_frame - 1.6, *result.bands_per_frame_sd, bands_floor * 1.6);
   }
-  CHECK(covered >= count - 1);
+  // Beside what rounding and compression may leave, which these clips do not have, the ± is still
+  // seven times too wide.
+  CHECK(bands.stated_over_actual() < 10.0);
+  CHECK(bands.beyond(3.0) <= 1);
 }
 
 TEST_CASE("a clip of many stretches is measured like a short one") {

@@ -8,6 +8,7 @@
 #include "lampbeat/footage.hpp"
 #include "support/catch.hpp"
 #include "support/clip_renderer.hpp"
+#include "support/coverage.hpp"
 #include "support/draws.hpp"
 #include "support/noises.hpp"
 
@@ -58,6 +59,7 @@ TEST_CASE(
   const int all = lampbeat::test::draws(100);
   int doubted = 0;
   int wrong = 0;
+  lampbeat::test::Coverage depth;
   for (int draw = 0; draw < all; ++draw) {
     FilmedScene scene = furnished_room(random, static_cast<unsigned>(draw));
     const auto& [recorded, read] = mistakes[draw % 4];
@@ -70,6 +72,7 @@ TEST_CASE(
     ++doubted;
     CHECK(r.verdict != Verdict::clean);
     CHECK_FALSE(r.light);
+    depth.take(*right.band_percent - *r.band_percent, *r.band_percent_sd);
     if (std::abs(*right.band_percent - *r.band_percent) > 2.0 * *r.band_percent_sd) {
       UNSCOPED_INFO(*right.band_percent << " read " << *r.band_percent << " ± "
                                         << *r.band_percent_sd);
@@ -78,6 +81,7 @@ TEST_CASE(
   }
   CAPTURE(doubted, all);
   // The others show too little of bright and dark.
+  CHECK(depth.stated_over_actual() < 4.0);
   CHECK(doubted >= all / 2);
   CHECK(wrong <= 1 + all / 50);
 }
@@ -86,6 +90,7 @@ TEST_CASE("a clip of a camera's logarithmic mode is not read as an ordinary one 
   Random random(43);
   const int all = lampbeat::test::draws(60);
   int doubted = 0;
+  lampbeat::test::Coverage depth;
   for (int draw = 0; draw < all; ++draw) {
     FilmedScene scene = furnished_room(random, static_cast<unsigned>(draw));
     const double slope = between(random, 0.2, 0.3);  // a tenfold of light
@@ -100,10 +105,12 @@ TEST_CASE("a clip of a camera's logarithmic mode is not read as an ordinary one 
     // The lamp's own depth, at so short a shutter.
     const double x = std::numbers::pi * 100.0 * scene.exposure_s;
     const double truth = 100.0 * scene.light.components[0].amplitude * std::sin(x) / x;
+    depth.take(*r.band_percent - truth, *r.band_percent_sd);
     CHECK(std::abs(*r.band_percent - truth) < 2.0 * *r.band_percent_sd);
   }
   CAPTURE(doubted, all);
   // The others show too little of bright and dark.
+  CHECK(depth.stated_over_actual() < 4.0);
   CHECK(doubted >= 6 * all / 10);
 }
 

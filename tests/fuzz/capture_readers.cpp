@@ -1,12 +1,9 @@
 // Thousands of seeded mutations of valid captures: whatever comes in, samples or a message go out.
+// What a change leaves valid is read, with the samples that are in it and no others.
 
-#include <unistd.h>
-
+#include <algorithm>
 #include <cmath>
 #include <cstdint>
-#include <filesystem>
-#include <fstream>
-#include <iterator>
 #include <random>
 #include <string>
 #include <string_view>
@@ -18,28 +15,19 @@
 #include "lampbeat/capture.hpp"
 #include "lampbeat/error.hpp"
 #include "support/catch.hpp"
+#include "support/draws.hpp"
+#include "support/read_all.hpp"
+#include "support/scratch.hpp"
+#include "support/wav_bytes.hpp"
 
 namespace {
 
 using namespace lampbeat;
+using namespace lampbeat::test;
 using namespace std::string_view_literals;
 
-const std::filesystem::path folder =
-    std::filesystem::path(LAMPBEAT_TEST_TMP) / ("fuzz-" + std::to_string(::getpid()));
-
-void put(const std::filesystem::path& path, const std::string& bytes) {
-  std::filesystem::remove(path);  // some file systems wait for the disk when a file is overwritten
-  std::ofstream(path, std::ios::binary)
-      .write(bytes.data(), static_cast<std::streamsize>(bytes.size()));
-}
-
-std::string get(const std::filesystem::path& path) {
-  std::ifstream in(path, std::ios::binary);
-  return std::string(std::istreambuf_iterator<char>(in), {});
-}
-
 std::string sound(const char* name, SoundFormat format) {
-  const std::string path = (folder / name).string();
+  const std::string path = scratch_file(name, "");
   std::vector<double> value(3000);
   for (std::size_t i = 0; i < value.size(); ++i) {
     value[i] = 0.3 + 0.1 * std::sin(0.04 * static_cast<double>(i)) +
@@ -48,7 +36,7 @@ std::string sound(const char* name, SoundFormat format) {
   SoundFileWriter writer(path, format, 20000);
   writer.write(value);
   writer.close();
-  return get(path);
+  return contents_of(path);
 }
 
 std::string table(const char* heading, char separator, int decimals) {
@@ -60,7 +48,6 @@ std::string table(const char* heading, char separator, int decimals) {
 }
 
 std::vector<std::string> seeds() {
-  std::filesystem::create_directories(folder);
   std::string comma = table("Zeit (s);Licht\r\n", ';', 4);
   for (char& c : comma) {
     if (c == '.') c = ',';
@@ -125,6 +112,39 @@ struct Tally {
   int misused = 0;
 };
 
+/// A refusal names the file, and where in it the trouble is or what the file is instead.
+void require_place(const std::string& message, const std::string& path) {
+  static constexpr std::string_view places[] = {"line ",
+                                                "column",
+                                                "byte ",
+                                                "bytes",
+                                                "sample",
+                                                "header",
+                                                "the part that was asked for",
+                                                "empty",
+                                                "cut off",
+                                                "damaged",
+                                                "same time",
+                                                "UTF-16",
+                                                "blank lines",
+                                                "JSON",
+                                                "picture",
+                                                "web page",
+                                                "clip",
+                                                "workbook",
+                                                "gzip",
+                                                "WAVE",
+                                                "lossy"};
+  INFO(message);
+  REQUIRE(message.rfind(path, 0) == 0);
+  const std::string rest = message.substr(path.size());
+  REQUIRE((rest.rfind(": ", 0) == 0 || rest.rfind(", ", 0) == 0));
+  REQUIRE(std::any_of(std::begin(places), std::end(places), [&](std::string_view place) {
+    return rest.find(place) != std::string::npos;
+  }));
+  REQUIRE(message.size() < 1500);
+}
+
 void read_once(const std::string& path, const CaptureOptions& options, Tally& tally) {
   try {
     const auto source = open_capture(path, options);
@@ -147,7 +167,7 @@ void read_once(const std::string& path, const CaptureOptions& options, Tally& ta
     REQUIRE(samples >= 2);
     ++tally.read;
   } catch (const InputError& error) {
-    REQUIRE(std::string(error.what()).size() < 1500);
+    require_place(error.what(), path);
     ++tally.refused;
   } catch (const UsageError& error) {
     REQUIRE(std::string(error.what()).size() < 1500);
@@ -155,17 +175,58 @@ void read_once(const std::string& path, const CaptureOptions& options, Tally& ta
   }
 }
 
+/// A table that says the same in many hands, and what it says.
+struct Table {
+  std::string text;
+  std::vector<double> time_s;
+  std::vector<double> value;
+};
+
+/// Rows at even or uneven times, decorated in every way that leaves them what they are.
+Table any_table(Random& random) {
+  const auto below = [&](int n) { return static_cast<int>(random() % static_cast<unsigned>(n)); };
+  const bool decimal_comma = below(4) == 0;
+  const std::string separator =
+      decimal_comma ? ";"
+                    : std::vector<std::string>{",", "\t", ";"}[static_cast<std::size_t>(below(3))];
+  const std::string end = below(3) == 0 ? "\r\n" : "\n";
+  const std::string padding(static_cast<std::size_t>(below(3)), ' ');
+  const bool quoted = below(5) == 0;
+  const auto cell = [&](std::string number) {
+    if (decimal_comma) std::replace(number.begin(), number.end(), '.', ',');
+    return quoted ? "\"" + number + "\"" : padding + number;
+  };
+  Table table;
+  if (below(3) == 0)
+    table.text += "# " + std::string(static_cast<std::size_t>(below(90)), 'n') + end;
+  table.text += "time_us" + separator + "light" + end;
+  int at_us = 0;
+  for (int row = 0; row < 60; ++row) {
+    at_us += 400 + below(100);
+    const double value = 500 + below(4000) / 8.0;  // exact in binary and in three decimals
+    table.time_s.push_back(at_us * 1e-6);
+    table.value.push_back(value);
+    table.text += cell(std::to_string(at_us)) + separator +
+                  cell(below(2) ? fmt::format("{:.3f}", value) : fmt::format("{:.6e}", value));
+    if (row < 59 || below(2) == 0) table.text += end;
+    if (row < 59 && below(25) == 0) table.text += below(2) ? end : "# dimmed a little" + end;
+  }
+  const double first_s = table.time_s.front();
+  for (double& t : table.time_s) t -= first_s;
+  return table;
+}
+
 }  // namespace
 
 TEST_CASE("Mutated captures yield samples or a message, never anything else") {
   const std::vector<std::string> valid = seeds();
-  const std::string path = (folder / "mutant").string();
+  const std::string path = scratch_file("mutant", "");
   std::mt19937 random(20310304);
   Tally tally;
   for (int round = 0; round < 6000; ++round) {
     const std::string& seed = valid[static_cast<std::size_t>(round) % valid.size()];
     const std::string bytes = mutated(seed, valid[random() % valid.size()], random);
-    put(path, bytes);
+    scratch_file("mutant", bytes);
     CaptureOptions options;
     if (random() % 3 == 0) options.rate_hz = 1000.0;
     if (random() % 6 == 0) options.from_s = 0.01;
@@ -180,15 +241,49 @@ TEST_CASE("Mutated captures yield samples or a message, never anything else") {
   CHECK(tally.misused > 20);
 }
 
+TEST_CASE("A change that leaves a table valid leaves every sample what it was") {
+  Random random(1966);
+  for (int round = 0; round < 500; ++round) {
+    const Table table = any_table(random);
+    const Reading reading = read_all(scratch_file("valid.csv", table.text));
+    INFO("round " << round << ":\n" << table.text);
+    REQUIRE(reading.value == table.value);
+    REQUIRE(reading.time_s.size() == table.time_s.size());
+    for (std::size_t i = 0; i < table.time_s.size(); ++i) {
+      REQUIRE(std::abs(reading.time_s[i] - table.time_s[i]) < 1e-9);
+    }
+  }
+}
+
+TEST_CASE("A sound file with other samples or further chunks is read to its samples") {
+  Random random(1991);
+  for (int round = 0; round < 200; ++round) {
+    std::vector<short> samples;
+    std::vector<double> value;
+    for (int i = 0; i < 500; ++i) {
+      samples.push_back(static_cast<short>(random() & 0xFFFFU));
+      value.push_back(samples.back() / 32768.0);
+    }
+    std::string bytes = wav_of_shorts(samples, 1, 48000);
+    if (random() % 2) {  // a chunk for somebody else, before the samples or after them
+      const auto length = static_cast<std::size_t>(2 * (random() % 50));
+      const std::string chunk = "LIST" + little_endian(length, 4) + std::string(length, 'n');
+      bytes.insert(random() % 2 ? bytes.find("data") : bytes.size(), chunk);
+      bytes.replace(4, 4, little_endian(bytes.size() - 8, 4));
+    }
+    INFO("round " << round);
+    REQUIRE(read_all(scratch_file("valid.wav", bytes)).value == value);
+  }
+}
+
 TEST_CASE("Random bytes yield a message") {
-  std::filesystem::create_directories(folder);
-  const std::string path = (folder / "noise").string();
+  const std::string path = scratch_file("noise", "");
   std::mt19937 random(7);
   Tally tally;
   for (int round = 0; round < 500; ++round) {
     std::string bytes(random() % 2000, '\0');
     for (char& c : bytes) c = static_cast<char>(random());
-    put(path, bytes);
+    scratch_file("noise", bytes);
     INFO("round " << round << ", kept in " << path);
     read_once(path, {}, tally);
   }

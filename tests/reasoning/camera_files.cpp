@@ -1,20 +1,16 @@
-#include <fstream>
 #include <string>
 
 #include "lampbeat/camera.hpp"
 #include "lampbeat/camera_file.hpp"
 #include "lampbeat/error.hpp"
 #include "support/catch.hpp"
+#include "support/scratch.hpp"
 
 using namespace lampbeat;
 
 namespace {
 
-std::string file_with(const std::string& text) {
-  const std::string path = std::string(LAMPBEAT_TEST_TMP) + "/camera_files.json";
-  std::ofstream(path, std::ios::binary) << text;
-  return path;
-}
+std::string file_with(const std::string& text) { return test::scratch_file("camera.json", text); }
 
 std::string camera_with(const std::string& mode) {
   return R"({"schema": "lampbeat.camera/1", "name": "cam", "modes": [)" + mode + "]}";

@@ -23,17 +23,13 @@ constexpr int frames = 48;
 constexpr int most_bands = 160;
 
 using Random = std::mt19937_64;
-double between(Random& random, double low, double high) {
-  return std::uniform_real_distribution<double>(low, high)(random);
-}
-double between_decades(Random& random, double low, double high) {
-  return std::exp(between(random, std::log(low), std::log(high)));
-}
+using lampbeat::test::between;
+using lampbeat::test::logarithmic;
 
 /// |sin| at twice the mains, a lone cosine or PWM, of a random depth.
 Light random_light(Random& random) {
   Light light;
-  const double depth = between_decades(random, 0.002, 1.0);
+  const double depth = logarithmic(random, 0.002, 1.0);
   const auto add = [&](double hz, double amplitude, std::optional<int> order) {
     light.components.push_back({hz, depth * amplitude, between(random, -pi, pi), order});
   };
@@ -44,10 +40,10 @@ Light random_light(Random& random) {
       break;
     }
     case 1:
-      add(between_decades(random, 100.0, 200000.0), 1.0, {});
+      add(logarithmic(random, 100.0, 200000.0), 1.0, {});
       break;
     default: {
-      const double hz = between_decades(random, 100.0, 20000.0);
+      const double hz = logarithmic(random, 100.0, 20000.0);
       const double duty = between(random, 0.05, 0.95);
       for (int k = 1; k <= 12; ++k) {
         add(k * hz, 2.0 * std::abs(std::sin(pi * k * duty)) / (pi * k * duty), {});
@@ -62,7 +58,7 @@ Shot random_shot(Random& random) {
                                     {30, 1},       {50, 1}, {60, 1}, {120, 1}};
   Shot shot;
   shot.fps = rates[random() % std::size(rates)];
-  shot.exposure_s = std::min(shot.fps.frame_s(), between_decades(random, 1.0 / 8000, 1.0 / 24));
+  shot.exposure_s = std::min(shot.fps.frame_s(), logarithmic(random, 1.0 / 8000, 1.0 / 24));
   if (random() % 2 == 0) {  // a habitual one
     shot.exposure_s = std::min(shot.fps.frame_s(), 1.0 / (random() % 2 == 0 ? 50.0 : 60.0));
   }
@@ -192,7 +188,7 @@ TEST_CASE("bands over the picture are counted as they lie in rendered rows, what
   Random random(8);
   for (int i = 0; i < 60; ++i) {
     Light light;
-    light.components.push_back({between_decades(random, 2000.0, 200000.0), 0.5, 0.3, {}});
+    light.components.push_back({logarithmic(random, 2000.0, 200000.0), 0.5, 0.3, {}});
     const double hz = light.components[0].hz;
     Shot shot{{25, 1}, 0.2 / hz, between(random, 0.004, 0.03), 0};
     shot.rows = static_cast<int>(480 + random() % 1681);

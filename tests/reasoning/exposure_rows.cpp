@@ -14,9 +14,9 @@ using namespace predict_lights;
 TEST_CASE("a row collects what integrating the light over its exposure gives") {
   std::mt19937 random(1);
   for (int i = 0; i < 200; ++i) {
-    const Light light = series(random, uniform(random, 40.0, 2000.0), 1 + i % 6);
-    const double exposure_s = std::exp(uniform(random, std::log(1e-4), std::log(0.04)));
-    const double start_s = uniform(random, -1.0, 100.0);
+    const Light light = series(random, between(random, 40.0, 2000.0), 1 + i % 6);
+    const double exposure_s = logarithmic(random, 1e-4, 0.04);
+    const double start_s = between(random, -1.0, 100.0);
     const double integrated = brute_force::mean_light(as_function(light), start_s, exposure_s,
                                                       pieces_for(light, exposure_s));
     CHECK(row_exposure(light, start_s, exposure_s) == Approx(integrated).margin(1e-9));
@@ -46,9 +46,9 @@ TEST_CASE("near whole cycles the remainder is the relative error of the exposure
 TEST_CASE("the mean of a frame's rows carries the gain of its readout") {
   std::mt19937 random(2);
   for (int i = 0; i < 200; ++i) {
-    const double hz = uniform(random, 20.0, 30000.0);
-    const double readout_s = uniform(random, 0.0, 0.04);
-    const int rows = 1 + static_cast<int>(uniform(random, 0.0, 300.0));
+    const double hz = between(random, 20.0, 30000.0);
+    const double readout_s = between(random, 0.0, 0.04);
+    const int rows = 1 + static_cast<int>(between(random, 0.0, 300.0));
     std::complex<double> sum = 0.0;
     for (int r = 0; r < rows; ++r) {
       sum += std::polar(1.0, 2.0 * std::numbers::pi * hz * readout_s * r / rows);

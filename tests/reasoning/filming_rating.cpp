@@ -6,19 +6,15 @@
 
 #include "lampbeat/error.hpp"
 #include "lampbeat/typical.hpp"
+#include "reasoning/predict_lights.hpp"
 #include "support/catch.hpp"
 
 using namespace lampbeat;
+using predict_lights::free_ripple;
 
 namespace {
 
 constexpr std::optional<double> nobody_knows;  // the readout: as predict assumes it
-
-Light free_ripple(double hz, double amplitude) {
-  Light light;
-  light.components = {{hz, amplitude, 0.0, {}}};
-  return light;
-}
 
 /// Clean by predict at every customary frame rate with room for the exposure, worst mains.
 bool clean_everywhere(const Light& light, double exposure_s,

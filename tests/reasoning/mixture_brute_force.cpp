@@ -8,9 +8,11 @@
 #include "reasoning/predict_lights.hpp"
 #include "support/brute_force.hpp"
 #include "support/catch.hpp"
+#include "support/findings.hpp"
 
 using namespace lampbeat;
 using namespace predict_lights;
+using lampbeat::test::has_finding;
 
 namespace {
 
@@ -20,11 +22,6 @@ brute_force::Waveform mixed(const Light& a, double share_a, const Light& b, doub
   return [=, fa = as_function(a), fb = as_function(b)](double t_s) {
     return (share_a * fa(t_s) + share_b * fb(t_s + later_s)) / (share_a + share_b);
   };
-}
-
-bool has(const Prediction& p, const std::string& code) {
-  return std::any_of(p.findings.begin(), p.findings.end(),
-                     [&](const Finding& f) { return f.code == code; });
 }
 
 }  // namespace
@@ -39,10 +36,10 @@ TEST_CASE("a mixture is judged at the worst of every alignment of its lights") {
     // The same rhythm on another phase of the supply, or an unrelated dimmer.
     const bool same = i < 4;
     const Light b =
-        same ? locked_series(random, hz_a / 2.0, 2) : series(random, uniform(random, 150, 700), 2);
+        same ? locked_series(random, hz_a / 2.0, 2) : series(random, between(random, 150, 700), 2);
     const double hz_b = b.components.front().hz;
-    const double share_a = uniform(random, 0.3, 3.0), share_b = 1.0;
-    const Shot shot{{25, 1}, uniform(random, 5e-4, 8e-3), uniform(random, 0.002, 0.02), 40};
+    const double share_a = between(random, 0.3, 3.0), share_b = 1.0;
+    const Shot shot{{25, 1}, between(random, 5e-4, 8e-3), between(random, 0.002, 0.02), 40};
     double searched = 0.0;
     for (int shift = 0; shift < 48; ++shift) {
       searched = std::max(
@@ -57,7 +54,7 @@ TEST_CASE("a mixture is judged at the worst of every alignment of its lights") {
     CHECK(100.0 * searched <= p.nominal.band_percent * (1.0 + 1e-5) + 1e-4);
     CHECK(p.nominal.band_percent - 100.0 * searched <=
           std::max(0.012 * p.nominal.band_percent, 0.03));
-    CHECK(has(p, "unknown_alignment"));
+    CHECK(has_finding(p.findings, "unknown_alignment"));
   }
 }
 
@@ -95,7 +92,7 @@ TEST_CASE("equal lights on three phases of a supply are judged as if they ripple
   const double alone = predict(std::vector<LightShare>{{l, 1.0}}, shot, {}).nominal.band_percent;
   const Prediction three = predict(std::vector<LightShare>{{l, 1.0}, {l, 1.0}, {l, 1.0}}, shot, {});
   CHECK(three.nominal.band_percent == Approx(alone).epsilon(1e-6));
-  CHECK(has(three, "unknown_alignment"));
+  CHECK(has_finding(three.findings, "unknown_alignment"));
 }
 
 TEST_CASE("shares and components that make no sense are refused") {

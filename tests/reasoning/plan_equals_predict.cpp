@@ -8,6 +8,7 @@
 #include "reasoning/predict_lights.hpp"
 #include "support/catch.hpp"
 #include "support/draws.hpp"
+#include "support/findings.hpp"
 
 // One setting, one judgement: what a plan says of a setting is what a prediction of it alone says,
 // whatever else is in the list.
@@ -15,19 +16,20 @@
 using namespace lampbeat;
 using namespace predict_lights;
 using lampbeat::test::draws;
+using lampbeat::test::finding;
 
 namespace {
 
 Light random_light(std::mt19937& random) {
-  const double kind = uniform(random, 0.0, 1.0);
+  const double kind = between(random, 0.0, 1.0);
   // Captures find the mains a little beside its nominal frequency.
-  const double mains_hz = (uniform(random, 0, 1) < 0.5 ? 50.0 : 60.0) *
-                          (kind < 0.3 ? 1.0 : 1.0 + uniform(random, -1e-3, 1e-3));
+  const double mains_hz = (between(random, 0, 1) < 0.5 ? 50.0 : 60.0) *
+                          (kind < 0.3 ? 1.0 : 1.0 + between(random, -1e-3, 1e-3));
   Light light = kind < 0.6 ? locked_series(random, mains_hz, 4)
-                           : series(random, std::pow(10.0, uniform(random, 1.5, 3.7)), 3);
-  const double depth = std::pow(10.0, uniform(random, -2.0, 0.0));
+                           : series(random, std::pow(10.0, between(random, 1.5, 3.7)), 3);
+  const double depth = std::pow(10.0, between(random, -2.0, 0.0));
   for (LightComponent& c : light.components) c.amplitude *= depth;
-  if (uniform(random, 0, 1) < 0.15) {
+  if (between(random, 0, 1) < 0.15) {
     light.other_states.push_back(
         {"later", mains_hz, locked_series(random, mains_hz, 2).components, {}, 0.0});
   }
@@ -36,22 +38,22 @@ Light random_light(std::mt19937& random) {
 
 std::vector<LightShare> random_room(std::mt19937& random) {
   std::vector<LightShare> lights = {{random_light(random), 1.0}};
-  if (uniform(random, 0, 1) < 0.3) lights.push_back({random_light(random), 0.4});
+  if (between(random, 0, 1) < 0.3) lights.push_back({random_light(random), 0.4});
   return lights;
 }
 
 FrameRate random_rate(std::mt19937& random) {
-  return frame_rates[static_cast<std::size_t>(uniform(random, 0, 0.999) * std::size(frame_rates))];
+  return frame_rates[static_cast<std::size_t>(between(random, 0, 0.999) * std::size(frame_rates))];
 }
 
 PlanRequest random_request(std::mt19937& random) {
   PlanRequest request;
   request.frame_rates = {random_rate(random)};
   request.available = {"180deg", "1/500", "72deg", "1/1000"};
-  if (uniform(random, 0, 1) < 0.4) request.readout_s = uniform(random, 0.0, 1.0 / 240.0);
-  if (uniform(random, 0, 1) < 0.3) request.options.mains_hz = uniform(random, 0, 1) < 0.5 ? 50 : 60;
-  if (uniform(random, 0, 1) < 0.3) request.options.mains_tolerance_hz = uniform(random, 0, 1);
-  if (uniform(random, 0, 1) < 0.5) request.options.clock_tolerance_percent = uniform(random, 0, 3);
+  if (between(random, 0, 1) < 0.4) request.readout_s = between(random, 0.0, 1.0 / 240.0);
+  if (between(random, 0, 1) < 0.3) request.options.mains_hz = between(random, 0, 1) < 0.5 ? 50 : 60;
+  if (between(random, 0, 1) < 0.3) request.options.mains_tolerance_hz = between(random, 0, 1);
+  if (between(random, 0, 1) < 0.5) request.options.clock_tolerance_percent = between(random, 0, 3);
   return request;
 }
 
@@ -102,9 +104,8 @@ TEST_CASE("an unknown readout is assumed for each frame rate by itself, and said
   REQUIRE(plan.outlooks.size() == 2);
   CHECK(plan.outlooks[0].readout_s == assumed_readout_s);
   CHECK(plan.outlooks[1].readout_s == Approx(1.0 / 240.0));
-  const auto said = std::find_if(plan.findings.begin(), plan.findings.end(),
-                                 [](const Finding& f) { return f.code == "readout_assumed"; });
-  REQUIRE(said != plan.findings.end());
+  const Finding* said = finding(plan.findings, "readout_assumed");
+  REQUIRE(said);
   CHECK(said->message.find("16 ms (4.17 ms at 240 fps") != std::string::npos);
 }
 

@@ -7,13 +7,20 @@
 #include "lampbeat/light.hpp"
 #include "lampbeat/prediction.hpp"
 #include "support/brute_force.hpp"
+#include "support/draws.hpp"
 
 // Lights for the tests of prediction, and the same lights as plain functions of time.
 
 namespace predict_lights {
 
-inline double uniform(std::mt19937& random, double low, double high) {
-  return std::uniform_real_distribution<double>(low, high)(random);
+using lampbeat::test::between;
+using lampbeat::test::logarithmic;
+
+/// A single line that runs free.
+inline lampbeat::Light free_ripple(double hz, double amplitude) {
+  lampbeat::Light light;
+  light.components = {{hz, amplitude, 0.0, {}}};
+  return light;
 }
 
 /// A single line locked to the mains.
@@ -31,11 +38,11 @@ inline lampbeat::Light series(std::mt19937& random, double fundamental_hz, int h
   light.name = "series";
   double sum = 0.0;
   for (int k = 1; k <= harmonics; ++k) {
-    const double amplitude = uniform(random, 0.05, 0.6) / k;
+    const double amplitude = between(random, 0.05, 0.6) / k;
     sum += amplitude;
-    light.components.push_back({k * fundamental_hz, amplitude, uniform(random, 0.0, 6.28), {}});
+    light.components.push_back({k * fundamental_hz, amplitude, between(random, 0.0, 6.28), {}});
   }
-  const double depth = uniform(random, 0.05, 0.95);
+  const double depth = between(random, 0.05, 0.95);
   for (auto& c : light.components) c.amplitude *= depth / sum;
   return light;
 }

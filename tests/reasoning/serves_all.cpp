@@ -10,29 +10,31 @@
 #include "reasoning/predict_lights.hpp"
 #include "support/catch.hpp"
 #include "support/draws.hpp"
+#include "support/findings.hpp"
 
 // One exposure for several frame rates: in seconds, and clean at each of them.
 
 using namespace lampbeat;
 using namespace predict_lights;
 using lampbeat::test::draws;
+using lampbeat::test::has_finding;
 
 namespace {
 
 Light random_light(std::mt19937& random) {
-  const double mains_hz = uniform(random, 0, 1) < 0.5 ? 50.0 : 60.0;
-  return uniform(random, 0, 1) < 0.6 ? locked_series(random, mains_hz, 3)
-                                     : series(random, uniform(random, 200.0, 5000.0), 3);
+  const double mains_hz = between(random, 0, 1) < 0.5 ? 50.0 : 60.0;
+  return between(random, 0, 1) < 0.6 ? locked_series(random, mains_hz, 3)
+                                     : series(random, between(random, 200.0, 5000.0), 3);
 }
 
 PlanRequest random_request(std::mt19937& random) {
   PlanRequest request;
-  const int count = 2 + static_cast<int>(uniform(random, 0.0, 2.99));
+  const int count = 2 + static_cast<int>(between(random, 0.0, 2.99));
   for (int i = 0; i < count; ++i) {
     request.frame_rates.push_back(
-        frame_rates[static_cast<std::size_t>(uniform(random, 0, 0.999) * std::size(frame_rates))]);
+        frame_rates[static_cast<std::size_t>(between(random, 0, 0.999) * std::size(frame_rates))]);
   }
-  const double kind = uniform(random, 0, 1);
+  const double kind = between(random, 0, 1);
   if (kind < 0.3) request.available = {"72deg", "90deg", "144deg", "172.8deg", "180deg", "360deg"};
   if (kind > 0.7) request.available = {"1/50", "1/60", "1/100", "1/120", "1/250", "180deg"};
   return request;
@@ -134,22 +136,18 @@ TEST_CASE("a rating leaves out the rates its camera cannot reach") {
 }
 
 TEST_CASE("a light moved to another mains and a share without a second light are said") {
-  const auto says = [](const Findings& findings, const std::string& code) {
-    return std::any_of(findings.begin(), findings.end(),
-                       [&](const Finding& f) { return f.code == code; });
-  };
   Light light = ripple(60.0, 0.2);
   PredictionOptions moved;
   moved.mains_hz = 50.0;
   const LightShare whole{light, 1.0};
   const LightShare part{light, 0.3};
   const Shot shot{{25, 1}, 0.01, 0.016, 1080};
-  CHECK(says(predict({&whole, 1}, shot, moved).findings, "moved_mains"));
-  CHECK(says(rate_for_filming(light, {}, moved).findings, "moved_mains"));
+  CHECK(has_finding(predict({&whole, 1}, shot, moved).findings, "moved_mains"));
+  CHECK(has_finding(rate_for_filming(light, {}, moved).findings, "moved_mains"));
   moved.mains_hz = 59.9;
-  CHECK_FALSE(says(predict({&whole, 1}, shot, moved).findings, "moved_mains"));
-  CHECK(says(predict({&part, 1}, shot, {}).findings, "lone_share"));
-  CHECK_FALSE(says(predict({&whole, 1}, shot, {}).findings, "lone_share"));
+  CHECK_FALSE(has_finding(predict({&whole, 1}, shot, moved).findings, "moved_mains"));
+  CHECK(has_finding(predict({&part, 1}, shot, {}).findings, "lone_share"));
+  CHECK_FALSE(has_finding(predict({&whole, 1}, shot, {}).findings, "lone_share"));
   const LightShare both[] = {{light, 0.3}, {typical_light("daylight", 50), 0.7}};
-  CHECK_FALSE(says(predict(both, shot, {}).findings, "lone_share"));
+  CHECK_FALSE(has_finding(predict(both, shot, {}).findings, "lone_share"));
 }

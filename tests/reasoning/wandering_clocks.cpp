@@ -10,6 +10,7 @@
 #include "reasoning/predict_lights.hpp"
 #include "support/catch.hpp"
 #include "support/draws.hpp"
+#include "support/findings.hpp"
 
 // The clock of a dimmer differs from unit to unit and with warmth. What is called clean is held
 // against the same light with its clock moved, by plain predictions that know no tolerance.
@@ -17,6 +18,7 @@
 using namespace lampbeat;
 using namespace predict_lights;
 using lampbeat::test::draws;
+using lampbeat::test::has_finding;
 
 namespace {
 
@@ -31,12 +33,6 @@ Light chopped(double hz, double duty, int orders = 24) {
     const double a = 2.0 * std::sin(std::numbers::pi * k * duty) / (std::numbers::pi * k * duty);
     light.components.push_back({hz * k, std::abs(a), a < 0.0 ? std::numbers::pi : 0.0, {}});
   }
-  return light;
-}
-
-Light free_ripple(double hz, double amplitude) {
-  Light light;
-  light.components = {{hz, amplitude, 0.0, {}}};
   return light;
 }
 
@@ -71,20 +67,20 @@ Recorded worst_of(const Light& light, const Shot& shot, const PredictionOptions&
 }
 
 Light random_dimmer(std::mt19937& random) {
-  const double hz = 100.0 * std::pow(100.0, uniform(random, 0.05, 1.0));
-  Light light = uniform(random, 0.0, 1.0) < 0.5 ? chopped(hz, uniform(random, 0.05, 0.95), 12)
+  const double hz = 100.0 * std::pow(100.0, between(random, 0.05, 1.0));
+  Light light = between(random, 0.0, 1.0) < 0.5 ? chopped(hz, between(random, 0.05, 0.95), 12)
                                                 : series(random, hz, 3);
-  const double depth = std::pow(10.0, uniform(random, -2.5, 0.0));
+  const double depth = std::pow(10.0, between(random, -2.5, 0.0));
   for (LightComponent& c : light.components) c.amplitude *= depth;
   return light;
 }
 
 Shot random_shot(std::mt19937& random) {
   const FrameRate fps =
-      frame_rates[static_cast<std::size_t>(uniform(random, 0, 1) * std::size(frame_rates)) %
+      frame_rates[static_cast<std::size_t>(between(random, 0, 1) * std::size(frame_rates)) %
                   std::size(frame_rates)];
-  const double part = std::pow(10.0, uniform(random, -1.5, 0.0));
-  return {fps, part * fps.frame_s(), uniform(random, 0, 1) < 0.1 ? 0.0 : readout_taken_s({}, fps),
+  const double part = std::pow(10.0, between(random, -1.5, 0.0));
+  return {fps, part * fps.frame_s(), between(random, 0, 1) < 0.1 ? 0.0 : readout_taken_s({}, fps),
           1080};
 }
 
@@ -99,7 +95,7 @@ TEST_CASE("the worst covers every offset of a free-running clock, and is reached
     double highest = 0.0;
     for (int k = -30; k <= 30; ++k) {
       highest = std::max(
-          highest, visibility_at(light, shot, 0.01 * (k + uniform(random, -0.5, 0.5)) / 30.5));
+          highest, visibility_at(light, shot, 0.01 * (k + between(random, -0.5, 0.5)) / 30.5));
     }
     INFO(light.components[0].hz << " Hz, " << shot.fps.per_s() << " fps, 1/"
                                 << 1.0 / shot.exposure_s << ", found " << highest);
@@ -117,7 +113,7 @@ TEST_CASE("a clean verdict under the default tolerance holds a per cent off") {
     const Shot shot = random_shot(random);
     if (worst_of(light, shot, fine()).verdict != Verdict::clean) continue;
     ++clean;
-    const double there = visibility_at(light, shot, uniform(random, -0.01, 0.01));
+    const double there = visibility_at(light, shot, between(random, -0.01, 0.01));
     INFO(light.components[0].hz << " Hz, " << shot.fps.per_s() << " fps, 1/"
                                 << 1.0 / shot.exposure_s);
     CHECK(there < 1.05 * clean_below);
@@ -154,8 +150,8 @@ TEST_CASE("from the shortest clean exposure of fast dimming on, no lobe shows") 
   std::mt19937 random(3579);
   for (const double hz : {3000.0, 5000.0, 7000.0, 9000.0}) {
     for (int i = 0; i < draws(20); ++i) {
-      Light light = chopped(hz * uniform(random, 0.97, 1.03), uniform(random, 0.05, 0.95));
-      const double depth = uniform(random, 0.1, 1.0);
+      Light light = chopped(hz * between(random, 0.97, 1.03), between(random, 0.05, 0.95));
+      const double depth = between(random, 0.1, 1.0);
       for (LightComponent& c : light.components) c.amplitude *= depth;
       const FilmingRating rating = rate_for_filming(light, nobody_knows, {});
       if (!rating.shortest_clean_exposure_s) continue;
@@ -163,7 +159,7 @@ TEST_CASE("from the shortest clean exposure of fast dimming on, no lobe shows") 
         const FrameRate fps = customary_frame_rates()[static_cast<std::size_t>(k) % 9];
         const double from_s = std::max(*rating.shortest_clean_exposure_s, 1e-5);
         if (from_s >= fps.frame_s()) continue;
-        const double exposure_s = from_s * std::pow(fps.frame_s() / from_s, uniform(random, 0, 1));
+        const double exposure_s = from_s * std::pow(fps.frame_s() / from_s, between(random, 0, 1));
         INFO(hz << " Hz, " << fps.per_s() << " fps, exposure " << exposure_s << " from " << from_s);
         CHECK(worst_of(light, {fps, exposure_s, readout_taken_s({}, fps), 1080}).visibility <
               clean_below);
@@ -178,14 +174,14 @@ TEST_CASE("rating and predicting agree on every claim") {
     Light light =
         i % 3 == 0 ? locked_series(random, i % 2 ? 50.0 : 60.0, 4) : random_dimmer(random);
     if (i % 3 == 0) {
-      const double depth = std::pow(10.0, uniform(random, -3.0, 0.0));
+      const double depth = std::pow(10.0, between(random, -3.0, 0.0));
       for (LightComponent& c : light.components) c.amplitude *= depth;
     }
     const FilmingRating rating = rate_for_filming(light, nobody_knows, {});
     for (int k = 0; k < 12; ++k) {
       const FrameRate fps =
-          customary_frame_rates()[static_cast<std::size_t>(uniform(random, 0, 1) * 16.99)];
-      const double exposure_s = fps.frame_s() * std::pow(10.0, uniform(random, -2.0, 0.0));
+          customary_frame_rates()[static_cast<std::size_t>(between(random, 0, 1) * 16.99)];
+      const double exposure_s = fps.frame_s() * std::pow(10.0, between(random, -2.0, 0.0));
       const Verdict verdict =
           worst_of(light, {fps, exposure_s, readout_taken_s({}, fps), 1080}).verdict;
       INFO(light.components[0].hz << " Hz, " << fps.per_s() << " fps, exposure " << exposure_s);
@@ -254,6 +250,5 @@ TEST_CASE("where rating is stricter for the sake of noise, predicting says so") 
   const LightShare alone{noisy, 1.0};
   const Prediction p = predict({&alone, 1}, {{25, 1}, 1.0 / 500.0, readout_s, 1080}, {});
   CHECK(p.worst.verdict == Verdict::clean);
-  CHECK(std::any_of(p.findings.begin(), p.findings.end(),
-                    [](const Finding& f) { return f.code == "below_measured_noise"; }));
+  CHECK(has_finding(p.findings, "below_measured_noise"));
 }

@@ -1,5 +1,6 @@
+#include <algorithm>
 #include <filesystem>
-#include <fstream>
+#include <sstream>
 
 #include "lampbeat/csv.hpp"
 #include "lampbeat/error.hpp"
@@ -11,20 +12,16 @@
 #include "lampbeat/text.hpp"
 #include "report/example_values.hpp"
 #include "support/catch.hpp"
+#include "support/scratch.hpp"
 
 using namespace lampbeat;
+using lampbeat::test::scratch_file;
 
 namespace {
 
-std::string saved(const std::string& name, const std::string& text) {
-  const std::string path = std::string(LAMPBEAT_TEST_TMP) + "/" + name;
-  std::ofstream(path, std::ios::binary) << text;
-  return path;
-}
-
 std::string refusal(const std::string& text) {
   try {
-    read_shelf(saved("refused.csv", text));
+    read_shelf(scratch_file("refused.csv", text));
   } catch (const InputError& error) {
     return error.what();
   }
@@ -34,20 +31,21 @@ std::string refusal(const std::string& text) {
 }  // namespace
 
 TEST_CASE("a shelf file is read by its header, quotes and all, paths beside it") {
-  const auto path = saved("shelf.csv",
-                          "\xEF\xBB\xBF"
-                          "Notes,FIXTURE,capture,dark,level\r\n"
-                          "\"hums, a \"\"little\"\"\",pendant,p full.wav,0.01,full\r\n"
-                          "\r\n"
-                          ",pendant,/abs/p.wav,dark.wav,20 %\r\n");
+  const auto path = scratch_file("shelf.csv",
+                                 "\xEF\xBB\xBF"
+                                 "Notes,FIXTURE,capture,dark,level\r\n"
+                                 "\"hums, a \"\"little\"\"\",pendant,p full.wav,0.01,full\r\n"
+                                 "\r\n"
+                                 ",pendant,/abs/p.wav,dark.wav,20 %\r\n");
+  const std::string beside = std::filesystem::path(path).parent_path().string();
   CHECK(is_shelf(path));
   const auto shelf = read_shelf(path);
   REQUIRE(shelf.size() == 2);
   CHECK(shelf[0].notes == "hums, a \"little\"");
-  CHECK(shelf[0].capture == std::string(LAMPBEAT_TEST_TMP) + "/p full.wav");
+  CHECK(shelf[0].capture == beside + "/p full.wav");
   CHECK(shelf[0].dark == "0.01");
   CHECK(shelf[1].capture == "/abs/p.wav");
-  CHECK(shelf[1].dark == std::string(LAMPBEAT_TEST_TMP) + "/dark.wav");
+  CHECK(shelf[1].dark == beside + "/dark.wav");
   CHECK(shelf[1].level == "20 %");
 }
 
@@ -123,11 +121,20 @@ TEST_CASE("the terminal plot keeps to the width and, without Unicode, to ASCII")
   CHECK(terminal_plot(Measurement{}, {}).find("no cycle to draw") != std::string::npos);
 }
 
-TEST_CASE("the ranking as text fits the terminal and names every failure") {
+TEST_CASE("the ranking under its verdict fits the terminal and names every failure") {
   ShelfRating shelf = example::shelf();
   shelf.fixtures[0].fixture = "\x1b[31mred\n" + std::string(200, 'w');
-  for (const int width : {60, 80, 100}) {
+  for (const int width : {60, 81, 100}) {
     const std::string text = to_text(shelf, {width, false, true});
+    std::istringstream lines(text);
+    std::string verdict;  // one line, however long the name in it
+    std::getline(lines, verdict);
+    for (std::string line; std::getline(lines, line);) {
+      INFO(line);
+      CHECK(std::count_if(line.begin(), line.end(), [](char c) {
+              return (static_cast<unsigned char>(c) & 0xC0U) != 0x80U;
+            }) <= width);
+    }
     CHECK(text.find('\x1b') == text.npos);
     CHECK(text.find("no such file") != text.npos);
     CHECK(text.find("worst of 3 captures") != text.npos);

@@ -8,7 +8,7 @@
 #include "lampbeat/picture.hpp"
 #include "lampbeat/typical.hpp"
 #include "support/catch.hpp"
-#include "support/scratch_file.hpp"
+#include "support/scratch.hpp"
 
 using namespace lampbeat;
 

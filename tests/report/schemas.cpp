@@ -8,6 +8,7 @@
 #include "support/catch.hpp"
 
 using namespace lampbeat;
+using namespace lampbeat::test;
 
 namespace {
 
@@ -15,22 +16,22 @@ namespace {
 std::string python() {
   for (const char* candidate : {"python3", "/usr/bin/python3"}) {
     const std::string probe = std::string(candidate) + " -c 'import jsonschema' 2>/dev/null";
-    if (rate_shell::run(probe).status == 0) return candidate;
+    if (run_command(probe).exit_code == 0) return candidate;
   }
   return {};
 }
 
 void holds(const std::string& schema, const std::string& json) {
-  const auto folder = rate_shell::fresh_folder("schema_" + schema);
-  const auto document = folder / "document.json";
+  const ScratchFolder folder("schema_" + schema);
+  const auto document = folder.file("document.json");
   std::ofstream(document, std::ios::binary) << json;
-  const auto ran = rate_shell::run(python() +
-                                   " -W ignore '" LAMPBEAT_SOURCE_DIR
-                                   "/tests/report/check_schema.py' '" LAMPBEAT_SOURCE_DIR
-                                   "/src/report/schemas/" +
-                                   schema + ".schema.json' '" + document.string() + "'");
+  const auto ran =
+      run_command(python() +
+                  " -W ignore '" LAMPBEAT_SOURCE_DIR
+                  "/tests/report/check_schema.py' '" LAMPBEAT_SOURCE_DIR "/src/report/schemas/" +
+                  schema + ".schema.json' '" + document + "'");
   INFO(schema << ": " << ran.out);
-  CHECK(ran.status == 0);
+  CHECK(ran.exit_code == 0);
 }
 
 }  // namespace
@@ -42,20 +43,18 @@ TEST_CASE("every document holds to its published schema, and the schemas refuse 
     WARN("skipped: " << why);
     return;
   }
-  const auto folder = rate_shell::fresh_folder("schema_inputs");
-  const std::string capture = "'" + (folder / "a.wav").string() + "'";
-  const std::string profile = (folder / "a.json").string();
-  rate_shell::make_capture(folder / "a.wav", 30);
+  const ScratchFolder folder("schema_inputs");
+  const std::string capture = rate_shell::quoted(folder.file("a.wav"));
+  const std::string profile = folder.file("a.json");
+  rate_shell::make_capture(folder.file("a.wav"), 30);
 
-  holds("measure",
-        rate_shell::lampbeat("measure --json " + capture + " --save '" + profile + "'").out);
-  holds("light", rate_shell::contents(profile));
-  holds("rate", rate_shell::lampbeat("rate --json /no/such.wav " + capture).out);
+  holds("measure", run_lampbeat("measure --json " + capture + " --save '" + profile + "'").out);
+  holds("light", contents_of(profile));
+  holds("rate", run_lampbeat("rate --json /no/such.wav " + capture).out);
   const std::string light = " --light '" + profile + "' ";
   holds("predict",
-        rate_shell::lampbeat("predict --json" + light + "--fps 25 --shutter 1/50 --readout 16ms")
-            .out);
-  holds("shutters", rate_shell::lampbeat("shutters --json" + light + "--fps 24,50,120").out);
+        run_lampbeat("predict --json" + light + "--fps 25 --shutter 1/50 --readout 16ms").out);
+  holds("shutters", run_lampbeat("shutters --json" + light + "--fps 24,50,120").out);
 
   // With nothing measured, every figure is null and the document still holds.
   holds("measure", to_json(Measurement{}));

@@ -1,7 +1,6 @@
 // Brightness read at a camera's rate, or a few times a cycle: the frequency may be known, the depth
 // is not. Beat of light and frame rate: |f - n * rate| (sampling theorem).
 
-#include <algorithm>
 #include <cmath>
 #include <random>
 
@@ -12,6 +11,7 @@
 #include "lampbeat/meter.hpp"
 #include "support/catch.hpp"
 #include "support/draws.hpp"
+#include "support/findings.hpp"
 
 namespace {
 
@@ -29,12 +29,6 @@ Measurement read_at(double rate_hz, double light_hz, double depth, unsigned seed
   return measure(*capture_from_samples("readings", std::move(value), rate_hz), {});
 }
 
-const Finding* find(const Measurement& m, const char* code) {
-  const auto found = std::find_if(m.warnings.begin(), m.warnings.end(),
-                                  [&](const Finding& f) { return f.code == code; });
-  return found == m.warnings.end() ? nullptr : &*found;
-}
-
 }  // namespace
 
 TEST_CASE("Readings at a camera's rate name the mains ripple whose beat they hold") {
@@ -48,7 +42,7 @@ TEST_CASE("Readings at a camera's rate name the mains ripple whose beat they hol
       if (beat_hz < 0.5) continue;
       INFO(fmt::format("{:.3f} readings a second, {:.3f} Hz", rate_hz, light_hz));
       const Measurement m = read_at(rate_hz, light_hz, 0.03, 1);
-      const Finding* beat = find(m, "mains_beat");
+      const Finding* beat = finding(m, "mains_beat");
       REQUIRE(beat);
       const auto swing = beat->message.find("swing ") + 6;
       CHECK(std::stod(beat->message.substr(swing)) == Approx(beat_hz).margin(0.1));
@@ -67,8 +61,8 @@ TEST_CASE(
   CHECK(*m.dominant_hz == Approx(100.02).margin(0.01));
   CHECK_FALSE(m.percent_flicker);
   CHECK_FALSE(m.ieee);
-  CHECK(find(m, "rate_too_low"));
-  CHECK(find(m, "alias_suspected"));
+  CHECK(finding(m, "rate_too_low"));
+  CHECK(finding(m, "alias_suspected"));
   CHECK_THROWS_AS(light_from(m), InputError);
   // 120 Hz lies on half the rate, where nothing shows: no word of steady light.
   CHECK_FALSE(read_at(240.0, 120.0, 0.3, 3).steady_below_percent);
@@ -77,7 +71,7 @@ TEST_CASE(
 
 TEST_CASE("A log of a few readings a second stays without a word on flicker") {
   const Measurement m = read_at(5.0, 100.3, 0.3, 5);
-  CHECK(find(m, "rate_too_low"));
-  CHECK_FALSE(find(m, "mains_beat"));
+  CHECK(finding(m, "rate_too_low"));
+  CHECK_FALSE(finding(m, "mains_beat"));
   CHECK_FALSE(m.dominant_hz);
 }

@@ -58,6 +58,8 @@ TEST_CASE("when the capture starts changes nothing beyond the uncertainty") {
     for (const double phase : {0.13, 0.5, 0.77}) {
       const CycleFigures f = figures_of(noisy(w, phase), phase);
       CHECK(std::abs(f.percent_flicker - w.percent_flicker) < 5 * f.percent_flicker_sd);
+      CHECK(f.percent_flicker_sd < 0.6);
+      CHECK(f.flicker_index_sd < 3e-4);
       CHECK(std::abs(f.flicker_index - w.flicker_index) < 5 * f.flicker_index_sd + 2e-4);
     }
   }

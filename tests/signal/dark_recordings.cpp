@@ -7,6 +7,7 @@
 
 #include "lampbeat/dark_recording.hpp"
 #include "support/catch.hpp"
+#include "support/coverage.hpp"
 #include "support/draws.hpp"
 #include "support/metering.hpp"
 #include "support/noises.hpp"
@@ -84,6 +85,7 @@ TEST_CASE("Hum that the covered sensor gives as well is no light of a steady lam
 
 TEST_CASE("A lamp's own ripple stays beside the hum, however they meet") {
   noises::Random random(51);
+  lampbeat::test::Coverage flicker;
   for (int draw = 0; draw < lampbeat::test::draws(100); ++draw) {
     const Cable cable{(random() % 2 ? 50.0 : 60.0) * between(random, 0.998, 1.002),
                       logarithmic(random, 0.002, 0.05), logarithmic(random, 3e-4, 5e-3)};
@@ -98,7 +100,9 @@ TEST_CASE("A lamp's own ripple stays beside the hum, however they meet") {
     CHECK(*m.percent_flicker ==
           Approx(100 * ripple).margin(3.3 * m.percent_flicker_sd.value() + 0.05));
     CHECK(*m.dominant_hz == Approx(2 * cable.mains_hz).epsilon(1e-3));
+    flicker.take(*m.percent_flicker - 100 * ripple, *m.percent_flicker_sd);
   }
+  CHECK(flicker.stated_over_actual() < 3.0);
 }
 
 TEST_CASE("A dark recording makes no deep lamp clean") {

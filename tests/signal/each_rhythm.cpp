@@ -12,6 +12,7 @@
 
 #include "lampbeat/standards.hpp"
 #include "support/catch.hpp"
+#include "support/coverage.hpp"
 #include "support/draws.hpp"
 #include "support/metering.hpp"
 #include "support/noises.hpp"
@@ -114,6 +115,7 @@ TEST_CASE("each of two rhythms is judged by its own percent flicker") {
   int wrong = 0;
   int wrong_together = 0;
   int better = 0;
+  Coverage one, together;
   std::string told;
   for (int draw = 0; draw < all; ++draw) {
     const Pair pair(random);
@@ -133,6 +135,8 @@ TEST_CASE("each of two rhythms is judged by its own percent flicker") {
     const bool off_together = std::abs(*m.percent_flicker - pair.both()) >
                               3.3 * m.percent_flicker_sd.value_or(0.0) + 0.02;
     wrong += off;
+    one.take(m.ieee->percent - truth, m.ieee->percent_sd);
+    together.take(*m.percent_flicker - pair.both(), m.percent_flicker_sd.value_or(0.0));
     wrong_together += off_together;
     better += too_good;
     if (off || too_good || off_together) {
@@ -145,6 +149,10 @@ TEST_CASE("each of two rhythms is judged by its own percent flicker") {
           m.ieee->percent_sd, m.ieee->hz, truth, *m.percent_flicker, pair.both());
     }
   }
+  // Ten times wider than the errors by the middle one of 170: a lone rhythm's ± allows for the
+  // worst way two can be taken apart.
+  CHECK(one.stated_over_actual() < 15.0);
+  CHECK(together.stated_over_actual() < 9.0);
   INFO(told);
   CHECK(judged >= (1.0 - withheld_most) * all);
   CHECK(wrong <= 1 + most_wrong * all);

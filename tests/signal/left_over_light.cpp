@@ -1,6 +1,7 @@
 #include <random>
 
 #include "support/catch.hpp"
+#include "support/coverage.hpp"
 #include "support/draws.hpp"
 #include "support/metering.hpp"
 #include "support/noises.hpp"
@@ -104,6 +105,7 @@ TEST_CASE("A slow rhythm is found by the course of the whole capture, alone and 
 
 TEST_CASE("A few cycles of a switched light give their frequency from the edges, or none") {
   Random random(13);
+  lampbeat::test::Coverage frequency;
   for (int draw = 0; draw < lampbeat::test::draws(400); ++draw) {
     CAPTURE(draw);
     const double hz = logarithmic(random, 30, 300);
@@ -114,13 +116,17 @@ TEST_CASE("A few cycles of a switched light give their frequency from the edges,
     const Measurement m =
         measured(recording(20000, cycles / hz, light, 0.004, static_cast<unsigned>(draw)));
     CHECK_FALSE(m.steady_below_percent);
-    if (m.dominant_hz) CHECK(std::abs(*m.dominant_hz - hz) < 4 * *m.dominant_hz_sd + 1e-9);
+    if (m.dominant_hz) {
+      CHECK(std::abs(*m.dominant_hz - hz) < 4 * *m.dominant_hz_sd + 1e-9);
+      frequency.take(*m.dominant_hz - hz, *m.dominant_hz_sd);
+    }
     if (m.percent_flicker) {
       CHECK(*m.percent_flicker == Approx(96.08).margin(2));
     } else {
       CHECK((warns(m, "too_short") || warns(m, "unexplained_light")));
     }
   }
+  CHECK(frequency.stated_over_actual() < 6.0);
 }
 
 TEST_CASE("Two flashes of two readings are measured, however small their share of the cycle") {

@@ -2,6 +2,7 @@
 #include <random>
 
 #include "support/catch.hpp"
+#include "support/coverage.hpp"
 #include "support/draws.hpp"
 #include "support/metering.hpp"
 #include "support/noises.hpp"
@@ -52,7 +53,7 @@ TEST_CASE("A dimmer moved during the capture gives two states, and the figures o
   }
 }
 
-TEST_CASE("Dimming a PWM light to half its level without another rhythm is only a drift") {
+TEST_CASE("Dimming a light to half its level without another rhythm is only a drift") {
   const Measurement m = measured(recording(
       20000, 6,
       [](double t) { return (t < 3.0 ? 1.0 : 0.5) * (1 + 0.2 * std::cos(two_pi * 100.02 * t)); },
@@ -192,6 +193,7 @@ TEST_CASE("A few cycles of a switched light have its figures, however they are c
   noises::Random random(58);
   const int all = lampbeat::test::draws(300);
   int given = 0;
+  lampbeat::test::Coverage flicker, frequency;
   for (int draw = 0; draw < all; ++draw) {
     const double hz = noises::logarithmic(random, 30, 400);
     const double duty = noises::between(random, 0.02, 0.98);
@@ -211,11 +213,17 @@ TEST_CASE("A few cycles of a switched light have its figures, however they are c
     CHECK_FALSE(warns(m, "several_rhythms"));
     if (!m.percent_flicker) continue;
     ++given;
+    flicker.take(*m.percent_flicker - 100 * (1 - low) / (1 + low),
+                 m.percent_flicker_sd.value_or(0.0));
+    frequency.take(*m.dominant_hz / std::round(*m.dominant_hz / hz) - hz,
+                   m.dominant_hz_sd.value_or(0.0));
     CHECK(
         *m.percent_flicker ==
         Approx(100 * (1 - low) / (1 + low)).margin(3.3 * m.percent_flicker_sd.value_or(0.0) + 0.3));
     CHECK(*m.dominant_hz / std::round(*m.dominant_hz / hz) ==
           Approx(hz).margin(3.3 * m.dominant_hz_sd.value_or(0.0) + 0.02 * hz));
   }
+  CHECK(flicker.stated_over_actual() < 4.0);
+  CHECK(frequency.stated_over_actual() < 8.0);
   CHECK(given >= 0.93 * all);
 }

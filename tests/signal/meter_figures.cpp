@@ -88,6 +88,7 @@ TEST_CASE("Times that repeat do not invent another rhythm worth a cycle") {
   signals::fill(s, sum_of(1, {{100.02, 0.2, 0.4}}));
   for (std::size_t i = 1; i < s.time_s.size(); i += 50) s.time_s[i] = s.time_s[i - 1];
   const Measurement m = measured(s);
+  CHECK_FALSE(warns(m, "several_rhythms"));
   CHECK(*m.percent_flicker == Approx(20).margin(1.0));
   CHECK(*m.dominant_hz == Approx(100.02).margin(0.002));
 }
@@ -156,6 +157,10 @@ TEST_CASE("Splitting a capture changes nothing beyond its uncertainty") {
           4 * std::hypot(*p.percent_flicker_sd, *m.percent_flicker_sd));
     CHECK(std::abs(*p.dominant_hz - *m.dominant_hz) <
           4 * std::hypot(*p.dominant_hz_sd, *m.dominant_hz_sd));
+    // White noise leaves σ √(2 / N) on an amplitude.
+    CHECK(*p.components[0].percent_sd < 2.0 * 100 * 0.02 * std::sqrt(2.0 / 60000));
+    CHECK(*p.percent_flicker_sd < 0.15);
+    CHECK(*p.dominant_hz_sd < 0.001);
     CHECK(std::abs(*p.components[0].percent - *m.components[0].percent) <
           4 * std::hypot(*p.components[0].percent_sd, *m.components[0].percent_sd));
   }

@@ -4,6 +4,7 @@
 #include "lampbeat/error.hpp"
 #include "lampbeat/tones.hpp"
 #include "support/catch.hpp"
+#include "support/coverage.hpp"
 #include "support/signals.hpp"
 
 using namespace lampbeat;
@@ -140,6 +141,7 @@ TEST_CASE("a tone at the detection floor is found nine times in ten") {
 }
 
 TEST_CASE("the mains is recognised wherever it wanders to") {
+  lampbeat::test::Coverage fundamental;
   for (const double mains : {49.6, 49.9, 50.0, 50.04, 50.3, 59.5, 59.9, 60.0, 60.05, 60.3}) {
     INFO(mains);
     const Samples s = made(20000.0, 1.0, signals::rectified(mains, 1.1), 0.01, 3);
@@ -148,8 +150,11 @@ TEST_CASE("the mains is recognised wherever it wanders to") {
     CHECK(analysis.series[0].kind == SeriesKind::mains_locked);
     CHECK(std::abs(analysis.series[0].fundamental_hz - mains) <
           5.0 * analysis.series[0].fundamental_hz_sd);
+    fundamental.take(analysis.series[0].fundamental_hz - mains,
+                     analysis.series[0].fundamental_hz_sd);
     CHECK(analysis.series[0].tones[0].order == 2);
   }
+  CHECK(fundamental.stated_over_actual() < 3.0);
 }
 
 TEST_CASE("a lone ripple at twice the mains is the mains, a lone tone elsewhere is not") {
@@ -345,6 +350,7 @@ TEST_CASE("the tones do not depend on whether even times are spelled out") {
 TEST_CASE("jittered, gapped, repeated and coarsely quantised samples give the right tones") {
   std::mt19937 random(3);
   std::uniform_real_distribution<double> part(0.0, 1.0);
+  lampbeat::test::Coverage amplitudes, frequencies;
   for (unsigned trial = 0; trial < 25; ++trial) {
     const double mains = trial % 2 == 0 ? 49.8 + 0.4 * part(random) : 59.8 + 0.4 * part(random);
     const double amplitude = 0.02 + 0.2 * part(random);
@@ -368,7 +374,11 @@ TEST_CASE("jittered, gapped, repeated and coarsely quantised samples give the ri
     const Tone& tone = analysis.series[0].tones[0];
     CHECK(std::abs(tone.amplitude - amplitude) < 4.5 * tone.amplitude_sd);
     CHECK(std::abs(tone.hz - 2 * mains) < 4.5 * tone.hz_sd);
+    amplitudes.take(tone.amplitude - amplitude, tone.amplitude_sd);
+    frequencies.take(tone.hz - 2 * mains, tone.hz_sd);
   }
+  CHECK(amplitudes.stated_over_actual() < 2.0);
+  CHECK(frequencies.stated_over_actual() < 2.0);
 }
 
 TEST_CASE("following keeps the tones and tells a changed light by its noise") {

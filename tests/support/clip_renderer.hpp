@@ -13,6 +13,7 @@
 
 #include "lampbeat/clip.hpp"
 #include "lampbeat/light.hpp"
+#include "support/draws.hpp"
 
 // What a rolling-shutter camera records, by brute force: every row integrates the light over its
 // own exposure numerically. Shares no formula with what it tests.
@@ -67,24 +68,24 @@ class FurnishedRoom {
   FurnishedRoom(int width, int height, unsigned seed, bool sparse)
       : width_(2 * width), height_(2 * height), light_(static_cast<std::size_t>(width_ * height_)) {
     std::mt19937 random(seed);
-    const auto between = [&](double low, double high) {
-      return std::uniform_real_distribution<double>(low, high)(random);
-    };
-    const double tilt = between(-0.3, 0.3);
+    const double tilt = between(random, -0.3, 0.3);
     for (int y = 0; y < height_; ++y) {
       for (int x = 0; x < width_; ++x) {
         at(x, y) = static_cast<float>(1.0 + tilt * (static_cast<double>(y) / height_ - 0.5));
       }
     }
-    const int things = static_cast<int>(sparse ? between(2.0, 8.0) : between(6.0, 40.0));
+    const int things =
+        static_cast<int>(sparse ? between(random, 2.0, 8.0) : between(random, 6.0, 40.0));
     const double widest = sparse ? 0.9 : 0.3;
     for (int i = 0; i < things; ++i) {
-      const bool shelf = between(0.0, 1.0) < 0.3;
-      const int w = static_cast<int>((shelf ? between(0.3, 1.0) : between(0.02, widest)) * width_);
-      const int h = static_cast<int>((shelf ? between(0.01, 0.05) : between(0.03, 0.3)) * height_);
-      const int left = static_cast<int>(between(-0.1, 1.0) * width_);
-      const int top = static_cast<int>(between(-0.1, 1.0) * height_);
-      const auto reflects = static_cast<float>(between(0.25, 1.4));
+      const bool shelf = between(random, 0.0, 1.0) < 0.3;
+      const int w = static_cast<int>(
+          (shelf ? between(random, 0.3, 1.0) : between(random, 0.02, widest)) * width_);
+      const int h = static_cast<int>(
+          (shelf ? between(random, 0.01, 0.05) : between(random, 0.03, 0.3)) * height_);
+      const int left = static_cast<int>(between(random, -0.1, 1.0) * width_);
+      const int top = static_cast<int>(between(random, -0.1, 1.0) * height_);
+      const auto reflects = static_cast<float>(between(random, 0.25, 1.4));
       for (int y = std::max(top, 0); y < std::min(top + h, height_); ++y) {
         for (int x = std::max(left, 0); x < std::min(left + w, width_); ++x) at(x, y) = reflects;
       }

@@ -1,15 +1,17 @@
 #pragma once
 
-#include <algorithm>
 #include <functional>
-#include <string>
 #include <utility>
 
 #include "lampbeat/capture.hpp"
 #include "lampbeat/meter.hpp"
+#include "support/findings.hpp"
 #include "support/signals.hpp"
 
 namespace metering {
+
+using lampbeat::test::finding;
+using lampbeat::test::warns;
 
 /// A recording of `light` over time, with white noise.
 inline signals::Samples recording(double rate_hz, double duration_s,
@@ -26,16 +28,6 @@ inline lampbeat::Measurement measured(const signals::Samples& s,
   const double rate_hz = s.time_s.empty() ? 1.0 / s.interval_s : 0.0;
   const auto source = lampbeat::capture_from_samples("a light", s.value, rate_hz, s.time_s);
   return lampbeat::measure(*source, settings);
-}
-
-inline const lampbeat::Finding* finding(const lampbeat::Measurement& m, const std::string& code) {
-  const auto found = std::find_if(m.warnings.begin(), m.warnings.end(),
-                                  [&](const auto& f) { return f.code == code; });
-  return found == m.warnings.end() ? nullptr : &*found;
-}
-
-inline bool warns(const lampbeat::Measurement& m, const std::string& code) {
-  return finding(m, code) != nullptr;
 }
 
 }  // namespace metering

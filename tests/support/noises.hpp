@@ -1,6 +1,6 @@
 #pragma once
 
-// Noise as sensors and recorders make it, and draws for it.
+// Noise as sensors and recorders make it.
 
 #include <cmath>
 #include <complex>
@@ -9,18 +9,14 @@
 #include <vector>
 
 #include "signal/spectrum/fft.hpp"
+#include "support/draws.hpp"
 #include "support/signals.hpp"
 
 namespace noises {
 
-using Random = std::mt19937;
-
-inline double between(Random& random, double low, double high) {
-  return std::uniform_real_distribution<double>(low, high)(random);
-}
-inline double logarithmic(Random& random, double low, double high) {
-  return std::exp(between(random, std::log(low), std::log(high)));
-}
+using lampbeat::test::between;
+using lampbeat::test::logarithmic;
+using lampbeat::test::Random;
 
 /// Gaussian noise between two frequencies, its density falling as f^−slope: made line by line.
 inline std::vector<double> in_band(Random& random, std::size_t samples, double rate_hz,

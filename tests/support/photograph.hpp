@@ -9,6 +9,7 @@
 
 #include "lampbeat/clip.hpp"
 #include "support/clip_renderer.hpp"
+#include "support/draws.hpp"
 
 // Photographs of scenes nobody arranged: texture at all scales, things in front of it, a horizon,
 // a window with its blind. Lit by brute force, row by row, as filmed scenes are.
@@ -60,10 +61,6 @@ class Photograph final : public ClipSource {
   }
 
  private:
-  double between(double low, double high) {
-    return std::uniform_real_distribution<double>(low, high)(random_);
-  }
-
   template <typename Add>
   void each(std::vector<double>& picture, Add add) {
     for (int y = 0; y < scene_.height; ++y) {
@@ -83,10 +80,10 @@ class Photograph final : public ClipSource {
     std::vector<Ripple> ripples;
     for (double scale = 0.6; scale < 100.0; scale *= 2.0) {
       for (int i = 0; i < 3; ++i) {
-        const double cycles = scale * between(0.7, 1.4);
-        const double direction = between(0.0, 2.0 * std::numbers::pi);
+        const double cycles = scale * between(random_, 0.7, 1.4);
+        const double direction = between(random_, 0.0, 2.0 * std::numbers::pi);
         ripples.push_back({cycles * std::cos(direction), cycles * std::sin(direction),
-                           between(0.0, 2.0 * std::numbers::pi)});
+                           between(random_, 0.0, 2.0 * std::numbers::pi)});
       }
     }
     const double each_one = scene_.texture * std::sqrt(2.0 / static_cast<double>(ripples.size()));
@@ -98,8 +95,8 @@ class Photograph final : public ClipSource {
   }
 
   void add_horizon(std::vector<double>& picture) {
-    const double at = between(0.25, 0.75);
-    const double slope = between(-0.05, 0.05);
+    const double at = between(random_, 0.25, 0.75);
+    const double slope = between(random_, -0.05, 0.05);
     each(picture, [&](double& v, double x, double y) {
       if (y < at + slope * x) v += scene_.horizon;
       v -= scene_.sky * y;
@@ -110,12 +107,12 @@ class Photograph final : public ClipSource {
 
   void add_things(std::vector<double>& picture) {
     for (int i = 0; i < scene_.things; ++i) {
-      const bool shelf = between(0.0, 1.0) < 0.3;
-      const double w = shelf ? between(0.2, 0.67) : between(0.02, 0.25);
-      const double h = shelf ? between(0.01, 0.05) : between(0.03, 0.4);
-      const double left = between(-0.1, 0.67);
-      const double top = between(-0.1, 1.0);
-      const double reflects = between(-1.2, 0.5);
+      const bool shelf = between(random_, 0.0, 1.0) < 0.3;
+      const double w = shelf ? between(random_, 0.2, 0.67) : between(random_, 0.02, 0.25);
+      const double h = shelf ? between(random_, 0.01, 0.05) : between(random_, 0.03, 0.4);
+      const double left = between(random_, -0.1, 0.67);
+      const double top = between(random_, -0.1, 1.0);
+      const double reflects = between(random_, -1.2, 0.5);
       each(picture, [&](double& v, double x, double y) {
         if (x >= left && x < left + w && y >= top && y < top + h) v = reflects;
       });
@@ -126,11 +123,11 @@ class Photograph final : public ClipSource {
     if (scene_.blind_width <= 0.0) return;
     const double width = scene_.blind_width * scene_.width / scene_.height;
     const double left =
-        between(0.0, 1.0) * (static_cast<double>(scene_.width) / scene_.height - width);
-    const double top = scene_.blind_width > 0.9 ? 0.0 : between(0.0, 0.3);
-    const double bottom = scene_.blind_width > 0.9 ? 1.0 : between(0.6, 1.0);
-    const double contrast = between(0.3, 1.2);
-    const double open = between(0.3, 0.7);
+        between(random_, 0.0, 1.0) * (static_cast<double>(scene_.width) / scene_.height - width);
+    const double top = scene_.blind_width > 0.9 ? 0.0 : between(random_, 0.0, 0.3);
+    const double bottom = scene_.blind_width > 0.9 ? 1.0 : between(random_, 0.6, 1.0);
+    const double contrast = between(random_, 0.3, 1.2);
+    const double open = between(random_, 0.3, 0.7);
     each(picture, [&](double& v, double x, double y) {
       if (x < left || x > left + width || y < top || y > bottom) return;
       const double slat = (y - top) / (bottom - top) * scene_.slats;
@@ -167,19 +164,16 @@ class Photograph final : public ClipSource {
 
 /// Any room, street or landscape.
 inline PhotographedScene any_scene(std::mt19937& random) {
-  const auto between = [&](double low, double high) {
-    return std::uniform_real_distribution<double>(low, high)(random);
-  };
   PhotographedScene scene;
   scene.seed = static_cast<unsigned>(random());
-  scene.texture = between(0.05, 0.5);
-  scene.horizon = between(0.0, 1.0) < 0.5 ? between(-1.5, 1.5) : 0.0;
-  scene.sky = between(-0.5, 1.0);
-  scene.things = static_cast<int>(between(0.0, 20.0));
-  scene.blind_width = between(0.0, 1.0) < 0.3 ? between(0.2, 1.0) : 0.0;
-  scene.slats = static_cast<int>(between(3.0, 40.0));
-  scene.vignette = between(0.0, 0.5);
-  scene.noise = between(0.0, 0.03);
+  scene.texture = between(random, 0.05, 0.5);
+  scene.horizon = between(random, 0.0, 1.0) < 0.5 ? between(random, -1.5, 1.5) : 0.0;
+  scene.sky = between(random, -0.5, 1.0);
+  scene.things = static_cast<int>(between(random, 0.0, 20.0));
+  scene.blind_width = between(random, 0.0, 1.0) < 0.3 ? between(random, 0.2, 1.0) : 0.0;
+  scene.slats = static_cast<int>(between(random, 3.0, 40.0));
+  scene.vignette = between(random, 0.0, 0.5);
+  scene.noise = between(random, 0.0, 0.03);
   return scene;
 }
 

@@ -5,6 +5,7 @@
 
 #include "lampbeat/capture.hpp"
 #include "lampbeat/error.hpp"
+#include "support/findings.hpp"
 
 namespace lampbeat::test {
 
@@ -15,17 +16,10 @@ struct Reading {
   std::vector<double> time_s;
   Findings findings;
 
-  bool has(const std::string& code) const {
-    for (const Finding& f : findings) {
-      if (f.code == code) return true;
-    }
-    return false;
-  }
+  bool has(const std::string& code) const { return has_finding(findings, code); }
   std::string message(const std::string& code) const {
-    for (const Finding& f : findings) {
-      if (f.code == code) return f.message;
-    }
-    return "";
+    const Finding* found = finding(findings, code);
+    return found ? found->message : "";
   }
 };
 

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <bit>
 #include <cstdint>
 #include <optional>
 #include <string>
@@ -32,6 +33,18 @@ inline std::string wav_of_shorts(const std::vector<short>& samples, int channels
   std::string data;
   for (const short s : samples) data += little_endian(static_cast<std::uint16_t>(s), 2);
   return wav_bytes(1, 16, channels, rate_hz, data, data_length);
+}
+
+/// 32-bit floats; the channels are of equal length.
+inline std::string wav_of_floats(const std::vector<std::vector<double>>& channels,
+                                 unsigned rate_hz = 20000) {
+  std::string data;
+  for (std::size_t i = 0; i < channels.front().size(); ++i) {
+    for (const auto& channel : channels) {
+      data += little_endian(std::bit_cast<std::uint32_t>(static_cast<float>(channel[i])), 4);
+    }
+  }
+  return wav_bytes(3, 32, static_cast<int>(channels.size()), rate_hz, data);
 }
 
 }  // namespace lampbeat::test
