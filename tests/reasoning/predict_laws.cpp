@@ -75,7 +75,7 @@ TEST_CASE("nominal is never worse than worst") {
     CHECK(p.nominal.pulse_percent <= p.worst.pulse_percent);
     CHECK(p.nominal.visibility <= p.worst.visibility);
     CHECK(p.nominal.verdict <= p.worst.verdict);
-    CHECK(std::abs(p.worst.mains_hz - mains_hz) <= p.mains_tolerance_hz + 1e-9);
+    CHECK(std::abs(p.worst.mains_hz.value() - mains_hz) <= p.mains_tolerance_hz + 1e-9);
     CHECK(std::isfinite(p.worst.band_stops));
   }
 }

@@ -26,12 +26,16 @@ std::vector<View> settings_view(const std::vector<Setting>& settings);
 /// One drawing with its caption, or nothing when there is no drawing.
 std::vector<View> drawing(const std::string& svg, const std::string& caption);
 
+/// {{#picture}}: the frame this prediction foresees, and which shot it shows.
+std::vector<View> picture_view(const Prediction& prediction, const std::string& note);
+
 /// "the ceiling panel and the desk lamp".
 std::string names_of(const std::vector<LightShare>& lights);
 
-/// "60 Hz mains, ± 0.14 Hz", or that no light follows the mains.
 /// How far the mains (Hz) and free-running clocks (%) may be off: "± 0.5 Hz, ± 1.2 %".
 std::string margin_words(const Setting& s);
+
+/// "60 Hz mains ± 0.14 Hz", or that no light follows the mains.
 std::string mains_words(const std::optional<double>& mains_hz, double tolerance_hz);
 
 /// "it records clean", "faint bands, at the edge of being seen": for headings.

@@ -2,7 +2,6 @@
 
 #include <cmath>
 
-#include "lampbeat/advice.hpp"
 #include "lampbeat/text.hpp"
 #include "lampbeat/text_style.hpp"
 #include "words/format.hpp"
@@ -60,12 +59,12 @@ std::vector<Row> figures(const Prediction& p) {
            ? std::string("whole frames stay equally bright")
            : fmt::format("whole frames, {} times a second", text::number(r.pulse_hz, 3))});
   rows.push_back({"visibility", text::number(r.visibility, 2), "1 = just visible on a plain wall"});
-  if (p.mains_hz && p.mains_tolerance_hz > 0.0) {
+  if (p.mains_hz && p.mains_tolerance_hz > 0.0 && p.worst.mains_hz) {
     rows.push_back(
         {"mains drift",
          fmt::format("{} at {}",
                      text::percent(std::max(p.worst.band_percent, p.worst.pulse_percent)),
-                     text::hertz(p.worst.mains_hz)),
+                     text::hertz(*p.worst.mains_hz)),
          fmt::format("worst within {} ± {} Hz: {}", text::hertz(*p.mains_hz),
                      text::number(p.mains_tolerance_hz, 2), verdict_word(p.worst.verdict))});
   }
@@ -95,10 +94,11 @@ std::vector<Row> figures(const Prediction& p) {
 
 }  // namespace
 
-std::string to_text(const Prediction& p, const TextStyle& style) {
+std::string to_text(const Prediction& p, const std::vector<std::string>& advice,
+                    const TextStyle& style) {
   std::string result = text::bold(text::wrapped(verdict(p), style.width), style) + "\n\n";
   result += text::table(figures(p), style);
-  if (const auto advice = advise(p); !advice.empty()) {
+  if (!advice.empty()) {
     result += "\n" + text::sentences("What to do", advice, style);
   }
   if (!p.findings.empty()) {
