@@ -27,7 +27,7 @@ struct CameraMode {
   std::vector<std::string> shutters;  ///< as written on the dial; empty: not listed
 };
 
-/// A camera typed in once. Read from and written to JSON by the report module.
+/// A camera typed in once. Read from and written to JSON by the records module.
 struct Camera {
   std::string name;
   std::vector<CameraMode> modes;

@@ -9,6 +9,7 @@
 
 using namespace lampbeat;
 using namespace predict_lights;
+using lampbeat::test::draws;
 
 namespace {
 

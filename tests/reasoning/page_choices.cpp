@@ -33,7 +33,7 @@ TEST_CASE("the card gives places to what is clean first, then to habits, then to
   FrameRateOutlook outlook;
   outlook.fps = {25, 1};
   plan.outlooks = {outlook};
-  // Eight places: one clean shutter, two habits, and five of ten others by their margins.
+  // Eight places: one clean shutter, two habits, and the first five of ten others.
   plan.settings.push_back(setting({25, 1}, 1.0 / 99.0, "1/99", Verdict::clean, 0.1));
   plan.settings.push_back(setting({25, 1}, 1.0 / 50.0, "1/50", Verdict::strong));
   plan.settings.push_back(setting({25, 1}, 1.0 / 125.0, "1/125", Verdict::visible));

@@ -6,10 +6,9 @@
 #include <span>
 #include <vector>
 
-#include "lampbeat/visibility.hpp"
-#include "reasoning/bands/predicted.hpp"
 #include "reasoning/camera/fits.hpp"
-#include "reasoning/judge/ceilings.hpp"
+#include "reasoning/filming/every_rate.hpp"
+#include "reasoning/judge/room.hpp"
 #include "reasoning/judge/unseen.hpp"
 
 // A shelf holds hundreds of lights, and each is asked about thousands of exposures at every frame
@@ -19,6 +18,7 @@ namespace lampbeat {
 
 namespace {
 
+using reasoning::EveryRate;
 using reasoning::Judge;
 using reasoning::MovingSeries;
 using reasoning::Scene;
@@ -28,8 +28,6 @@ constexpr double longest_ordinary_s = 1.0 / 24.0;
 /// The walk towards shorter exposures starts here at the latest, at a dozen times the longest
 /// ordinary one: bounds fall as 1 / exposure and have cleared most lights by then.
 constexpr double longest_searched_s = 0.5;
-/// Longer than any exposure that differs from an endless one.
-constexpr double endless_s = 1e6;
 /// An instant is as good as no exposure at all: the fastest lights that matter (some 100 kHz) turn
 /// by a tenth of a cycle in it.
 constexpr double instant_s = 1e-6;
@@ -40,82 +38,6 @@ Judge filming_judge(const reasoning::Room& room, std::optional<double> readout_s
   for (Scene& unseen : reasoning::unseen_scenes(room)) scenes.push_back(std::move(unseen));
   return {std::move(scenes), readout_s, Shot{}.rows, room.options.viewing};
 }
-
-/// Whether exposures are clean at every one of these frame rates, slowest first, with room for
-/// them.
-class EveryRate {
- public:
-  EveryRate(const Judge& judge, std::vector<FrameRate> rates)
-      : judge_(judge), rates_(std::move(rates)) {
-    for (const Scene& scene : judge.scenes()) ceilings_.emplace_back(scene, judge_, rates_);
-  }
-
-  const std::vector<FrameRate>& rates() const { return rates_; }
-
-  /// Whether a bound alone shows that every exposure from here on is.
-  bool surely_clean_from(double exposure_s) { return ceiling(exposure_s, endless_s) < clean_below; }
-
-  bool clean(double exposure_s) {
-    std::vector<std::pair<double, std::size_t>> doubtful;
-    for (std::size_t rate = 0; rate < rates_.size(); ++rate) {
-      if (!fits(exposure_s, rate)) break;
-      const double bound = ceiling_at(exposure_s, exposure_s, rate);
-      if (bound < clean_below) continue;
-      if (wanders_over_lobes(exposure_s)) return false;
-      doubtful.push_back({bound, rate});
-    }
-    std::sort(doubtful.rbegin(), doubtful.rend());
-    return std::all_of(doubtful.begin(), doubtful.end(), [&](const auto& doubt) {
-      return judge_.clean(exposure_s, rates_[doubt.second]);
-    });
-  }
-
-  bool clean(double exposure_s, std::size_t rate) {
-    return ceiling_at(exposure_s, exposure_s, rate) < clean_below ||
-           judge_.clean(exposure_s, rates_[rate]);
-  }
-
- private:
-  /// Where a free-running clock takes a rhythm over half a lobe of the exposure's gain or more, the
-  /// bound is all but reached, at a slightly longer exposure if not at this one: it decides, and
-  /// errs on the cautious side by a few per cent.
-  bool wanders_over_lobes(double exposure_s) const {
-    constexpr double enough_lobes = 0.5;
-    return std::any_of(judge_.scenes().begin(), judge_.scenes().end(), [&](const Scene& scene) {
-      return std::any_of(scene.rhythms.begin(), scene.rhythms.end(), [&](const MovingSeries& r) {
-        const double reach = scene.clocks[r.clock].high - scene.clocks[r.clock].low;
-        return r.clock != 0 && reach * r.own_hz * exposure_s >= enough_lobes;
-      });
-    });
-  }
-
-  /// The slowest rate stands for exposures longer than any frame.
-  bool fits(double exposure_s, std::size_t rate) const {
-    return rate == 0 || reasoning::fits(exposure_s, rates_[rate]);
-  }
-
-  double ceiling(double from_s, double to_s) {
-    double highest = 0.0;
-    for (std::size_t rate = 0; rate < rates_.size(); ++rate) {
-      if (!fits(from_s, rate)) break;
-      highest = std::max(highest, ceiling_at(from_s, to_s, rate));
-      if (highest >= clean_below) break;
-    }
-    return highest;
-  }
-
-  double ceiling_at(double from_s, double to_s, std::size_t rate) {
-    double highest = 0.0;
-    for (reasoning::Ceilings& scene : ceilings_) {
-      highest = std::max(highest, scene.visibility(from_s, to_s, rate));
-    }
-    return highest;
-  }
-
-  const Judge& judge_;
-  std::vector<FrameRate> rates_;
-  std::vector<reasoning::Ceilings> ceilings_;
-};
 
 /// How far apart exposures may be looked at without stepping over a lobe: a sixteenth of a cycle of
 /// the fastest strong line, or a part of what its own wandering covers.
