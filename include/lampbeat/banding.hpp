@@ -45,6 +45,13 @@ double bands_down_the_picture(double hz, const Shot& shot);
 /// 0 for a global shutter.
 double band_contrast(std::span<const LightShare> lights, const Shot& shot);
 
+/// What each row of one frame records of a plain wall, relative to the same wall in steady light,
+/// at the least favourable start of the frame and alignment of the lights: the frame whose contrast
+/// is the prediction's nominal band_percent, in the state of the lights that decides it. With a
+/// global shutter all rows are equal, and the frame is the darkest one. First row first,
+/// prediction.shot.rows values, >= 0.
+std::vector<double> least_favourable_rows(const Prediction& prediction);
+
 /// Clips are judged over this long: a beat slower than half a cycle in it is a drift, not a pulse.
 inline constexpr double clip_s = 60.0;
 

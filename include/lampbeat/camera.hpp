@@ -10,16 +10,24 @@
 
 namespace lampbeat {
 
+/// Frame rates cameras commonly offer (common practice, no source), slowest first: 24/1.001 ...
+/// 960.
+const std::vector<FrameRate>& customary_frame_rates();
+
+/// Those of them at which a camera with this readout can record at all; all where it is not known.
+/// Throws UsageError when there is none.
+std::vector<FrameRate> customary_rates_read_in(std::optional<double> readout_s);
+
 /// One recording mode of a camera.
 struct CameraMode {
   std::string name;  ///< as in its menu: "Full HD slow"
   FrameRate fps;
-  int rows = 1080;
+  int rows = Shot{}.rows;
   std::optional<double> readout_s;    ///< 0 global; empty when nobody measured it
   std::vector<std::string> shutters;  ///< as written on the dial; empty: not listed
 };
 
-/// A camera typed in once. Read from and written to JSON by the report module.
+/// A camera typed in once. Read from and written to JSON by the records module.
 struct Camera {
   std::string name;
   std::vector<CameraMode> modes;
@@ -36,6 +44,10 @@ inline constexpr double assumed_readout_s = 0.016;
 /// The readout to judge with at this frame rate: the known one, or else the assumed one, or the
 /// whole frame where that is shorter.
 double readout_taken_s(std::optional<double> known_s, FrameRate fps);
+
+/// The shot of a camera whose readout may be unknown.
+Shot shot_of(FrameRate fps, double exposure_s, std::optional<double> readout_s,
+             int rows = Shot{}.rows);
 
 /// Whether a sensor can read its picture in this time at this frame rate: not longer than a frame,
 /// but for the rounding of what was written (1 %).

@@ -15,13 +15,6 @@ enum class FilmingClass { any_shutter, matched_shutters_only, no_safe_shutter };
 /// "any shutter", "matched shutters only" or "no safe shutter".
 const char* filming_words(FilmingClass filming);
 
-/// Frame rates cameras commonly offer, slowest first: 24/1.001 ... 960.
-const std::vector<FrameRate>& customary_frame_rates();
-
-/// Those of them at which a camera with this readout can record at all; all where it is not known.
-/// Throws UsageError when there is none.
-std::vector<FrameRate> customary_rates_read_in(std::optional<double> readout_s);
-
 /// How fit one light is for filming, whoever the camera belongs to.
 ///
 /// "Clean" always means: predict calls it clean at the least favourable mains and clocks within the

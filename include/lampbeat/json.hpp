@@ -1,6 +1,7 @@
 #pragma once
 
 #include <string>
+#include <vector>
 
 #include "lampbeat/footage.hpp"
 #include "lampbeat/measurement.hpp"
@@ -12,8 +13,9 @@ namespace lampbeat {
 
 /// One line of JSON each, keys as in the README and the schemas; absent figures are null.
 std::string to_json(const Measurement& measurement);
-std::string to_json(const Prediction& prediction);
-std::string to_json(const ShutterPlan& plan);
+/// `advice`: as `advise` gives it.
+std::string to_json(const Prediction& prediction, const std::vector<std::string>& advice);
+std::string to_json(const ShutterPlan& plan, const std::vector<std::string>& advice);
 std::string to_json(const ShelfRating& rating);
 std::string to_json(const FootageResult& footage);
 

@@ -30,6 +30,7 @@
 #include "lampbeat/advice.hpp"
 #include "lampbeat/banding.hpp"
 #include "lampbeat/camera.hpp"
+#include "lampbeat/companions.hpp"
 #include "lampbeat/exposure.hpp"
 #include "lampbeat/filming.hpp"
 #include "lampbeat/prediction.hpp"
@@ -38,6 +39,7 @@
 #include "lampbeat/shutters.hpp"
 #include "lampbeat/typical.hpp"
 #include "lampbeat/visibility.hpp"
+#include "lampbeat/wall_card.hpp"
 
 // footage: what the camera did see
 #include "lampbeat/clip.hpp"

@@ -61,7 +61,7 @@ const char* verdict_word(Verdict verdict);
 /// they leave most, since the contrasts of independent rhythms add. Light that no rhythm explains
 /// counts in it as a rhythm of √2 times its rms at the least favourable frequency of its band.
 struct Recorded {
-  double mains_hz = 0.0;  ///< 0 when no light is locked to the mains
+  std::optional<double> mains_hz;  ///< empty when no light is locked to the mains
   /// How far off its frequency the free-running clock stands that leaves most; 0 at the nominal.
   double clock_percent = 0.0;
   double band_percent =
@@ -71,14 +71,24 @@ struct Recorded {
   double roll_hz = 0.0;  ///< its frequency minus the nearest multiple of the frame rate, signed
   double roll_heights_per_s =
       0.0;  ///< drift in picture heights per second, positive = down the readout; 0 without bands
-  double band_hz = 0.0;  ///< the frequency of that component in the light; 0 when nothing remains
-  double pulse_percent = 0.0;  ///< the same measure for the frame mean from frame to frame
-  double pulse_hz = 0.0;       ///< how fast that repeats
+  std::optional<double> band_hz;  ///< of that component in the light; empty: nothing remains
+  double pulse_percent = 0.0;     ///< the same measure for the frame mean from frame to frame
+  double pulse_hz = 0.0;          ///< how fast that repeats
   double band_visibility =
       0.0;  ///< band modulation over the threshold of seeing it (1 = just visible)
   double pulse_visibility = 0.0;
   double visibility = 0.0;  ///< the larger of the two
   Verdict verdict = Verdict::clean;
+};
+
+/// What the rows of one frame record, as the search for its contrast left it: the frame that starts
+/// at its least favourable moment, the lights at their least favourable alignment. Row r holds,
+/// with t = (r − bright_row) · readout / rows and relative to the same frame under steady light,
+///     1 + Σ amplitude · cos(2π hz t + phase_rad)
+/// where that is above 0.
+struct FrameLight {
+  int bright_row = 0;  ///< the brighter of the two rows that make the contrast
+  std::vector<LightComponent> components;
 };
 
 /// The answer to "will my shot be ruined?".
@@ -88,19 +98,23 @@ struct Prediction {
   double mains_tolerance_hz = 0.0;
   std::optional<double> clock_tolerance_percent;  ///< the largest taken; empty: none runs free
   Shot shot;
-  bool readout_assumed = false;  ///< nobody measured the camera: see assumed_readout_finding
-  PredictionOptions options;     ///< as asked
+  PredictionOptions options;  ///< as asked
   Recorded nominal;  ///< at `mains_hz` and every clock as measured, in the worst of the states
   Recorded worst;    ///< at the least favourable mains and clock within the tolerances
   std::string worst_state;  ///< which state decided: "'panel' from 2.7 s to 5.0 s"; else empty
-  /// Shutters the camera offers, as on its dial; advice keeps to them. Empty: the customary ones.
-  std::vector<std::string> available;
-  Findings findings;  ///< doubts and cautions (unknown phases, photosensitivity)
+  FrameLight frame;         ///< the frame of the nominal band_percent
+  Findings findings;        ///< doubts and cautions (unknown phases, photosensitivity)
 };
 
 /// The nominal frequency a light's supply is meant to have: 50 or 60 Hz within 2 % of it, otherwise
 /// the frequency itself. A capture shows the mains as it happened to run that minute (60.015 Hz).
 double nominal_mains_hz(double taken_hz);
+
+/// Whether a supply can have this frequency: 10 ... 1000 Hz, as railways (16.7) and aircraft (400)
+/// do.
+bool is_mains_hz(double hz);
+/// Throws UsageError unless it can.
+void require_mains_hz(double hz);
 
 /// How far the mains may be off. At 50 Hz 1 %: EN 50160, 99.5 % of a year (second-hand). At 60 Hz
 /// 0.144 Hz: the wider of NERC's sustained alarm thresholds, 59.856 ... 60.144 Hz (Western
@@ -124,7 +138,8 @@ double clock_tolerance_percent(const Light& light);
 /// ripple the measurement was too noisy to see would not be clean), `own_clock` (a free-running
 /// clock within its tolerance makes the verdict worse), `state_decides` (the worst is that of
 /// another state of a light), `coarse_pattern` (below the vision model's range),
-/// `judged_as_slow_motion`, `photosensitive_caution`; and those the lights carry.
+/// `judged_as_slow_motion`, `photosensitive_caution`; those the lights carry; and
+/// `readout_assumed`.
 Prediction predict(std::span<const LightShare> lights, const Shot& shot,
                    const PredictionOptions& options);
 

@@ -16,12 +16,17 @@ struct FrameRate {
   }
 };
 
+/// Exactly the same rate: 50/2 is 25, but 30000/1001 is not 29.97.
+bool operator==(FrameRate a, FrameRate b);
+
 /// How the camera is set for one shot.
 struct Shot {
   FrameRate fps;
   double exposure_s = 0.02;  ///< time each row collects light; > 0 and <= one frame
   double readout_s = 0.0;    ///< first to last row; 0 is a global shutter
   int rows = 1080;           ///< picture height in rows
+  /// Nobody measured the camera, and `readout_s` is what `shot_of` takes for want of better.
+  bool readout_assumed = false;
 };
 
 /// Reads a frame rate as the trade writes it: "24", "29.97", "30000/1001". The four customary

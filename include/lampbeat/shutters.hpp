@@ -37,7 +37,7 @@ struct PlanRequest {
   std::vector<std::string> available;
   /// Empty: not known, and assumed for each frame rate by itself (`readout_taken_s`).
   std::optional<double> readout_s;
-  int rows = 1080;
+  int rows = Shot{}.rows;
   PredictionOptions options;
 };
 
@@ -67,7 +67,7 @@ struct ShutterPlan {
   double mains_tolerance_hz = 0.0;
   std::optional<double> clock_tolerance_percent;  ///< the largest taken; empty: none runs free
   std::optional<double> readout_s;                ///< the known one; empty: assumed, see outlooks
-  int rows = 1080;
+  int rows = Shot{}.rows;
   PredictionOptions options;      ///< as asked
   std::vector<Setting> settings;  ///< frame rates in the order asked, best first within each
   std::vector<FrameRateOutlook> outlooks;

@@ -3,6 +3,7 @@
 #include <cstddef>
 #include <optional>
 #include <string>
+#include <vector>
 
 #include "lampbeat/footage.hpp"
 #include "lampbeat/measurement.hpp"
@@ -16,9 +17,12 @@
 namespace lampbeat {
 
 std::string to_text(const Measurement& measurement, const TextStyle& style);
-std::string to_text(const Prediction& prediction, const TextStyle& style);
+/// `advice`: as `advise` gives it.
+std::string to_text(const Prediction& prediction, const std::vector<std::string>& advice,
+                    const TextStyle& style);
 /// Shows as many settings per frame rate as fit a screen, or exactly `per_frame_rate`.
-std::string to_text(const ShutterPlan& plan, const TextStyle& style,
+std::string to_text(const ShutterPlan& plan, const std::vector<std::string>& advice,
+                    const TextStyle& style,
                     std::optional<std::size_t> per_frame_rate = std::nullopt);
 std::string to_text(const ShelfRating& rating, const TextStyle& style);
 std::string to_text(const FootageResult& footage, const TextStyle& style);

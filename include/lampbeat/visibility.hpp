@@ -52,6 +52,15 @@ struct PictureAngle {
 };
 PictureAngle picture_angle(double distance_heights);
 
+/// A clip of more frames a second than a screen shows is watched as slow motion, at 30 frames a
+/// second unless somebody says otherwise (common practice, no source).
+inline constexpr double fastest_screen_fps = 60.0;
+inline constexpr double slow_motion_fps = 30.0;
+
+/// How much slower than in the room things happen on the screen: 1 for a clip shown as shot, and
+/// for a still (`fps` 0).
+double slowing(double fps, const Viewing& viewing);
+
 /// Modulation over the threshold of seeing it (1 = just visible), by the published models that
 /// cover the pattern.
 struct Visibility {

@@ -10,6 +10,7 @@
 #include "lampbeat/error.hpp"
 #include "lampbeat/meter.hpp"
 #include "words/foreign_text.hpp"
+#include "lampbeat/prediction.hpp"
 
 namespace lampbeat::cli {
 
@@ -73,7 +74,7 @@ MeasurementSettings CaptureArguments::resolved() const {
   MeasurementSettings result = settings;
   if (mains != "auto") {
     result.mains_hz = as_number(mains);
-    if (!result.mains_hz || !(*result.mains_hz >= 10.0 && *result.mains_hz <= 1000.0)) {
+    if (!result.mains_hz || !is_mains_hz(*result.mains_hz)) {
       throw UsageError(
           fmt::format("--mains expects 50, 60, another number of hertz, or auto; got '{}'",
                       words::excerpt(mains)));

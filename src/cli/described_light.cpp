@@ -8,6 +8,7 @@
 #include <string_view>
 
 #include "lampbeat/error.hpp"
+#include "lampbeat/prediction.hpp"
 #include "lampbeat/typical.hpp"
 #include "words/foreign_text.hpp"
 
@@ -120,11 +121,7 @@ void add_light_options(CLI::App& command, DescribedLight& light) {
 
 LightRecipe light_recipe(const DescribedLight& described, const Session& session) {
   LightRecipe recipe;
-  if (described.mains_hz && !(*described.mains_hz >= 10.0 && *described.mains_hz <= 1000.0)) {
-    throw UsageError(
-        fmt::format("a mains frequency lies between 10 and 1000 Hz (50 or 60 in homes), not {:g}",
-                    *described.mains_hz));
-  }
+  if (described.mains_hz) require_mains_hz(*described.mains_hz);
   if (!described.typical.empty()) recipe.base = typical_recipe(described, session);
   recipe.base.mains_hz = described.mains_hz;
   for (const std::string& text : described.components) {

@@ -88,8 +88,7 @@ void save_camera(const FootageArguments& a, const FootageResult& result, Session
   mode.name = fmt::format("{} rows at {}", mode.rows, frame_rate_label(mode.fps));
   mode.readout_s = result.readout_s;
   const auto known = std::find_if(camera.modes.begin(), camera.modes.end(), [&](const auto& m) {
-    return m.rows == mode.rows &&
-           m.fps.numerator * mode.fps.denominator == mode.fps.numerator * m.fps.denominator;
+    return m.rows == mode.rows && m.fps == mode.fps;
   });
   if (known != camera.modes.end()) {
     known->readout_s = mode.readout_s;

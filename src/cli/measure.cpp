@@ -9,7 +9,7 @@
 #include "cli/limit.hpp"
 #include "cli/numbers.hpp"
 #include "cli/output_guard.hpp"
-#include "cli/page_companions.hpp"
+#include "lampbeat/companions.hpp"
 #include "lampbeat/error.hpp"
 #include "lampbeat/html.hpp"
 #include "lampbeat/json.hpp"

@@ -47,13 +47,12 @@ std::string grey_chroma(const ClipRecipe& clip) {
 
 ClipRecipe recipe_of(const DescribedCamera& described, const ClipRequest& request) {
   ClipRecipe clip;
-  clip.shot.fps = parse_frame_rate(described.fps.empty() ? "25" : described.fps);
-  clip.shot.exposure_s = parse_exposure_s(described.shutter, clip.shot.fps);
+  const FrameRate fps = parse_frame_rate(described.fps.empty() ? "25" : described.fps);
   std::optional<double> readout_s;
+  const double exposure_s = parse_exposure_s(described.shutter, fps);
   if (!described.readout.empty()) readout_s = parse_readout_s(described.readout);
-  require_readable(readout_s, {&clip.shot.fps, 1});
-  clip.shot.readout_s = readout_taken_s(readout_s, clip.shot.fps);
-  clip.shot.rows = described.rows;
+  require_readable(readout_s, {&fps, 1});
+  clip.shot = shot_of(fps, exposure_s, readout_s, described.rows);
   clip.columns = described.columns;
   clip.transfer = parse_transfer(described.transfer);
   clip.wall = described.wall_percent / 100.0;

@@ -1,4 +1,3 @@
-#include <algorithm>
 #include <memory>
 
 #include "cli/camera_options.hpp"
@@ -6,7 +5,8 @@
 #include "cli/light_options.hpp"
 #include "cli/limit.hpp"
 #include "cli/numbers.hpp"
-#include "cli/page_companions.hpp"
+#include "lampbeat/advice.hpp"
+#include "lampbeat/companions.hpp"
 #include "lampbeat/error.hpp"
 #include "lampbeat/html.hpp"
 #include "lampbeat/json.hpp"
@@ -29,15 +29,8 @@ struct PredictArguments {
   bool json = false;
 };
 
-struct AskedShot {
-  Shot shot;
-  std::vector<std::string> available;  ///< the camera's own shutters
-  bool readout_assumed = false;
-};
-
 /// What the camera file says, unless the command line says otherwise.
-AskedShot shot_from(const PredictArguments& a) {
-  AskedCamera camera = camera_asked_for(a.camera);
+Shot shot_from(const PredictArguments& a, const AskedCamera& camera) {
   if (a.fps.empty() && !camera.fps) {
     throw UsageError("at which frame rate? give --fps, such as --fps 25 or --fps 29.97");
   }
@@ -45,14 +38,8 @@ AskedShot shot_from(const PredictArguments& a) {
     throw UsageError(
         "at which shutter? give --shutter, such as --shutter 1/50 or --shutter 180deg");
   }
-  AskedShot asked;
-  asked.shot.fps = a.fps.empty() ? *camera.fps : parse_frame_rate(a.fps);
-  asked.shot.exposure_s = parse_exposure_s(a.shutter, asked.shot.fps);
-  asked.shot.rows = camera.rows;
-  asked.shot.readout_s = readout_taken_s(camera.readout_s, asked.shot.fps);
-  asked.available = std::move(camera.shutters);
-  asked.readout_assumed = !camera.readout_s;
-  return asked;
+  const FrameRate fps = a.fps.empty() ? *camera.fps : parse_frame_rate(a.fps);
+  return shot_of(fps, parse_exposure_s(a.shutter, fps), camera.readout_s, camera.rows);
 }
 
 void require_own_outputs(const PredictArguments& a) {
@@ -68,26 +55,24 @@ void run(const PredictArguments& a, Session& session) {
     return;
   }
   require_own_outputs(a);
-  const AskedShot asked = shot_from(a);
+  const AskedCamera camera = camera_asked_for(a.camera);
+  const Shot shot = shot_from(a, camera);
   const auto lights = lights_asked_for(a.lights, session);
-  Prediction prediction = predict(lights, asked.shot, a.lights.options());
-  prediction.available = asked.available;
-  prediction.readout_assumed = asked.readout_assumed;
-  if (asked.readout_assumed) {
-    prediction.findings.push_back(assumed_readout_finding({&asked.shot.fps, 1}));
-  }
+  const Prediction prediction = predict(lights, shot, a.lights.options());
   if (a.picture) {
     write_atomically(*a.picture, predicted_frame_png(prediction));
     if (*a.picture != "-") note(session, "drew the predicted frame " + *a.picture);
   }
   if (a.report) {
-    write_atomically(*a.report, prediction_html(prediction, companions_of(prediction)));
+    write_atomically(*a.report,
+                     prediction_html(prediction, companions_of(prediction, camera.shutters)));
     if (*a.report != "-") note(session, "wrote the page " + *a.report);
   }
+  const std::vector<std::string> advice = advise(prediction, camera.shutters);
   if (a.json) {
-    print_line(to_json(prediction));
+    print_line(to_json(prediction, advice));
   } else {
-    print_text(session, to_text(prediction, session.style));
+    print_text(session, to_text(prediction, advice, session.style));
   }
   hold_to_limit(a.limit_percent, depth_of(prediction.worst, prediction.lights), "this shot",
                 session);

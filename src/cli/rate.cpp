@@ -58,7 +58,7 @@ void heed_interrupts() {
 }
 
 /// How every light of the shelf is read and judged.
-struct Judge {
+struct Rater {
   CaptureArguments reading;
   MeasurementSettings settings;
   std::optional<double> readout_s;  ///< empty: not known
@@ -105,19 +105,19 @@ struct Judge {
   }
 };
 
-Judge judge_for(const RateArguments& a) {
-  Judge judge;
-  judge.reading = a.reading;
+Rater rater_for(const RateArguments& a) {
+  Rater rater;
+  rater.reading = a.reading;
   // --mains says where the lights will burn, not where they were captured: that the light itself
   // tells. A wrong word here would make a mains-locked light look free-running.
   const MeasurementSettings asked = a.reading.resolved();
-  judge.options.mains_hz = asked.mains_hz;
-  judge.options.clock_tolerance_percent = a.clock_tolerance_percent;
-  judge.reading.mains = "auto";
-  judge.settings = asked;
-  judge.settings.mains_hz.reset();
-  if (!a.readout.empty()) judge.readout_s = parse_readout_s(a.readout);
-  return judge;
+  rater.options.mains_hz = asked.mains_hz;
+  rater.options.clock_tolerance_percent = a.clock_tolerance_percent;
+  rater.reading.mains = "auto";
+  rater.settings = asked;
+  rater.settings.mains_hz.reset();
+  if (!a.readout.empty()) rater.readout_s = parse_readout_s(a.readout);
+  return rater;
 }
 
 struct Outcome {
@@ -126,7 +126,7 @@ struct Outcome {
   std::string reason = "interrupted before it was measured";
 };
 
-std::vector<Outcome> rate_all(const std::vector<ToRate>& items, const Judge& judge, int jobs,
+std::vector<Outcome> rate_all(const std::vector<ToRate>& items, const Rater& rater, int jobs,
                               const Session& session) {
   std::vector<Outcome> outcomes(items.size());
   RunningLine line(session);
@@ -135,7 +135,7 @@ std::vector<Outcome> rate_all(const std::vector<ToRate>& items, const Judge& jud
   for_each_index(items.size(), jobs, [&](std::size_t i) {
     if (interrupted) return;
     try {
-      outcomes[i].rating = judge.rate(items[i], outcomes[i].depth);
+      outcomes[i].rating = rater.rate(items[i], outcomes[i].depth);
     } catch (const std::exception& error) {
       // Whatever is wrong with one capture, the others are still worth having.
       outcomes[i].reason = error.what();
@@ -190,10 +190,10 @@ std::vector<ToRate> inputs_kept_apart(const RateArguments& a) {
 
 void run(const RateArguments& a, Session& session) {
   const std::vector<ToRate> items = inputs_kept_apart(a);
-  const Judge judge = judge_for(a);
-  const Findings camera_doubts = doubts_of_camera(judge.readout_s);
+  const Rater rater = rater_for(a);
+  const Findings camera_doubts = doubts_of_camera(rater.readout_s);
   heed_interrupts();
-  const std::vector<Outcome> outcomes = rate_all(items, judge, a.jobs, session);
+  const std::vector<Outcome> outcomes = rate_all(items, rater, a.jobs, session);
   ShelfRating shelf = ranked(items, outcomes);
   shelf.findings = camera_doubts;
   for (Finding& f : doubts_of_fixtures(shelf.fixtures)) shelf.findings.push_back(std::move(f));

@@ -8,12 +8,14 @@
 #include "cli/light_options.hpp"
 #include "cli/limit.hpp"
 #include "cli/numbers.hpp"
+#include "lampbeat/advice.hpp"
 #include "lampbeat/error.hpp"
 #include "lampbeat/html.hpp"
 #include "lampbeat/json.hpp"
 #include "lampbeat/output_file.hpp"
 #include "lampbeat/shutters.hpp"
 #include "lampbeat/text.hpp"
+#include "lampbeat/wall_card.hpp"
 
 namespace lampbeat::cli {
 
@@ -53,8 +55,7 @@ void hold_each_rate_to_limit(const ShutterPlan& plan, double limit_percent, Sess
   for (const FrameRateOutlook& o : plan.outlooks) {
     const bool possible =
         std::any_of(plan.settings.begin(), plan.settings.end(), [&](const Setting& s) {
-          return s.fps.numerator == o.fps.numerator && s.fps.denominator == o.fps.denominator &&
-                 within(depth_of(s.worst, plan.lights), limit_percent);
+          return s.fps == o.fps && within(depth_of(s.worst, plan.lights), limit_percent);
         });
     if (possible) continue;
     session.exit_code = 1;
@@ -74,13 +75,14 @@ void run(const ShuttersArguments& a, Session& session) {
   const PlanRequest request = plan_asked_for(a);
   const auto lights = lights_asked_for(a.lights, session);
   const ShutterPlan plan = plan_shutters(lights, request);
-  if (a.report) write_atomically(*a.report, shutter_card_html(plan));
+  if (a.report) write_atomically(*a.report, shutter_card_html(plan, wall_card(plan)));
+  const std::vector<std::string> advice = advise(plan);
   if (a.json) {
-    print_line(to_json(plan));
+    print_line(to_json(plan, advice));
   } else {
     std::optional<std::size_t> per_frame_rate;
     if (a.all) per_frame_rate = plan.settings.size();
-    print_text(session, to_text(plan, session.style, per_frame_rate));
+    print_text(session, to_text(plan, advice, session.style, per_frame_rate));
   }
   if (a.limit_percent) hold_each_rate_to_limit(plan, *a.limit_percent, session);
 }

@@ -157,8 +157,7 @@ class CameraReader {
 
 Json written(FrameRate fps) {
   const std::string label = frame_rate_label(fps);
-  const FrameRate back = parse_frame_rate(label);
-  if (back.numerator == fps.numerator && back.denominator == fps.denominator) return label;
+  if (parse_frame_rate(label) == fps) return label;
   return fmt::format("{}/{}", fps.numerator, fps.denominator);
 }
 

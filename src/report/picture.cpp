@@ -8,6 +8,7 @@
 #include <new>
 #include <stdexcept>
 
+#include "lampbeat/banding.hpp"
 #include "lampbeat/clip.hpp"
 
 namespace lampbeat {

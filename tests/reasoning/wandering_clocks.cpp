@@ -143,7 +143,8 @@ TEST_CASE("a deep dimmer at 481 Hz is safe at no shutter its clock can slip from
       CHECK(*s.clock_margin_percent < 1.0);
     }
   }
-  CHECK(shutter_card_html(plan).find("Any of these shutters is safe") == std::string::npos);
+  CHECK(shutter_card_html(plan, wall_card(plan)).find("Any of these shutters is safe") ==
+        std::string::npos);
 }
 
 TEST_CASE("from the shortest clean exposure of fast dimming on, no lobe shows") {

@@ -4,6 +4,7 @@
 #include <regex>
 
 #include "browser/sample_pages.hpp"
+#include "lampbeat/advice.hpp"
 #include "lampbeat/json.hpp"
 #include "report/html/figures.hpp"
 #include "support/catch.hpp"
@@ -58,7 +59,8 @@ TEST_CASE("every figure of a page that the JSON has too is the JSON's figure") {
   const auto m = example::panel();
   CHECK(compare_figures(lampbeat::measurement_html(m), lampbeat::to_json(m)) >= 24);
   const auto p = example::lost_shot();
-  CHECK(compare_figures(lampbeat::prediction_html(p), lampbeat::to_json(p)) >= 9);
+  CHECK(compare_figures(lampbeat::prediction_html(p), lampbeat::to_json(p, lampbeat::advise(p))) >=
+        9);
   const auto r = example::shelf();
   CHECK(compare_figures(lampbeat::shelf_html(r), lampbeat::to_json(r)) >= 20);
 }
@@ -125,7 +127,7 @@ TEST_CASE("the wall card fills exactly the safe settings") {
   const auto plan = example::kitchen_plan({"1/60", "1/120", "1/250"});
   int safe = 0;
   for (const auto& s : plan.settings) safe += s.worst.verdict == lampbeat::Verdict::clean ? 1 : 0;
-  const std::string html = lampbeat::shutter_card_html(plan);
+  const std::string html = lampbeat::shutter_card_html(plan, lampbeat::wall_card(plan));
   CHECK(safe > 0);
   CHECK(count(html, "<td class=\"safe\"") == static_cast<std::size_t>(safe));
   CHECK(html.find("ceiling panel") != html.npos);

@@ -3,6 +3,7 @@
 #include <string>
 #include <vector>
 
+#include "lampbeat/banding.hpp"
 #include "lampbeat/clip.hpp"
 #include "lampbeat/exposure.hpp"
 #include "lampbeat/picture.hpp"

@@ -15,17 +15,11 @@ namespace {
 constexpr double fewest_bands = 0.3;
 constexpr double most_bands = 30.0;
 
-/// Slow motion is watched slowed down, at 30 frames a second unless somebody says otherwise.
-double slowed(double fps, const Viewing& viewing) {
-  if (viewing.playback_fps && fps > 0.0) return *viewing.playback_fps / fps;
-  return fps > 60.0 ? 30.0 / fps : 1.0;
-}
-
 }  // namespace
 
 bool could_be_clean(double contrast, std::optional<double> roll_hz, double fps,
                     const FootageSettings& settings) {
-  const double roll = slowed(fps, settings.viewing) * roll_hz.value_or(0.0);
+  const double roll = slowing(fps, settings.viewing) * roll_hz.value_or(0.0);
   double most = most_bands;
   if (settings.light_hz && fps > 0.0) {
     most = *settings.light_hz * settings.readout_s.value_or(1.0 / fps);
@@ -40,7 +34,7 @@ bool could_be_clean(double contrast, std::optional<double> roll_hz, double fps,
 }
 
 void judge(double fps, const FootageSettings& settings, FootageResult& result) {
-  const double slower = slowed(fps, settings.viewing);
+  const double slower = slowing(fps, settings.viewing);
   const Visibility bands =
       band_visibility(*result.band_percent / 100.0, result.bands_per_frame.value_or(2.0),
                       slower * result.roll_hz.value_or(0.0), settings.viewing);

@@ -8,6 +8,8 @@
 #include "footage/rows/frame_phases.hpp"
 #include "footage/rows/frame_steps.hpp"
 #include "footage/waves/wave_fit.hpp"
+#include "lampbeat/camera.hpp"
+#include "lampbeat/visibility.hpp"
 
 namespace lampbeat::footage {
 
@@ -83,9 +85,10 @@ std::optional<FrameRate> rate_before(const std::vector<bool>& repeated, FrameRat
   // Uneven by one frame: the customary rate that so many pictures in so many frames come to.
   const auto span = static_cast<double>(at.back() - at.front());
   const double share = 1.0 - static_cast<double>(at.size() - 1) / span;
-  const FrameRate customary[] = {{12, 1}, {25, 2}, {15, 1},       {24000, 1001},
-                                 {24, 1}, {25, 1}, {30000, 1001}, {30, 1},
-                                 {48, 1}, {50, 1}, {60000, 1001}, {60, 1}};
+  std::vector<FrameRate> customary = {{12, 1}, {25, 2}, {15, 1}};  // of old cameras and webcams
+  for (const FrameRate fps : customary_frame_rates()) {
+    if (fps.per_s() <= fastest_screen_fps) customary.push_back(fps);
+  }
   std::optional<FrameRate> best;
   double least = 1.0 / span;
   for (const FrameRate& c : customary) {

@@ -6,15 +6,13 @@
 #include <cmath>
 
 #include "lampbeat/banding.hpp"
+#include "lampbeat/prediction.hpp"
 
 namespace lampbeat::footage {
 
 namespace {
 
 constexpr int highest_mains_order = 24;
-// EN 50160 keeps 50 Hz within 1 %; North American grids raise alarms beyond 0.144 Hz of 60 Hz
-// (NERC). Relative, of the mains and so of all its multiples.
-double mains_tolerance(double mains_hz) { return mains_hz < 55.0 ? 0.01 : 0.144 / 60.0; }
 // A frequency a person states, against what the mains or a resonator really does.
 constexpr double stated_tolerance = 0.01;
 // A readout time is rarely known better than this.
@@ -49,7 +47,7 @@ std::optional<MainsMatch> mains_match(double hz, double sd_hz) {
   for (const double mains : {50.0, 60.0}) {
     const int order = static_cast<int>(std::lround(hz / mains));
     if (order < 1 || order > highest_mains_order) continue;
-    const double allowed = std::hypot(order * mains * mains_tolerance(mains), 3.0 * sd_hz);
+    const double allowed = std::hypot(order * default_mains_tolerance_hz(mains), 3.0 * sd_hz);
     const double off = std::abs(hz - order * mains);
     // Even multiples are what rectified mains makes.
     const double badness = off / allowed + (order % 2 == 0 ? 0.0 : 0.5);

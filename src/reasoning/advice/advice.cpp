@@ -32,7 +32,7 @@ std::string shutter_of(const Prediction& p) {
 /// The clean exposure nearest to the one asked about, in stops.
 std::optional<Offer> nearest_clean(std::span<const LightShare> lights, const Shot& asked,
                                    const PredictionOptions& options,
-                                   const std::vector<std::string>& available) {
+                                   std::span<const std::string> available) {
   const Room room = room_of(lights, options);
   const std::vector<LightShare> meant = as_meant(room.lights, room.mains_hz, options.mains_hz);
   std::vector<Offer> offers =
@@ -71,7 +71,7 @@ std::string why(const Prediction& p) {
   const std::vector<Rhythmic> rhythms = rhythms_worth_a_word(p.lights);
   if (rhythms.empty()) return "";
   const Recorded& r = p.nominal.verdict == Verdict::clean ? p.worst : p.nominal;
-  const double hz = r.band_hz > 0.0 ? r.band_hz : rhythms.front().hz;
+  const double hz = r.band_hz.value_or(rhythms.front().hz);
   const double cycles = hz * p.shot.exposure_s;
   const bool rolling = p.shot.readout_s > 0.0;
   if (p.nominal.verdict == Verdict::clean && p.worst.clock_percent != 0.0) {
@@ -81,11 +81,12 @@ std::string why(const Prediction& p) {
         shutter_of(p), std::abs(p.worst.clock_percent),
         percent_words(std::max(p.worst.band_percent, p.worst.pulse_percent)));
   }
-  if (p.nominal.verdict == Verdict::clean && p.mains_hz && p.worst.mains_hz != *p.mains_hz) {
+  if (p.nominal.verdict == Verdict::clean && p.mains_hz && p.worst.mains_hz &&
+      *p.worst.mains_hz != *p.mains_hz) {
     return fmt::format(
         "{} is clean at {} mains, but not when the mains is off by {:.2g} Hz, as it "
         "may be ({} left).",
-        shutter_of(p), hertz_words(*p.mains_hz), std::abs(p.worst.mains_hz - *p.mains_hz),
+        shutter_of(p), hertz_words(*p.mains_hz), std::abs(*p.worst.mains_hz - *p.mains_hz),
         percent_words(std::max(p.worst.band_percent, p.worst.pulse_percent)));
   }
   if (p.nominal.verdict == Verdict::clean) {
@@ -110,10 +111,10 @@ std::string why(const Prediction& p) {
       rolling ? "bands" : "pulsing");
 }
 
-std::string remedy(const Prediction& p) {
+std::string remedy(const Prediction& p, std::span<const std::string> available) {
   if (clean(p)) return "";
   const std::string rate = frame_rate_label(p.shot.fps);
-  if (const auto offer = nearest_clean(p.lights, p.shot, p.options, p.available)) {
+  if (const auto offer = nearest_clean(p.lights, p.shot, p.options, available)) {
     const std::string cost = cost_words(offer->exposure_s, p.shot.fps);
     return fmt::format("Set {}: the nearest clean shutter at {} fps{}.",
                        shutter_words(offer->label, offer->exposure_s), rate,
@@ -178,24 +179,24 @@ std::string drift(const Prediction& p) {
       percent_words(std::max(p.worst.band_percent, p.worst.pulse_percent)));
 }
 
-std::string travel(const Prediction& p) {
-  const double other_hz = other_mains_hz(p.mains_hz);
-  if (other_hz == 0.0) return "";
-  const PredictionOptions there = on_other_mains(p.options, other_hz);
+std::string travel(const Prediction& p, std::span<const std::string> available) {
+  const std::optional<double> other_hz = other_mains_hz(p.mains_hz);
+  if (!other_hz) return "";
+  const PredictionOptions there = on_other_mains(p.options, *other_hz);
   const Prediction abroad = predict(p.lights, p.shot, there);
   if (clean(abroad) == clean(p)) return "";
   if (clean(abroad)) {
     return fmt::format(
         "In a {} country the same setting is clean: it fits that mains, not this "
         "one.",
-        hertz_words(other_hz));
+        hertz_words(*other_hz));
   }
   std::string instead;
-  if (const auto offer = nearest_clean(abroad.lights, p.shot, there, p.available)) {
+  if (const auto offer = nearest_clean(abroad.lights, p.shot, there, available)) {
     instead = fmt::format("; set {} there", shutter_words(offer->label, offer->exposure_s));
   }
   const bool pulses = abroad.worst.pulse_percent > abroad.worst.band_percent;
-  return fmt::format("In a {} country the same setting is {} ({} {}){}.", hertz_words(other_hz),
+  return fmt::format("In a {} country the same setting is {} ({} {}){}.", hertz_words(*other_hz),
                      verdict_word(abroad.worst.verdict),
                      percent_words(std::max(abroad.worst.band_percent, abroad.worst.pulse_percent)),
                      pulses ? "pulsing" : "bands", instead);
@@ -203,7 +204,7 @@ std::string travel(const Prediction& p) {
 
 }  // namespace
 
-std::vector<std::string> advise(const Prediction& p) {
+std::vector<std::string> advise(const Prediction& p, std::span<const std::string> available) {
   std::vector<std::string> sentences;
   const auto say = [&](std::string sentence) {
     if (!sentence.empty() && sentences.size() < most_sentences) {
@@ -214,11 +215,11 @@ std::vector<std::string> advise(const Prediction& p) {
   say(why_not(p));
   say(why(p));
   say(caution(p));
-  say(remedy(p));
+  say(remedy(p, available));
   if (!clean(p)) say(blame_words(p.lights, p.shot.exposure_s));
   say(frame_rate_rule(p));
   say(led_words(p.lights));
-  say(travel(p));
+  say(travel(p, available));
   say(drift(p));
   return sentences;
 }

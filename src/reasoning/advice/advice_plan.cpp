@@ -9,6 +9,7 @@
 #include "reasoning/advice/advice_words.hpp"
 #include "reasoning/mixture/mains.hpp"
 #include "reasoning/shutters/shutters_common.hpp"
+#include "reasoning/shutters/shutters_offers.hpp"
 #include "reasoning/shutters/shutters_outlook.hpp"
 #include "words/lists.hpp"
 
@@ -22,13 +23,9 @@ using namespace reasoning;
 
 constexpr std::size_t most_sentences = 5;
 
-bool same_rate(FrameRate a, FrameRate b) {
-  return a.numerator == b.numerator && a.denominator == b.denominator;
-}
-
 const Setting* best_at(const ShutterPlan& plan, FrameRate fps) {
   const auto found = std::find_if(plan.settings.begin(), plan.settings.end(),
-                                  [&](const Setting& s) { return same_rate(s.fps, fps); });
+                                  [&](const Setting& s) { return s.fps == fps; });
   return found == plan.settings.end() ? nullptr : &*found;
 }
 
@@ -49,7 +46,8 @@ Group widest_group(const ShutterPlan& plan) {
     Group group;
     double stops = 0.0;
     for (const Setting& other : plan.settings) {
-      if (!clean(other) || std::abs(other.exposure_s / candidate.exposure_s - 1.0) > 2e-5) continue;
+      if (!clean(other) || std::abs(other.exposure_s / candidate.exposure_s - 1.0) > same_exposure)
+        continue;
       group.push_back(&other);
       stops += std::abs(other.stops_from_180deg);
     }
@@ -83,9 +81,8 @@ std::string common_setting(const ShutterPlan& plan) {
   CommonExposure common{group.front()->exposure_s, {}};
   std::vector<std::string> rates;
   for (const FrameRateOutlook& outlook : plan.outlooks) {
-    const auto there = std::find_if(group.begin(), group.end(), [&](const Setting* s) {
-      return same_rate(s->fps, outlook.fps);
-    });
+    const auto there = std::find_if(group.begin(), group.end(),
+                                    [&](const Setting* s) { return s->fps == outlook.fps; });
     common.labels.push_back(there == group.end() ? "" : (*there)->label);
     if (there != group.end()) rates.push_back(frame_rate_label(outlook.fps));
   }
@@ -133,10 +130,11 @@ std::string hopeless_rates(const ShutterPlan& plan) {
 }
 
 std::string cost(const ShutterPlan& plan) {
+  constexpr double no_cost_stops = 0.15;  // half the smallest step of a dial
   const Setting* dearest = nullptr;
   for (const FrameRateOutlook& outlook : plan.outlooks) {
     const Setting* best = best_at(plan, outlook.fps);
-    if (!best || !clean(*best) || std::abs(best->stops_from_180deg) < 0.15) continue;
+    if (!best || !clean(*best) || std::abs(best->stops_from_180deg) < no_cost_stops) continue;
     if (!dearest || std::abs(best->stops_from_180deg) > std::abs(dearest->stops_from_180deg)) {
       dearest = best;
     }
@@ -192,17 +190,17 @@ std::string least_bad(const ShutterPlan& plan) {
 
 /// What the best setting would record on the other mains of the world.
 std::string travel(const ShutterPlan& plan) {
-  const double other_hz = other_mains_hz(plan.mains_hz);
-  if (other_hz == 0.0) return "";
+  const std::optional<double> other_hz = other_mains_hz(plan.mains_hz);
+  if (!other_hz) return "";
   for (const Setting& s : plan.settings) {
     if (!clean(s)) continue;
     const Shot shot{s.fps, s.exposure_s, s.readout_s, plan.rows};
     const Verdict abroad =
-        predict(plan.lights, shot, on_other_mains(plan.options, other_hz)).worst.verdict;
+        predict(plan.lights, shot, on_other_mains(plan.options, *other_hz)).worst.verdict;
     if (abroad == Verdict::clean) return "";
     return fmt::format("In a {} country {} at {} fps is {}: plan again with --mains {:.0f}.",
-                       hertz_words(other_hz), shutter_words(s.label, s.exposure_s),
-                       frame_rate_label(s.fps), verdict_word(abroad), other_hz);
+                       hertz_words(*other_hz), shutter_words(s.label, s.exposure_s),
+                       frame_rate_label(s.fps), verdict_word(abroad), *other_hz);
   }
   return "";
 }

@@ -8,7 +8,7 @@
 #include <cmath>
 
 #include "lampbeat/exposure.hpp"
-#include "reasoning/mixture/rhythm.hpp"
+#include "reasoning/mixture/series.hpp"
 #include "reasoning/shutters/shutters_outlook.hpp"
 #include "words/foreign_text.hpp"
 #include "words/lists.hpp"
@@ -18,8 +18,6 @@
 namespace lampbeat::reasoning {
 
 namespace {
-
-constexpr double worth_a_word = 0.002;
 
 std::string small_letters(std::string text) {
   for (char& c : text) c = static_cast<char>(std::tolower(static_cast<unsigned char>(c)));
@@ -88,14 +86,14 @@ std::vector<Rhythmic> rhythms_worth_a_word(std::span<const LightShare> lights) {
   std::vector<Rhythmic> found;
   for (const LightShare& l : lights) {
     const LightShare whole{l.light, 1.0};
-    for (const Rhythm& rhythm : rhythms_of({&whole, 1})) {
+    for (const Series& rhythm : series_of({&whole, 1})) {
       // The slowest part that matters names the rhythm, not a fundamental nobody could see.
       const Harmonic* first = nullptr;
       double strongest = 0.0;
       for (const Harmonic& h : rhythm.harmonics) {
         const double amplitude = l.share * std::abs(h.amplitude);
         strongest = std::max(strongest, amplitude);
-        if (amplitude >= worth_a_word && (!first || h.order < first->order)) first = &h;
+        if (amplitude >= weakest_that_matters && (!first || h.order < first->order)) first = &h;
       }
       if (!first) continue;
       const double hz = first->order * rhythm.hz;
@@ -193,11 +191,12 @@ std::string led_words(std::span<const LightShare> lights) {
       name, percent_words(highest), hertz_words(strongest->hz));
 }
 
-double other_mains_hz(std::optional<double> mains_hz) {
-  if (!mains_hz) return 0.0;
-  if (std::abs(*mains_hz - 50.0) <= 1.0) return 60.0;
-  if (std::abs(*mains_hz - 60.0) <= 1.2) return 50.0;
-  return 0.0;
+std::optional<double> other_mains_hz(std::optional<double> mains_hz) {
+  if (!mains_hz) return std::nullopt;
+  const double nominal_hz = nominal_mains_hz(*mains_hz);
+  if (nominal_hz == 50.0) return 60.0;
+  if (nominal_hz == 60.0) return 50.0;
+  return std::nullopt;
 }
 
 PredictionOptions on_other_mains(PredictionOptions asked, double mains_hz) {

@@ -48,8 +48,8 @@ std::string whole_cycle_words(std::span<const LightShare> lights, const std::str
 /// flicker"; empty when no LED is involved or it is neither clearly steady nor clearly not.
 std::string led_words(std::span<const LightShare> lights);
 
-/// The other of the two mains frequencies of the world; 0 when this is neither.
-double other_mains_hz(std::optional<double> mains_hz);
+/// The other of the two mains frequencies of the world; empty when this is neither.
+std::optional<double> other_mains_hz(std::optional<double> mains_hz);
 
 /// What was asked, under another country's mains: that has a tolerance of its own, while clocks of
 /// lights and the way the picture is watched are as they were.

@@ -3,16 +3,19 @@
 #include <span>
 #include <vector>
 
-#include "reasoning/mixture/rhythm.hpp"
+#include "reasoning/bands/effort.hpp"
+#include "reasoning/mixture/series.hpp"
 
 namespace lampbeat::reasoning {
 
-enum class Effort {
-  quick,  ///< to find out where to look: a few per cent of the fastest harmonic may be missed
-  full    ///< within 0.1 % of the value
+/// Two samples, and how the light stands when the first of them is taken.
+struct SamplePair {
+  double contrast = 0.0;  ///< Michelson's, of the first (bright) and the second (dark)
+  int lag = 0;            ///< the second's distance, of either sign; 0 when there is no contrast
+  std::vector<double> phase;  ///< of each series at the first, cycles
 };
 
-/// The greatest Michelson contrast (max−min)/(max+min), 0 ... 1, that two samples of
+/// The pair with the greatest Michelson contrast (max−min)/(max+min), 0 ... 1, that two samples of
 ///     1 + Σ rhythms
 /// taken `lags[i] · unit_s` apart can show, over all lags and over every phase of every rhythm.
 ///
@@ -24,11 +27,10 @@ enum class Effort {
 /// (Management Science 13, 1967) turns the ratio into a sequence of sums, and a sum is largest when
 /// each rhythm is at its own best phase: the search is exact for any number of independent rhythms,
 /// without searching all their phases together.
-double greatest_contrast(std::span<const Rhythm> rhythms, std::span<const int> lags, double unit_s,
-                         Effort effort);
+SamplePair widest_pair(std::span<const Series> rhythms, std::span<const int> lags, double unit_s,
+                       Effort effort);
 
-/// The lags 1 ... highest; beyond `limit` of them a scattered choice of that size, which always
-/// holds the first few and the last.
-std::vector<int> lags_up_to(int highest, int limit);
+/// The phase, in cycles, at which each of these rhythms is at its darkest.
+std::vector<double> darkest_phases(std::span<const Series> rhythms);
 
 }  // namespace lampbeat::reasoning

@@ -5,12 +5,10 @@
 #include <numbers>
 
 #include "lampbeat/visibility.hpp"
-#include "reasoning/bands/residue.hpp"
+#include "reasoning/bands/lines.hpp"
 
 namespace lampbeat::reasoning {
 namespace {
-
-constexpr double fastest_screen_fps = 60.0;
 
 /// How a pattern is seen, the worst of several readings of it.
 struct Seen {
@@ -25,7 +23,7 @@ struct Seen {
 /// What the camera's noise hides, where the user knows it, is not more than just clean.
 Seen through_noise(const Seen& seen, double contrast, const Shot& shot, const Viewing& viewing) {
   if (!viewing.noise_percent) return seen;
-  const double shown_fps = shot.fps.per_s() * slowing(shot.fps, viewing);
+  const double shown_fps = shot.fps.per_s() * slowing(shot.fps.per_s(), viewing);
   if (contrast > hidden_by_noise(*viewing.noise_percent, shown_fps)) return seen;
   return {std::min(seen.visibility, std::nextafter(clean_below, 0.0)), Verdict::clean};
 }
@@ -38,7 +36,8 @@ Verdict judge_bands(Recorded& r, std::span<const RemainingRhythm> remaining, dou
                     const Shot& shot, const Viewing& viewing) {
   r.band_percent = 100.0 * contrast;
   // Complete darkness in some row: the ratio has no logarithm; 1 : 1000 is what is left of it.
-  r.band_stops = std::log2((1.0 + contrast) / std::max(1.0 - contrast, 2e-3));
+  constexpr double darkest = 2e-3;  // against 2 at full contrast
+  r.band_stops = std::log2((1.0 + contrast) / std::max(1.0 - contrast, darkest));
   if (remaining.empty()) return Verdict::clean;
   const RemainingRhythm& strongest = remaining.front();
   r.band_hz = strongest.hz;
@@ -49,7 +48,7 @@ Verdict judge_bands(Recorded& r, std::span<const RemainingRhythm> remaining, dou
   if (contrast <= 0.0) return Verdict::clean;
   // The whole contrast as if it were all in the strongest line, or any weaker line that happens to
   // lie where the eye is better.
-  const double slowed = slowing(shot.fps, viewing);
+  const double slowed = slowing(shot.fps.per_s(), viewing);
   Seen seen;
   seen.consider(band_visibility(contrast, r.bands_per_frame, slowed * r.roll_hz, viewing));
   for (const RemainingRhythm& line : remaining) {
@@ -63,14 +62,14 @@ Verdict judge_bands(Recorded& r, std::span<const RemainingRhythm> remaining, dou
   return seen.verdict;
 }
 
-Verdict judge_pulse(Recorded& r, std::span<const Rhythm> frames, double contrast, const Shot& shot,
+Verdict judge_pulse(Recorded& r, std::span<const Series> frames, double contrast, const Shot& shot,
                     const Viewing& viewing) {
   r.pulse_percent = 100.0 * contrast;
   if (contrast <= 0.0) return Verdict::clean;
-  const double slowed = slowing(shot.fps, viewing);
+  const double slowed = slowing(shot.fps.per_s(), viewing);
   double strongest = 0.0;
   Seen seen;
-  for (const Rhythm& rhythm : frames) {
+  for (const Series& rhythm : frames) {
     for (const Harmonic& h : rhythm.harmonics) {
       const double beat_hz = std::abs(alias_hz(h.order * rhythm.hz, shot.fps));
       const double in_clip = std::abs(h.amplitude) * share_seen(beat_hz * clip_s);
@@ -87,36 +86,9 @@ Verdict judge_pulse(Recorded& r, std::span<const Rhythm> frames, double contrast
   return seen.verdict;
 }
 
-/// The lines of the rows, equal frequencies added up, strongest first.
-std::vector<RemainingRhythm> lines_of(std::span<const Rhythm> rows) {
-  std::vector<RemainingRhythm> lines;
-  for (const Rhythm& rhythm : rows) {
-    for (const Harmonic& h : rhythm.harmonics) {
-      const double hz = h.order * rhythm.hz;
-      const auto same = std::find_if(lines.begin(), lines.end(), [&](const RemainingRhythm& r) {
-        return std::abs(r.hz - hz) <= 1e-9 * hz;
-      });
-      if (same == lines.end()) {
-        lines.push_back({hz, std::abs(h.amplitude)});
-      } else {
-        same->amplitude += std::abs(h.amplitude);
-      }
-    }
-  }
-  std::stable_sort(
-      lines.begin(), lines.end(),
-      [](const RemainingRhythm& a, const RemainingRhythm& b) { return a.amplitude > b.amplitude; });
-  return lines;
-}
-
 }  // namespace
 
-double slowing(FrameRate fps, const Viewing& viewing) {
-  if (viewing.playback_fps) return *viewing.playback_fps / fps.per_s();
-  return fps.per_s() <= fastest_screen_fps ? 1.0 : slow_motion_fps / fps.per_s();
-}
-
-Recorded recorded(std::span<const Rhythm> rows, std::span<const Rhythm> frames, Contrasts contrasts,
+Recorded recorded(std::span<const Series> rows, std::span<const Series> frames, Contrasts contrasts,
                   const Shot& shot, const Viewing& viewing) {
   Recorded r;
   const Verdict bands = judge_bands(r, lines_of(rows), contrasts.among_rows, shot, viewing);
@@ -124,15 +96,6 @@ Recorded recorded(std::span<const Rhythm> rows, std::span<const Rhythm> frames, 
   r.visibility = std::max(r.band_visibility, r.pulse_visibility);
   r.verdict = std::max(bands, pulse);
   return r;
-}
-
-Recorded recorded(std::span<const Rhythm> rows, const Shot& shot, const Viewing& viewing,
-                  Effort effort) {
-  const std::vector<Rhythm> frames = after_frame_mean(rows, shot);
-  return recorded(
-      rows, frames,
-      {contrast_in_frame(rows, shot, effort), contrast_in_clip(frames, shot.fps, effort)}, shot,
-      viewing);
 }
 
 }  // namespace lampbeat::reasoning

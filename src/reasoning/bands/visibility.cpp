@@ -110,6 +110,11 @@ PictureAngle picture_angle(double distance_heights) {
   return {height, height * degrees(16.0 / 9.0)};
 }
 
+double slowing(double fps, const Viewing& viewing) {
+  if (viewing.playback_fps && fps > 0.0) return *viewing.playback_fps / fps;
+  return fps > fastest_screen_fps ? slow_motion_fps / fps : 1.0;
+}
+
 double measured_standing_sensitivity(double cycles_per_degree, double hz, double area_deg2) {
   constexpr double coarse_cpd = 0.125;
   constexpr double fine_cpd = 0.5;

@@ -39,6 +39,22 @@ std::string assumed_words(std::span<const FrameRate> rates) {
 
 }  // namespace
 
+const std::vector<FrameRate>& customary_frame_rates() {
+  static const std::vector<FrameRate> rates = {
+      {24000, 1001}, {24, 1},        {25, 1},  {30000, 1001}, {30, 1},        {48, 1},
+      {50, 1},       {60000, 1001},  {60, 1},  {100, 1},      {120000, 1001}, {120, 1},
+      {200, 1},      {240000, 1001}, {240, 1}, {480, 1},      {960, 1}};
+  return rates;
+}
+
+std::vector<FrameRate> customary_rates_read_in(std::optional<double> readout_s) {
+  std::vector<FrameRate> rates = customary_frame_rates();
+  if (!readout_s) return rates;
+  require_readable(readout_s, {rates.data(), 1});
+  std::erase_if(rates, [&](FrameRate fps) { return !readable_in(*readout_s, fps); });
+  return rates;
+}
+
 const CameraMode& mode_named(const Camera& camera, const std::string& name) {
   if (name.empty() && camera.modes.size() == 1) return camera.modes.front();
   const auto found =
@@ -62,6 +78,10 @@ const CameraMode& mode_named(const Camera& camera, const std::string& name) {
 
 double readout_taken_s(std::optional<double> known_s, FrameRate fps) {
   return known_s.value_or(std::min(assumed_readout_s, fps.frame_s()));
+}
+
+Shot shot_of(FrameRate fps, double exposure_s, std::optional<double> readout_s, int rows) {
+  return {fps, exposure_s, readout_taken_s(readout_s, fps), rows, !readout_s};
 }
 
 bool readable_in(double readout_s, FrameRate fps) {

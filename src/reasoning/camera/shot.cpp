@@ -66,7 +66,7 @@ std::optional<std::int64_t> whole(std::string_view text) {
 }
 
 FrameRate reduced(std::int64_t numerator, std::int64_t denominator) {
-  const std::int64_t common = std::gcd(numerator, denominator);
+  const std::int64_t common = std::max<std::int64_t>(1, std::gcd(numerator, denominator));
   return {numerator / common, denominator / common};
 }
 
@@ -135,6 +135,12 @@ std::optional<double> seconds_from(std::string_view text) {
 std::string quoted(std::string_view text) { return "'" + words::excerpt(text) + "'"; }
 
 }  // namespace
+
+bool operator==(FrameRate a, FrameRate b) {
+  a = reduced(a.numerator, a.denominator);
+  b = reduced(b.numerator, b.denominator);
+  return a.numerator == b.numerator && a.denominator == b.denominator;
+}
 
 FrameRate parse_frame_rate(std::string_view text) {
   const auto rate = frame_rate_from(trimmed(text));

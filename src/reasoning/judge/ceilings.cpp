@@ -4,10 +4,9 @@
 #include <cmath>
 #include <numbers>
 
+#include "lampbeat/banding.hpp"
 #include "lampbeat/visibility.hpp"
-#include "reasoning/bands/recorded.hpp"
 #include "reasoning/judge/gain_bound.hpp"
-#include "reasoning/judge/lone_line.hpp"
 
 namespace lampbeat::reasoning {
 namespace {
@@ -29,14 +28,13 @@ double most_of_frame_mean(double low_hz, double high_hz, double readout_s, int r
 
 Ceilings::Ceilings(const Scene& scene, const Judge& judge, const std::vector<FrameRate>& rates)
     : judge_(judge), rates_(rates) {
-  constexpr double negligible = 1e-6;
-  for (const MovingRhythm& r : scene.rhythms) {
+  for (const MovingSeries& r : scene.rhythms) {
     const Clock& clock = scene.clocks[r.clock];
     const double side = std::abs(r.side_hz) * scene.clocks[0].high;
-    series_.push_back({r.own_hz * (1.0 + clock.low) + r.side_hz - side,
-                       r.own_hz * (1.0 + clock.high) + r.side_hz + side, &r.swing});
+    reaches_.push_back({r.own_hz * (1.0 + clock.low) + r.side_hz - side,
+                        r.own_hz * (1.0 + clock.high) + r.side_hz + side, &r.swing});
     for (const Harmonic& h : r.harmonics) {
-      if (std::abs(h.amplitude) < negligible) continue;
+      if (std::abs(h.amplitude) < negligible_modulation) continue;
       Line line;
       line.amplitude = std::abs(h.amplitude);
       line.low_hz = h.order * (r.own_hz * (1.0 + clock.low) + r.side_hz - side);
@@ -51,23 +49,8 @@ Ceilings::Ceilings(const Scene& scene, const Judge& judge, const std::vector<Fra
     }
   }
   for (const FrameRate fps : rates) {
-    constexpr int samples = 24;
-    const Shot shot = judge.shot(fps.frame_s(), fps);
-    double band = 0.0;
-    double pulse = 0.0;
-    for (int i = 0; i <= samples; ++i) {
-      const double beat_hz = fps.per_s() * i / (2.0 * samples);
-      pulse = std::max(pulse, pulsing_of_line(1.0, std::max(beat_hz, 1e-3), shot, judge.viewing()));
-      // Bands are the more visible the coarser they are, down to where the weights level off.
-      for (const double bands : {0.3, 1.0, 2.0, 4.0, 8.0, 16.0}) {
-        if (!(shot.readout_s > 0.0)) break;
-        const double near_hz = bands / shot.readout_s;
-        const double hz = fps.per_s() * std::round(near_hz / fps.per_s()) + beat_hz;
-        band = std::max(band, bands_of_line(1.0, hz, shot, judge.viewing()));
-      }
-    }
-    most_band_weight_.push_back(2.0 * band);
-    most_pulse_weight_.push_back(between_samples * pulse);
+    most_band_weight_.push_back(judge.weights().most_bands(judge.shot(fps.frame_s(), fps)));
+    most_pulse_weight_.push_back(judge.weights().most_pulsing(fps));
   }
 }
 
@@ -77,11 +60,12 @@ double Ceilings::band_weight(Line& line, std::size_t rate) {
   const FrameRate fps = rates_[rate];
   const Shot shot = judge_.shot(fps.frame_s(), fps);
   const double range_hz = line.high_hz - line.low_hz;
+  // Twelve to each turn of the roll, over as many turns as the frame rate's pattern repeats in.
   const int samples = static_cast<int>(std::clamp(12.0 * range_hz / fps.per_s(), 4.0, 48.0));
   double weight = 0.0;
   for (int i = 0; i <= samples; ++i) {
-    weight = std::max(
-        weight, bands_of_line(1.0, line.low_hz + range_hz * i / samples, shot, judge_.viewing()));
+    weight =
+        std::max(weight, judge_.weights().bands(1.0, line.low_hz + range_hz * i / samples, shot));
   }
   known = between_samples * weight;
   return *known;
@@ -91,15 +75,14 @@ double Ceilings::rows_contrast(double from_s, double to_s) const {
   Swing swing;
   double both = 0.0;
   double contrast = 1.0;
-  for (const Series& series : series_) {
-    const SwingTable::Bound bound =
-        series.swing->over(series.low_hz * from_s, series.high_hz * to_s);
+  for (const Reach& reach : reaches_) {
+    const SwingTable::Bound bound = reach.swing->over(reach.low_hz * from_s, reach.high_hz * to_s);
     swing.up += bound.each.up;
     swing.down += bound.each.down;
     both += bound.both;
     contrast = bound.contrast;
   }
-  if (series_.size() == 1) return contrast;
+  if (reaches_.size() == 1) return contrast;
   if (swing.down >= 1.0) return 1.0;
   return std::min({1.0, contrast_of(swing), both / (2.0 - 2.0 * swing.down)});
 }

@@ -33,11 +33,12 @@ class Ceilings {
   const Judge& judge_;
   std::vector<FrameRate> rates_;
   std::vector<Line> lines_;
-  struct Series {
+  /// A series anywhere within its clock's reach.
+  struct Reach {
     double low_hz = 0.0, high_hz = 0.0;
     const SwingTable* swing;
   };
-  std::vector<Series> series_;
+  std::vector<Reach> reaches_;
   double last_from_s_ = 0.0, last_to_s_ = 0.0;  ///< the frame rates share the contrast
   double last_contrast_ = 1.0;
   std::vector<double> most_band_weight_, most_pulse_weight_;  ///< by frame rate

@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "lampbeat/visibility.hpp"
+#include "reasoning/bands/frame_light.hpp"
 #include "reasoning/bands/recorded.hpp"
 #include "reasoning/bands/residue.hpp"
 #include "reasoning/judge/search.hpp"
@@ -12,14 +13,14 @@ namespace {
 
 Scene at_rest(const Scene& scene) {
   Scene explained = scene;
-  std::erase_if(explained.rhythms, [](const MovingRhythm& r) { return r.unexplained; });
+  std::erase_if(explained.rhythms, [](const MovingSeries& r) { return r.unexplained; });
   return explained;
 }
 
 /// What no rhythm explains has no clock, and stays in the middle of its band.
 std::vector<double> spread(const Scene& scene, ClockOffsets offsets) {
   std::vector<double> each(scene.clocks.size(), 0.0);
-  for (const MovingRhythm& r : scene.rhythms) {
+  for (const MovingSeries& r : scene.rhythms) {
     if (!r.unexplained) each[r.clock] = offsets.free;
   }
   each[0] = offsets.mains;
@@ -48,16 +49,22 @@ Judge::Judge(std::span<const LightShare> lights, std::optional<double> mains_hz,
 
 Judge::Judge(std::vector<Scene> scenes, std::optional<double> readout_s, int rows,
              const Viewing& viewing)
-    : scenes_(std::move(scenes)), readout_s_(readout_s), rows_(rows), viewing_(viewing) {}
+    : scenes_(std::move(scenes)), readout_s_(readout_s), rows_(rows), weights_(viewing) {}
 
-Recorded Judge::nominal(double exposure_s, FrameRate fps) const {
-  std::optional<Recorded> highest;
+Nominal Judge::nominal(double exposure_s, FrameRate fps) const {
+  const Shot shot = this->shot(exposure_s, fps);
+  std::optional<Nominal> highest;
   for (const Scene& scene : scenes_) {
-    const std::vector<Rhythm> rows = after_exposure(
-        rhythms_at(at_rest(scene), std::vector(scene.clocks.size(), 0.0)), exposure_s);
-    Recorded r = recorded(rows, shot(exposure_s, fps), viewing_, Effort::full);
-    r.mains_hz = scene.mains_hz.value_or(0.0);
-    if (!highest || r.visibility > highest->visibility) highest = r;
+    const std::vector<Series> rows = after_exposure(
+        series_at(at_rest(scene), std::vector(scene.clocks.size(), 0.0)), exposure_s);
+    const std::vector<Series> frames = after_frame_mean(rows, shot);
+    const SamplePair of_rows = widest_in_frame(rows, shot, Effort::full);
+    const SamplePair of_frames = widest_in_clip(frames, fps, Effort::full);
+    Recorded r =
+        recorded(rows, frames, {of_rows.contrast, of_frames.contrast}, shot, weights_.viewing());
+    r.mains_hz = scene.mains_hz;
+    if (highest && r.visibility <= highest->figures.visibility) continue;
+    highest = {r, frame_light(rows, of_rows, shot)};
   }
   return *highest;
 }
@@ -65,7 +72,7 @@ Recorded Judge::nominal(double exposure_s, FrameRate fps) const {
 Worst Judge::worst(double exposure_s, FrameRate fps, const Recorded& nominal) const {
   Worst worst{nominal, {}};
   for (const Scene& scene : scenes_) {
-    Search search(scene, shot(exposure_s, fps), viewing_);
+    Search search(scene, shot(exposure_s, fps), weights_);
     for (const Figure figure : {&Recorded::band_visibility, &Recorded::band_percent,
                                 &Recorded::pulse_visibility, &Recorded::pulse_percent}) {
       if (search.ceiling(figure) <= worst.figures.*figure) continue;
@@ -80,7 +87,7 @@ Worst Judge::worst(double exposure_s, FrameRate fps, const Recorded& nominal) co
 double Judge::worst_visibility(double exposure_s, FrameRate fps) const {
   double highest = 0.0;
   for (const Scene& scene : scenes_) {
-    Search search(scene, shot(exposure_s, fps), viewing_);
+    Search search(scene, shot(exposure_s, fps), weights_);
     highest = std::max(highest, search.visibility(clean_below));
     if (highest >= clean_below) break;
   }
@@ -96,7 +103,7 @@ double Judge::visibility_at(double exposure_s, FrameRate fps, ClockOffsets offse
   double highest = 0.0;
   for (const Scene& scene : scenes_) {
     Search search(scene, std::vector<Offsets>{spread(scene, offsets)}, shot(exposure_s, fps),
-                  viewing_);
+                  weights_);
     for (const Figure figure : {&Recorded::band_visibility, &Recorded::pulse_visibility}) {
       double there = search.ceiling(figure);
       if (there >= clean_below || effort == Effort::full)
@@ -110,7 +117,7 @@ double Judge::visibility_at(double exposure_s, FrameRate fps, ClockOffsets offse
 Judge Judge::scaled(double scale) const {
   Judge judge = *this;
   for (Scene& scene : judge.scenes_) {
-    for (MovingRhythm& r : scene.rhythms) {
+    for (MovingSeries& r : scene.rhythms) {
       for (Harmonic& h : r.harmonics) h.amplitude *= scale;
       r.swing.scale(scale);
     }

@@ -7,13 +7,20 @@
 
 #include "lampbeat/camera.hpp"
 #include "lampbeat/prediction.hpp"
-#include "reasoning/bands/contrast.hpp"
+#include "reasoning/bands/effort.hpp"
 #include "reasoning/judge/scene.hpp"
+#include "reasoning/judge/weights.hpp"
 
 // The one judge of what a camera records: contrast (exposure, clock offsets) times weight
 // (frequency, frame rate). Predictions, plans, margins, outlooks, ratings and advice ask it.
 
 namespace lampbeat::reasoning {
+
+/// What is recorded while every clock keeps its time.
+struct Nominal {
+  Recorded figures;
+  FrameLight frame;  ///< the frame of its bands
+};
 
 struct Worst {
   Recorded figures;
@@ -38,7 +45,7 @@ class Judge {
         const Viewing& viewing);
 
   /// All clocks at rest, what no rhythm explains left aside: the most visible of the states.
-  Recorded nominal(double exposure_s, FrameRate fps) const;
+  Nominal nominal(double exposure_s, FrameRate fps) const;
 
   /// Every figure at its highest over all states and clocks, never below the nominal one.
   Worst worst(double exposure_s, FrameRate fps, const Recorded& nominal) const;
@@ -58,16 +65,16 @@ class Judge {
   Judge scaled(double scale) const;
 
   Shot shot(double exposure_s, FrameRate fps) const {
-    return {fps, exposure_s, readout_taken_s(readout_s_, fps), rows_};
+    return shot_of(fps, exposure_s, readout_s_, rows_);
   }
-  const Viewing& viewing() const { return viewing_; }
+  const Weights& weights() const { return weights_; }
   const std::vector<Scene>& scenes() const { return scenes_; }
 
  private:
   std::vector<Scene> scenes_;
   std::optional<double> readout_s_;
   int rows_;
-  Viewing viewing_;
+  Weights weights_;
 };
 
 }  // namespace lampbeat::reasoning

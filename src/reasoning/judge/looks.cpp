@@ -31,7 +31,7 @@ Pace pace_of(const Scene& scene, std::size_t clock, double exposure_s) {
   Pace pace;
   std::vector<std::pair<double, double>> lines;  // what can be left, hertz
   const Clock& c = scene.clocks[clock];
-  for (const MovingRhythm& r : scene.rhythms) {
+  for (const MovingSeries& r : scene.rhythms) {
     if (r.clock != clock) continue;
     pace.unexplained = r.unexplained;
     for (const Harmonic& h : r.harmonics) {
@@ -136,7 +136,7 @@ std::vector<double> offsets_over(const Clock& clock, const Pace& pace, double ex
 /// How much a clock's rhythms are left swinging.
 double left_of(const Scene& scene, std::size_t clock, double exposure_s, double offset) {
   double left = 0.0;
-  for (const MovingRhythm& r : scene.rhythms) {
+  for (const MovingSeries& r : scene.rhythms) {
     if (r.clock != clock) continue;
     const Swing swing = r.swing.at((r.own_hz * (1.0 + offset) + r.side_hz) * exposure_s);
     left += swing.up + swing.down;

@@ -3,7 +3,6 @@
 #include <algorithm>
 #include <cmath>
 #include <numbers>
-#include <numeric>
 
 #include "lampbeat/banding.hpp"
 #include "reasoning/mixture/mains.hpp"
@@ -21,23 +20,6 @@ namespace {
 /// Sidebands are looked for up to this multiple of the mains beside a free-running line.
 constexpr int highest_sideband = 12;
 
-/// What follows the mains, as one rhythm by its orders: their ratios are exact whatever the digits
-/// say.
-std::optional<MovingRhythm> locked_rhythm(const LightShare& l, double mains_hz) {
-  int common = 0;
-  for (const LightComponent& c : l.light.components) {
-    if (c.mains_order) common = std::gcd(common, *c.mains_order);
-  }
-  MovingRhythm locked{common * mains_hz, 0.0, 0, {}, false, {}};
-  for (const LightComponent& c : l.light.components) {
-    if (!c.mains_order || !(c.amplitude > 0.0)) continue;
-    locked.harmonics.push_back(
-        {*c.mains_order / common, std::polar(l.share * c.amplitude, c.phase_rad)});
-  }
-  if (locked.harmonics.empty()) return std::nullopt;
-  return locked;
-}
-
 /// Which multiple of the mains lies between two lines; 0 when none does.
 int mains_multiple(double apart_hz, double mains_hz) {
   const double multiple = std::nearbyint(apart_hz / mains_hz);
@@ -48,11 +30,11 @@ int mains_multiple(double apart_hz, double mains_hz) {
 
 /// A lone line that stands a multiple of the mains beside a stronger one, where a dimmer's
 /// switching and the ripple of its supply multiply: it moves with both clocks.
-void tie_sidebands(std::vector<MovingRhythm>& free, double mains_hz) {
-  for (MovingRhythm& side : free) {
+void tie_sidebands(std::vector<MovingSeries>& free, double mains_hz) {
+  for (MovingSeries& side : free) {
     if (side.harmonics.size() != 1) continue;
     const double side_hz = side.own_hz * side.harmonics[0].order;
-    for (const MovingRhythm& carrier : free) {
+    for (const MovingSeries& carrier : free) {
       if (&carrier == &side || carrier.side_hz != 0.0) continue;
       for (const Harmonic& h : carrier.harmonics) {
         if (std::abs(h.amplitude) <= std::abs(side.harmonics[0].amplitude)) continue;
@@ -76,11 +58,13 @@ void add_light(Scene& scene, const LightShare& l, const Tolerances& tolerances) 
     if (!(l.light.mains_hz && c.mains_order)) free_part.light.components.push_back(c);
   }
   if (free_part.light.components.size() < l.light.components.size()) {
-    if (auto locked = locked_rhythm(l, *l.light.mains_hz)) scene.rhythms.push_back(*locked);
+    if (auto locked = locked_series(l)) {
+      scene.rhythms.push_back({locked->hz, 0.0, 0, std::move(locked->harmonics), false, {}});
+    }
   }
   const double off = 0.01 * tolerances.clock_percent.value_or(clock_tolerance_percent(l.light));
-  std::vector<MovingRhythm> free;
-  for (Rhythm& rhythm : rhythms_of({&free_part, 1})) {
+  std::vector<MovingSeries> free;
+  for (Series& rhythm : series_of({&free_part, 1})) {
     free.push_back({rhythm.hz,
                     0.0,
                     scene.clocks.size() + free.size(),
@@ -89,11 +73,11 @@ void add_light(Scene& scene, const LightShare& l, const Tolerances& tolerances) 
                     {}});
   }
   scene.clocks.resize(scene.clocks.size() + free.size(), {-off, off});
-  std::stable_sort(free.begin(), free.end(), [](const MovingRhythm& a, const MovingRhythm& b) {
+  std::stable_sort(free.begin(), free.end(), [](const MovingSeries& a, const MovingSeries& b) {
     return strongest_amplitude(a.harmonics) > strongest_amplitude(b.harmonics);
   });
   if (scene.mains_hz) tie_sidebands(free, *scene.mains_hz);
-  for (MovingRhythm& rhythm : free) scene.rhythms.push_back(std::move(rhythm));
+  for (MovingSeries& rhythm : free) scene.rhythms.push_back(std::move(rhythm));
   for (const UnexplainedLight& u : l.light.unexplained) {
     // The crest of a sine of this rms, at whatever frequency of the band does most. Slower than
     // half a cycle in a clip nothing beats.
@@ -190,15 +174,15 @@ std::optional<double> own_mains(std::span<const LightShare> lights) {
 
 }  // namespace
 
-std::vector<Rhythm> rhythms_at(const Scene& scene, std::span<const double> offsets) {
-  std::vector<Rhythm> rhythms;
+std::vector<Series> series_at(const Scene& scene, std::span<const double> offsets) {
+  std::vector<Series> rhythms;
   rhythms.reserve(scene.rhythms.size());
-  for (const MovingRhythm& r : scene.rhythms)
+  for (const MovingSeries& r : scene.rhythms)
     rhythms.push_back({fundamental_hz(r, offsets), r.harmonics});
   return rhythms;
 }
 
-double fundamental_hz(const MovingRhythm& rhythm, std::span<const double> offsets) {
+double fundamental_hz(const MovingSeries& rhythm, std::span<const double> offsets) {
   return rhythm.own_hz * (1.0 + offsets[rhythm.clock]) + rhythm.side_hz * (1.0 + offsets[0]);
 }
 
@@ -214,7 +198,7 @@ Scene scene_of(std::span<const LightShare> lights, std::optional<double> mains_h
     scene.clocks[0] = {-std::min(off, 0.99), off};
   }
   for (const LightShare& l : lights) add_light(scene, l, tolerances);
-  for (MovingRhythm& r : scene.rhythms) r.swing = SwingTable(r.harmonics);
+  for (MovingSeries& r : scene.rhythms) r.swing = SwingTable(r.harmonics);
   return scene;
 }
 

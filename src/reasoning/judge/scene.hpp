@@ -8,7 +8,7 @@
 
 #include "lampbeat/prediction.hpp"
 #include "reasoning/judge/swing.hpp"
-#include "reasoning/mixture/rhythm.hpp"
+#include "reasoning/mixture/series.hpp"
 
 // What the lights of a room can do while somebody films: the rhythms of one choice of their states,
 // and the clocks that let these rhythms drift.
@@ -24,7 +24,7 @@ struct Clock {
 
 /// A rhythm that moves with a clock: its fundamental runs at
 ///     own_hz · (1 + offset of its clock) + side_hz · (1 + offset of the mains).
-struct MovingRhythm {
+struct MovingSeries {
   double own_hz = 0.0;
   double side_hz = 0.0;  ///< of a sideband: a multiple of the mains beside a free-running line
   std::size_t clock = 0;
@@ -37,13 +37,13 @@ struct Scene {
   std::string state;  ///< for people: which lights are not in their own state; empty: all are
   std::optional<double> mains_hz;
   std::vector<Clock> clocks;  ///< never empty
-  std::vector<MovingRhythm> rhythms;
+  std::vector<MovingSeries> rhythms;
 };
 
-double fundamental_hz(const MovingRhythm& rhythm, std::span<const double> offsets);
+double fundamental_hz(const MovingSeries& rhythm, std::span<const double> offsets);
 
 /// The rhythms with every clock at its offset (one for each clock).
-std::vector<Rhythm> rhythms_at(const Scene& scene, std::span<const double> offsets);
+std::vector<Series> series_at(const Scene& scene, std::span<const double> offsets);
 
 /// How far clocks may be off.
 struct Tolerances {

@@ -7,7 +7,6 @@
 #include "lampbeat/exposure.hpp"
 #include "lampbeat/visibility.hpp"
 #include "reasoning/bands/residue.hpp"
-#include "reasoning/judge/lone_line.hpp"
 
 namespace lampbeat::reasoning {
 namespace {
@@ -24,7 +23,7 @@ constexpr double rise_of_part = 1.15;
 double clock_percent_at(const Scene& scene, const Offsets& offsets, double exposure_s) {
   double strongest = 0.0;
   double percent = 0.0;
-  for (const MovingRhythm& r : scene.rhythms) {
+  for (const MovingSeries& r : scene.rhythms) {
     if (r.clock == 0 || r.unexplained) continue;
     const Swing left = r.swing.at(fundamental_hz(r, offsets) * exposure_s);
     if (left.up + left.down <= strongest) continue;
@@ -34,22 +33,10 @@ double clock_percent_at(const Scene& scene, const Offsets& offsets, double expos
   return percent;
 }
 
-/// Visibility of the whole picture pulsing at its most visible, for each unit of contrast.
-double most_pulse_weight(const Shot& shot, const Viewing& viewing) {
-  constexpr int samples = 12;
-  double most = 0.0;
-  for (int i = 0; i <= samples; ++i) {
-    const double part = double(i) / samples;
-    const double hz = std::max(1e-2, 0.5 * shot.fps.per_s() * part * part);
-    most = std::max(most, pulsing_of_line(1.0, hz, shot, viewing));
-  }
-  return 1.05 * most;
-}
-
 }  // namespace
 
-Search::Search(const Scene& scene, const Shot& shot, const Viewing& viewing)
-    : Search(scene, std::vector<Offsets>{}, shot, viewing) {
+Search::Search(const Scene& scene, const Shot& shot, const Weights& weights)
+    : Search(scene, std::vector<Offsets>{}, shot, weights) {
   std::vector<Offsets> looks = looks_over(scene, shot.exposure_s, shot.fps);
   add(looks);
   // The grid follows the strongest line; another may peak beside it.
@@ -63,11 +50,8 @@ Search::Search(const Scene& scene, const Shot& shot, const Viewing& viewing)
 }
 
 Search::Search(const Scene& scene, const std::vector<Offsets>& looks, const Shot& shot,
-               const Viewing& viewing)
-    : scene_(scene),
-      shot_(shot),
-      viewing_(viewing),
-      most_pulse_weight_(most_pulse_weight(shot, viewing)) {
+               const Weights& weights)
+    : scene_(scene), shot_(shot), weights_(weights) {
   add(looks);
 }
 
@@ -104,7 +88,7 @@ Recorded Search::ceiling_at(const Offsets& offsets) const {
   std::vector<Line> rows, frames;
   Swing swing;
   double pulse = 0.0;
-  for (const MovingRhythm& r : scene_.rhythms) {
+  for (const MovingSeries& r : scene_.rhythms) {
     const double hz = fundamental_hz(r, offsets);
     if (!(hz > 0.0)) continue;
     const Swing left = r.swing.at(hz * shot_.exposure_s);
@@ -125,18 +109,16 @@ Recorded Search::ceiling_at(const Offsets& offsets) const {
   Recorded r;
   pulse = std::min(1.0, pulse);
   r.pulse_percent = 100.0 * pulse;
-  r.pulse_visibility = pulse * most_pulse_weight_;
+  r.pulse_visibility = pulse * weights_.most_pulsing(shot_.fps);
   if (shot_.readout_s > 0.0) {
     const double contrast = contrast_of(swing);
     r.band_percent = 100.0 * contrast;
-    r.band_visibility = most_visible(rows, contrast, [&](double share, double hz) {
-      return bands_of_line(share, hz, shot_, viewing_);
-    });
+    r.band_visibility = most_visible(
+        rows, contrast, [&](double share, double hz) { return weights_.bands(share, hz, shot_); });
   }
   if (r.pulse_visibility > std::min(r.band_visibility, clean_below)) {
-    r.pulse_visibility = most_visible(frames, pulse, [&](double share, double hz) {
-      return pulsing_of_line(share, hz, shot_, viewing_);
-    });
+    r.pulse_visibility = most_visible(
+        frames, pulse, [&](double share, double hz) { return weights_.pulsing(share, hz, shot_); });
   }
   r.visibility = std::max(r.band_visibility, r.pulse_visibility);
   return r;
@@ -145,7 +127,7 @@ Recorded Search::ceiling_at(const Offsets& offsets) const {
 void Search::expose(Place& place) const {
   if (place.exposed) return;
   place.exposed = true;
-  place.rows = after_exposure(rhythms_at(scene_, place.offsets), shot_.exposure_s);
+  place.rows = after_exposure(series_at(scene_, place.offsets), shot_.exposure_s);
   place.frames = after_frame_mean(place.rows, shot_);
 }
 
@@ -206,13 +188,13 @@ Recorded Search::peak(Figure figure, Effort effort) {
 
 double Search::rows_contrast(Place& place, Effort effort) const {
   std::optional<double>& known = place.among_rows[effort == Effort::full];
-  if (!known) known = contrast_in_frame(place.rows, shot_, effort);
+  if (!known) known = widest_in_frame(place.rows, shot_, effort).contrast;
   return *known;
 }
 
 double Search::frames_contrast(Place& place, Effort effort) const {
   std::optional<double>& known = place.among_frames[effort == Effort::full];
-  if (!known) known = contrast_in_clip(place.frames, shot_.fps, effort);
+  if (!known) known = widest_in_clip(place.frames, shot_.fps, effort).contrast;
   return *known;
 }
 
@@ -225,7 +207,7 @@ Recorded Search::recorded_at(Place& place, Figure figure, Effort effort) const {
 }
 
 Recorded Search::figures(const Place& place, Contrasts contrasts) const {
-  return recorded(place.rows, place.frames, contrasts, shot_, viewing_);
+  return recorded(place.rows, place.frames, contrasts, shot_, weights_.viewing());
 }
 
 }  // namespace lampbeat::reasoning

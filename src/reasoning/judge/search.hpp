@@ -4,8 +4,10 @@
 #include <optional>
 #include <vector>
 
+#include "reasoning/bands/effort.hpp"
 #include "reasoning/bands/recorded.hpp"
 #include "reasoning/judge/looks.hpp"
+#include "reasoning/judge/weights.hpp"
 
 namespace lampbeat::reasoning {
 
@@ -17,10 +19,10 @@ using Figure = double Recorded::*;
 /// where the ceiling promises more than has been found.
 class Search {
  public:
-  Search(const Scene& scene, const Shot& shot, const Viewing& viewing);
+  Search(const Scene& scene, const Shot& shot, const Weights& weights);
   /// The same over these looks only.
   Search(const Scene& scene, const std::vector<Offsets>& looks, const Shot& shot,
-         const Viewing& viewing);
+         const Weights& weights);
 
   /// A line and what is left of it.
   struct Line {
@@ -42,7 +44,7 @@ class Search {
     Offsets offsets;
     Recorded ceiling;
     bool exposed = false;  ///< whether `rows` and `frames` are there
-    std::vector<Rhythm> rows, frames;
+    std::vector<Series> rows, frames;
     std::array<std::optional<double>, 2> among_rows, among_frames;  ///< by effort
   };
 
@@ -57,8 +59,7 @@ class Search {
 
   const Scene& scene_;
   Shot shot_;
-  const Viewing& viewing_;
-  double most_pulse_weight_ = 0.0;
+  const Weights& weights_;
   std::vector<Place> places_;
 };
 

@@ -3,7 +3,7 @@
 #include <span>
 #include <vector>
 
-#include "reasoning/mixture/rhythm.hpp"
+#include "reasoning/mixture/series.hpp"
 
 namespace lampbeat::reasoning {
 

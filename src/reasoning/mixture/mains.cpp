@@ -10,14 +10,25 @@
 namespace lampbeat {
 
 double nominal_mains_hz(double taken_hz) {
+  constexpr double near = 0.02;  // more than any grid strays, less than half way to the other
   for (const double nominal : {50.0, 60.0}) {
-    if (std::abs(taken_hz - nominal) <= 0.02 * nominal) return nominal;
+    if (std::abs(taken_hz - nominal) <= near * nominal) return nominal;
   }
   return taken_hz;
 }
 
+bool is_mains_hz(double hz) { return hz >= 10.0 && hz <= 1000.0; }
+
+void require_mains_hz(double hz) {
+  if (is_mains_hz(hz)) return;
+  throw UsageError(fmt::format(
+      "a mains frequency lies between 10 and 1000 Hz (50 or 60 in homes), not {:g}", hz));
+}
+
 double default_mains_tolerance_hz(double mains_hz) {
-  return std::abs(mains_hz - 60.0) <= 0.02 * 60.0 ? 0.144 : 0.01 * mains_hz;
+  constexpr double nerc_alarm_hz = 0.144;
+  constexpr double en_50160 = 0.01;
+  return nominal_mains_hz(mains_hz) == 60.0 ? nerc_alarm_hz : en_50160 * mains_hz;
 }
 
 namespace reasoning {
@@ -75,11 +86,7 @@ Supply on_one_mains(std::span<const LightShare> lights, std::optional<double> as
     }
   }
   if (asked_hz) {
-    if (!(*asked_hz >= 10.0 && *asked_hz <= 1000.0)) {
-      throw UsageError(
-          fmt::format("a mains frequency lies between 10 and 1000 Hz (50 or 60 in homes), not {:g}",
-                      *asked_hz));
-    }
+    require_mains_hz(*asked_hz);
     for (const LightShare& l : lights) {
       note_moved(supply, l.light, *asked_hz);
       if (mains_of(l.light) || l.light.components.empty()) continue;

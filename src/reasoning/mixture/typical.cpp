@@ -10,6 +10,7 @@
 #include "lampbeat/error.hpp"
 #include "words/foreign_text.hpp"
 #include "words/spelling.hpp"
+#include "lampbeat/prediction.hpp"
 
 // Handbook percentages are labels for kinds of lights, not measurements of one: two fixtures of
 // the same kind differ by a factor of two easily. They are here so that a shoot can be planned
@@ -179,10 +180,7 @@ const std::vector<TypicalLight>& typical_lights() {
 }
 
 Light typical_light(std::string_view name, double mains_hz) {
-  if (!(mains_hz >= 10.0 && mains_hz <= 1000.0)) {
-    throw UsageError(fmt::format(
-        "a mains frequency lies between 10 and 1000 Hz (50 or 60 in homes), not {}", mains_hz));
-  }
+  require_mains_hz(mains_hz);
   const auto kind = std::find_if(kinds().begin(), kinds().end(),
                                  [&](const Kind& k) { return k.light.name == name; });
   if (kind == kinds().end()) refuse(name);

@@ -76,10 +76,7 @@ void gather(Findings& findings, const Prediction& p, const std::string& label) {
 std::vector<FrameRate> each_once(const std::vector<FrameRate>& asked) {
   std::vector<FrameRate> rates;
   for (const FrameRate fps : asked) {
-    const bool known = std::any_of(rates.begin(), rates.end(), [&](FrameRate r) {
-      return r.numerator == fps.numerator && r.denominator == fps.denominator;
-    });
-    if (!known) rates.push_back(fps);
+    if (std::find(rates.begin(), rates.end(), fps) == rates.end()) rates.push_back(fps);
   }
   return rates;
 }

@@ -7,13 +7,12 @@
 
 #include "reasoning/advice/advice_words.hpp"
 #include "words/lists.hpp"
+#include "reasoning/camera/fits.hpp"
+#include "reasoning/shutters/shutters_offers.hpp"
 
 namespace lampbeat::reasoning {
 
 namespace {
-
-/// Exposures closer than this are one dial position under two names.
-constexpr double same_exposure = 2e-5;
 
 using Offers = std::vector<const Setting*>;  // of one frame rate, shortest first
 
@@ -22,7 +21,7 @@ std::vector<Offers> offers_by_rate(const ShutterPlan& plan) {
   auto next = plan.settings.begin();
   for (const FrameRateOutlook& outlook : plan.outlooks) {
     Offers offers;
-    for (; next != plan.settings.end() && next->fps.per_s() == outlook.fps.per_s(); ++next) {
+    for (; next != plan.settings.end() && next->fps == outlook.fps; ++next) {
       offers.push_back(&*next);
     }
     std::sort(offers.begin(), offers.end(),
@@ -75,9 +74,9 @@ std::vector<CommonExposure> common_exposures(const ShutterPlan& plan, const Judg
     for (std::size_t i = 0; i < by_rate.size(); ++i) {
       const FrameRate fps = plan.outlooks[i].fps;
       const Setting* setting = offered(by_rate[i], exposure_s);
-      const bool fits = exposure_s <= fps.frame_s() * (1.0 + 1e-9);
-      const bool serves =
-          setting ? clean(*setting) : !listed && fits && judge.clean(exposure_s, fps);
+      const bool serves = setting
+                              ? clean(*setting)
+                              : !listed && fits(exposure_s, fps) && judge.clean(exposure_s, fps);
       if (!serves) break;
       candidate.labels.push_back(setting ? setting->label : "");
     }

@@ -8,13 +8,15 @@
 namespace lampbeat::reasoning {
 namespace {
 
+/// Relative to the clock's frequency: no mains and no resonator strays further.
 constexpr double farthest = 0.1;
+/// 0.0125 Hz at 50: no grid keeps time better than that, so that no smaller margin is of use.
 constexpr double first_step = 2.5e-4;
 
 double fastest_hz(const Judge& judge, bool of_the_mains) {
   double fastest = 0.0;
   for (const Scene& scene : judge.scenes()) {
-    for (const MovingRhythm& r : scene.rhythms) {
+    for (const MovingSeries& r : scene.rhythms) {
       if ((r.clock == 0) != of_the_mains || r.unexplained) continue;
       fastest = std::max(fastest, r.own_hz);
     }

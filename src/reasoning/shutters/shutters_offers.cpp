@@ -8,6 +8,8 @@
 
 #include "lampbeat/error.hpp"
 #include "words/numbers.hpp"
+#include "reasoning/camera/fits.hpp"
+#include "reasoning/mixture/series.hpp"
 
 namespace lampbeat::reasoning {
 
@@ -23,10 +25,6 @@ constexpr std::array<double, 19> angles = {11.25, 15,  22.5, 30,    45,  60,  72
 
 /// Four stops below 180°: darker and choppier than anyone wants by accident.
 constexpr double smallest_angle = 11.25;
-/// Exposures closer than this are one dial position under two names.
-constexpr double same_exposure = 2e-5;
-/// A rhythm below this part of the light matters to nobody.
-constexpr double weakest_rhythm = 0.002;
 /// Two whole-cycle exposures this close suggest one in between that suits both rhythms.
 constexpr double near_miss = 0.03;
 
@@ -39,7 +37,8 @@ std::vector<Line> lines_that_matter(std::span<const LightShare> lights) {
   std::vector<Line> lines;
   for (const LightShare& l : lights) {
     for (const LightComponent& c : l.light.components) {
-      if (l.share * c.amplitude >= weakest_rhythm) lines.push_back({c.hz, l.share * c.amplitude});
+      if (l.share * c.amplitude >= weakest_that_matters)
+        lines.push_back({c.hz, l.share * c.amplitude});
     }
   }
   return lines;
@@ -47,13 +46,14 @@ std::vector<Line> lines_that_matter(std::span<const LightShare> lights) {
 
 /// One line for every rhythm: those that are no multiple of a slower one.
 std::vector<Line> rhythms_that_matter(std::span<const LightShare> lights) {
+  constexpr double whole_ratio = 1e-4;  // finer than two clocks keep step
   std::vector<Line> lines = lines_that_matter(lights);
   std::sort(lines.begin(), lines.end(), [](const Line& a, const Line& b) { return a.hz < b.hz; });
   std::vector<Line> rhythms;
   for (const Line& line : lines) {
     const auto slower = std::find_if(rhythms.begin(), rhythms.end(), [&](const Line& r) {
       const double ratio = line.hz / r.hz;
-      return std::abs(ratio - std::round(ratio)) < 1e-4 * ratio;
+      return std::abs(ratio - std::round(ratio)) < whole_ratio * ratio;
     });
     if (slower == rhythms.end()) {
       rhythms.push_back(line);
@@ -127,7 +127,7 @@ std::vector<Offer> customary_offers(std::span<const LightShare> lights, FrameRat
   std::vector<Offer> offers;
   for (const int speed : speeds) {
     const double exposure_s = 1.0 / speed;
-    if (exposure_s > frame_s * (1.0 + 1e-9)) continue;
+    if (!fits(exposure_s, fps)) continue;
     if (shutter_angle_deg(exposure_s, fps) < smallest_angle) continue;
     offers.push_back({std::min(exposure_s, frame_s), fmt::format("1/{}", speed)});
   }

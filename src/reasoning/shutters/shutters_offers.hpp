@@ -8,6 +8,10 @@
 
 namespace lampbeat::reasoning {
 
+/// Exposures that differ by less, relatively, are one dial position under two names: 1/59.998 and
+/// 1/60 are, 1/59.94 and 1/60 are not.
+inline constexpr double same_exposure = 2e-5;
+
 /// One position of a shutter dial.
 struct Offer {
   double exposure_s = 0.0;

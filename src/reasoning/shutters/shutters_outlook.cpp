@@ -5,7 +5,7 @@
 #include <numbers>
 
 #include "lampbeat/visibility.hpp"
-#include "reasoning/mixture/rhythm.hpp"
+#include "reasoning/mixture/series.hpp"
 
 namespace lampbeat::reasoning {
 
@@ -22,11 +22,11 @@ struct Excursion {
 
 /// The dominant rhythm of the light that contributes the strongest one; no swing without any.
 Excursion dominant_swing(std::span<const LightShare> lights) {
-  Rhythm dominant;
+  Series dominant;
   double strongest = 0.0;
   for (const LightShare& l : lights) {
     const LightShare alone{l.light, 1.0};
-    for (const Rhythm& rhythm : rhythms_of({&alone, 1})) {
+    for (const Series& rhythm : series_of({&alone, 1})) {
       const double part = l.share * strongest_amplitude(rhythm.harmonics);
       if (part <= strongest) continue;
       strongest = part;
@@ -64,7 +64,7 @@ FrameRateOutlook outlook_for(std::span<const LightShare> lights, const Judge& ju
   FrameRateOutlook outlook;
   outlook.fps = fps;
   outlook.readout_s = judge.shot(exposure_s, fps).readout_s;
-  outlook.at_180deg = judge.worst(exposure_s, fps, judge.nominal(exposure_s, fps)).figures;
+  outlook.at_180deg = judge.worst(exposure_s, fps, judge.nominal(exposure_s, fps).figures).figures;
 
   const Excursion swing = dominant_swing(lights);
   if (!(swing.down > 1e-6)) return outlook;
@@ -75,19 +75,24 @@ FrameRateOutlook outlook_for(std::span<const LightShare> lights, const Judge& ju
     outlook.needed_percent_flicker = 100.0;
     return outlook;
   }
-  // Visibility is nearly proportional to the ripple, so the search starts close to its end.
+  // Visibility is nearly proportional to the ripple, so the search starts close to its end, and
+  // then widens by a step at a time.
+  constexpr double just_inside = 0.8;
+  constexpr double step = 1.6;
+  constexpr double hopeless = 1e-6;  // of the deepest: no lamp is steadier
+  constexpr int halvings = 8;        // to a quarter of a per cent of the last step
   const double visibility = std::max(outlook.at_180deg.visibility, 1e-9);
-  double passes = std::min(deepest, 0.8 * clean_below / visibility);
+  double passes = std::min(deepest, just_inside * clean_below / visibility);
   while (!clean(passes)) {
     passes *= 0.5;
-    if (passes < 1e-6 * deepest) return outlook;
+    if (passes < hopeless * deepest) return outlook;
   }
-  double fails = std::min(deepest, 1.6 * passes);
+  double fails = std::min(deepest, step * passes);
   while (fails < deepest && clean(fails)) {
     passes = fails;
-    fails = std::min(deepest, 1.6 * fails);
+    fails = std::min(deepest, step * fails);
   }
-  for (int i = 0; i < 8; ++i) {
+  for (int i = 0; i < halvings; ++i) {
     const double middle = 0.5 * (passes + fails);
     (clean(middle) ? passes : fails) = middle;
   }

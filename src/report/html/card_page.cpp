@@ -1,9 +1,6 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <array>
-#include <map>
-#include <string_view>
 
 #include "lampbeat/camera.hpp"
 #include "lampbeat/html.hpp"
@@ -16,84 +13,7 @@ namespace lampbeat {
 
 namespace {
 
-/// More columns than this leave no room for letters that can be read from two metres.
-constexpr std::size_t most_columns = 8;
-
 bool safe(const Setting& s) { return s.worst.verdict == Verdict::clean; }
-
-/// One shutter of the camera, over all frame rates.
-struct Column {
-  std::string label;
-  double exposure_s = 0.0;
-  int safe_rows = 0;
-  int rows = 0;
-  double least_margin_hz = 1e9;
-};
-
-std::vector<Column> every_column(const ShutterPlan& plan) {
-  std::vector<Column> columns;
-  for (const Setting& s : plan.settings) {
-    auto found = std::find_if(columns.begin(), columns.end(),
-                              [&](const Column& c) { return c.label == s.label; });
-    if (found == columns.end()) found = columns.insert(columns.end(), Column{s.label, 0, 0, 0});
-    found->exposure_s = std::max(found->exposure_s, s.exposure_s);
-    ++found->rows;
-    if (safe(s)) {
-      ++found->safe_rows;
-      found->least_margin_hz = std::min(found->least_margin_hz, s.mains_margin_hz.value_or(1e9));
-    }
-  }
-  return columns;
-}
-
-/// The shutters people set without thinking (common practice, no source): where they are not safe,
-/// the card should say so before rarer ones.
-bool set_by_habit(const Column& column) {
-  constexpr std::array<std::string_view, 6> habits = {"1/48",  "1/50",  "1/60",
-                                                      "1/100", "1/120", "1/125"};
-  return std::find(habits.begin(), habits.end(), column.label) != habits.end();
-}
-
-/// The columns worth their room: those safe at most frame rates, with the most margin, then the
-/// habitual ones; longest exposure first, as on a dial.
-std::vector<Column> card_columns(const ShutterPlan& plan) {
-  std::vector<Column> columns = every_column(plan);
-  std::stable_sort(columns.begin(), columns.end(), [](const Column& a, const Column& b) {
-    if (a.safe_rows != b.safe_rows) return a.safe_rows > b.safe_rows;
-    if (set_by_habit(a) != set_by_habit(b)) return set_by_habit(a);
-    if (a.least_margin_hz != b.least_margin_hz) return a.least_margin_hz > b.least_margin_hz;
-    return a.rows > b.rows;
-  });
-  if (columns.size() > most_columns) columns.resize(most_columns);
-  std::stable_sort(columns.begin(), columns.end(),
-                   [](const Column& a, const Column& b) { return a.exposure_s > b.exposure_s; });
-  return columns;
-}
-
-/// Frame rates in the order asked.
-std::vector<FrameRate> frame_rates(const ShutterPlan& plan) {
-  std::vector<FrameRate> rates;
-  const auto add = [&](FrameRate fps) {
-    const bool known = std::any_of(rates.begin(), rates.end(), [&](FrameRate r) {
-      return r.numerator * fps.denominator == fps.numerator * r.denominator;
-    });
-    if (!known) rates.push_back(fps);
-  };
-  for (const FrameRateOutlook& outlook : plan.outlooks) add(outlook.fps);
-  for (const Setting& s : plan.settings) add(s.fps);
-  return rates;
-}
-
-bool same_rate(FrameRate a, FrameRate b) {
-  return a.numerator * b.denominator == b.numerator * a.denominator;
-}
-
-const Setting* setting_at(const ShutterPlan& plan, FrameRate fps, const std::string& label) {
-  for (const Setting& s : plan.settings) {
-    if (same_rate(s.fps, fps) && s.label == label) return &s;
-  }
-  return nullptr;
-}
 
 View cell(const Setting* s) {
   View view;
@@ -118,32 +38,22 @@ View cell(const Setting* s) {
   return view;
 }
 
-std::string headline(const ShutterPlan& plan, const std::vector<FrameRate>& rates,
-                     const std::vector<Column>& columns) {
-  std::vector<std::string> hopeless;
-  for (const FrameRate fps : rates) {
-    const bool any = std::any_of(plan.settings.begin(), plan.settings.end(), [&](const Setting& s) {
-      return same_rate(s.fps, fps) && safe(s);
-    });
-    if (!any) hopeless.push_back(frame_rate_label(fps));
+std::string headline(const WallCard& card) {
+  if (card.hopeless.size() == card.frame_rates.size()) {
+    return "No safe shutter here: change the light";
   }
-  if (hopeless.size() == rates.size()) return "No safe shutter here: change the light";
-  if (!hopeless.empty()) {
-    return fmt::format("No safe shutter at {} fps", words::listed(hopeless, "or"));
+  if (!card.hopeless.empty()) {
+    std::vector<std::string> rates;
+    for (const FrameRate fps : card.hopeless) rates.push_back(frame_rate_label(fps));
+    return fmt::format("No safe shutter at {} fps", words::listed(rates, "or"));
   }
-  std::vector<std::string> everywhere;
-  std::size_t all_safe = 0;
-  for (const Column& column : columns) {
-    if (column.safe_rows == static_cast<int>(rates.size())) everywhere.push_back(column.label);
-    if (column.safe_rows == column.rows) ++all_safe;
-  }
-  if (all_safe == columns.size()) return "Any of these shutters is safe";
-  if (everywhere.size() > 3) everywhere.resize(3);
-  if (!everywhere.empty()) {
-    return "Set " + words::listed(everywhere, "or") +
-           (rates.size() == 1 ? "" : " at every frame rate");
-  }
-  return "Take a filled tile at every frame rate";
+  if (card.all_clean) return "Any of these shutters is safe";
+  constexpr std::size_t most_named = 3;
+  std::vector<std::string> everywhere = card.clean_everywhere;
+  if (everywhere.size() > most_named) everywhere.resize(most_named);
+  if (everywhere.empty()) return "Take a filled tile at every frame rate";
+  return "Set " + words::listed(everywhere, "or") +
+         (card.frame_rates.size() == 1 ? "" : " at every frame rate");
 }
 
 /// "16 ms", or "16 ms assumed, the whole frame where that is shorter"; the findings give each
@@ -163,7 +73,7 @@ std::string readout_of(const ShutterPlan& plan) {
 
 std::string no_safe_note(const ShutterPlan& plan, FrameRate fps) {
   for (const FrameRateOutlook& outlook : plan.outlooks) {
-    if (!same_rate(outlook.fps, fps) || outlook.any_clean) continue;
+    if (outlook.fps != fps || outlook.any_clean) continue;
     return outlook.needed_percent_flicker
                ? fmt::format("none safe; 180° needs a light under {} % flicker",
                              words::in_digits(*outlook.needed_percent_flicker, 2))
@@ -174,23 +84,21 @@ std::string no_safe_note(const ShutterPlan& plan, FrameRate fps) {
 
 }  // namespace
 
-std::string shutter_card_html(const ShutterPlan& plan) {
-  const std::vector<Column> columns = card_columns(plan);
-  const std::vector<FrameRate> rates = frame_rates(plan);
+std::string shutter_card_html(const ShutterPlan& plan, const WallCard& card) {
   View view;
-  const std::string heading = headline(plan, rates, columns);
+  const std::string heading = headline(card);
   view.text["headline"] = heading;
   view.text["lights_named"] = names_of(plan.lights);
   view.text["mains"] = mains_words(plan.mains_hz, plan.mains_tolerance_hz);
   view.text["readout"] = readout_of(plan);
-  view.text["density"] = std::string(rates.size() > 7 ? "many-rows" : "few-rows") +
-                         (columns.size() > 6 ? " many-columns" : "");
-  for (const Column& column : columns) {
+  view.text["density"] = std::string(card.frame_rates.size() > 7 ? "many-rows" : "few-rows") +
+                         (card.shutters.size() > 6 ? " many-columns" : "");
+  for (const std::string& label : card.shutters) {
     View head;
-    head.text["label"] = column.label;
+    head.text["label"] = label;
     view.lists["columns"].push_back(head);
   }
-  for (const FrameRate fps : rates) {
+  for (const FrameRate fps : card.frame_rates) {
     View row;
     row.text["fps"] = frame_rate_label(fps);
     if (const std::string note = no_safe_note(plan, fps); !note.empty()) {
@@ -198,12 +106,11 @@ std::string shutter_card_html(const ShutterPlan& plan) {
       no_safe.text["note"] = note;
       row.lists["no_safe"] = {no_safe};
     }
-    for (const Column& column : columns) {
-      row.lists["cells"].push_back(cell(setting_at(plan, fps, column.label)));
+    for (const std::string& label : card.shutters) {
+      row.lists["cells"].push_back(cell(setting_at(plan, fps, label)));
     }
     view.lists["rows"].push_back(row);
   }
-  const std::size_t left_out = every_column(plan).size() - columns.size();
   std::string explained =
       plan.mains_hz
           ? fmt::format(
@@ -219,7 +126,9 @@ std::string shutter_card_html(const ShutterPlan& plan) {
         words::in_digits(*plan.clock_tolerance_percent, 2));
   }
   explained += "In hollow tiles: the depth of the bands or pulsing it would record.";
-  if (left_out > 0) explained += fmt::format(" {} more shutters are left out.", left_out);
+  if (card.left_out > 0) {
+    explained += fmt::format(" {} more shutters are left out.", card.left_out);
+  }
   view.text["explained"] = explained;
   view.lists["findings"] = findings_view(plan.findings);
   return page(heading + " – " + names_of(plan.lights), "card", "card.css",

@@ -210,11 +210,14 @@ std::string measurement_html(const Measurement& m, const PageCompanions& with) {
         "visible. Crosses: strong. Short upright lines: 180°. Behind them, every exposure: tall "
         "where clean.");
   }
-  if (!with.picture_png.empty()) {
-    View picture;
-    picture.markup["data"] = base64(with.picture_png);
-    picture.text["note"] = with.picture_note;
-    view.lists["picture"] = {picture};
+  if (with.pictured) {
+    const Shot& shot = with.pictured->shot;
+    view.lists["picture"] = picture_view(
+        *with.pictured,
+        fmt::format("left: a plain wall at {} frames a second, {} s, {:.0f} ms readout; right: the "
+                    "same wall under steady light",
+                    frame_rate_label(shot.fps), exposure_label(shot.exposure_s),
+                    1e3 * shot.readout_s));
   }
   view.lists["components"] = component_rows(m);
   if (!m.components.empty()) view.lists["has_components"] = {View{}};

@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include "lampbeat/picture.hpp"
 #include "report/html/figures.hpp"
 #include "report/plots/plots.hpp"
 #include "words/lists.hpp"
@@ -70,6 +71,13 @@ std::vector<View> drawing(const std::string& svg, const std::string& caption) {
   view.markup["svg"] = svg;
   view.text["caption"] = caption;
   return {view};
+}
+
+std::vector<View> picture_view(const Prediction& prediction, const std::string& note) {
+  View picture;
+  picture.markup["data"] = base64(predicted_frame_png(prediction));
+  picture.text["note"] = note;
+  return {picture};
 }
 
 std::string names_of(const std::vector<LightShare>& lights) {

@@ -26,6 +26,9 @@ std::vector<View> settings_view(const std::vector<Setting>& settings);
 /// One drawing with its caption, or nothing when there is no drawing.
 std::vector<View> drawing(const std::string& svg, const std::string& caption);
 
+/// {{#picture}}: the frame this prediction foresees, and which shot it shows.
+std::vector<View> picture_view(const Prediction& prediction, const std::string& note);
+
 /// "the ceiling panel and the desk lamp".
 std::string names_of(const std::vector<LightShare>& lights);
 

@@ -16,7 +16,11 @@ std::string shot_words(const Prediction& p) {
   return fmt::format("{} frames per second, {} ({}°), readout {}{}", frame_rate_label(shot.fps),
                      exposure_label(shot.exposure_s),
                      words::in_digits(shutter_angle_deg(shot.exposure_s, shot.fps)),
-                     readout_words(shot.readout_s), p.readout_assumed ? " assumed" : "");
+                     readout_words(shot.readout_s), shot.readout_assumed ? " assumed" : "");
+}
+
+std::string mains_taken(const Recorded& r) {
+  return r.mains_hz ? words::in_digits_at_most(*r.mains_hz, 5) + " Hz" : "as measured";
 }
 
 View recorded_row(const std::string& name, const std::string& nominal, const std::string& worst) {
@@ -79,11 +83,13 @@ std::string prediction_html(const Prediction& p, const PageCompanions& with) {
     view.lists["advice"].push_back(line);
   }
   if (!with.advice.empty()) view.lists["has_advice"] = {View{}};
-  if (!with.picture_png.empty()) {
-    View picture;
-    picture.markup["data"] = base64(with.picture_png);
-    picture.text["note"] = with.picture_note;
-    view.lists["picture"] = {picture};
+  if (with.pictured) {
+    const Shot& shot = with.pictured->shot;
+    view.lists["picture"] = picture_view(
+        *with.pictured,
+        fmt::format(
+            "left: a plain wall at {} frames a second, {}; right: the same under steady light",
+            frame_rate_label(shot.fps), exposure_label(shot.exposure_s)));
   }
   if (with.plan) {
     view.lists["map"] = drawing(
@@ -95,12 +101,8 @@ std::string prediction_html(const Prediction& p, const PageCompanions& with) {
     if (!with.plan->settings.empty()) view.lists["has_settings"] = {View{}};
   }
   view.lists["recorded"] = recorded_rows(p.nominal, p.worst);
-  view.text["nominal_mains"] = p.nominal.mains_hz > 0.0
-                                   ? words::in_digits_at_most(p.nominal.mains_hz, 5) + " Hz"
-                                   : "as measured";
-  view.text["worst_mains"] = p.worst.mains_hz > 0.0
-                                 ? words::in_digits_at_most(p.worst.mains_hz, 5) + " Hz"
-                                 : "as measured";
+  view.text["nominal_mains"] = mains_taken(p.nominal);
+  view.text["worst_mains"] = mains_taken(p.worst);
   view.lists["lights"] = light_rows(p.lights);
   view.text["viewing"] = fmt::format(
       "Watched from {} picture heights on a screen of {} cd/m², recorded with {} bits. Bands count "

@@ -1,5 +1,4 @@
 #include "files/json.hpp"
-#include "lampbeat/advice.hpp"
 #include "lampbeat/json.hpp"
 #include "report/json/shared_parts.hpp"
 
@@ -8,7 +7,7 @@ namespace lampbeat {
 using json::Json;
 using json::number;
 
-std::string to_json(const Prediction& p) {
+std::string to_json(const Prediction& p, const std::vector<std::string>& advice) {
   Json document = json::document("lampbeat.predict/1");
   document["lights"] = Json::array();
   for (const LightShare& entry : p.lights) document["lights"].push_back(json::light_share(entry));
@@ -20,7 +19,7 @@ std::string to_json(const Prediction& p) {
   document["exposure_s"] = number(p.shot.exposure_s);
   document["shutter_deg"] = number(shutter_angle_deg(p.shot.exposure_s, p.shot.fps));
   document["readout_s"] = number(p.shot.readout_s);
-  document["readout_assumed"] = p.readout_assumed;
+  document["readout_assumed"] = p.shot.readout_assumed;
   document["rows"] = p.shot.rows;
   document["band_percent"] = number(p.nominal.band_percent);
   document["band_stops"] = number(p.nominal.band_stops);
@@ -43,7 +42,7 @@ std::string to_json(const Prediction& p) {
                          {"screen_cd_m2", number(p.options.viewing.screen_cd_m2)},
                          {"recording_bits", p.options.viewing.recording_bits},
                          {"noise_percent", number(p.options.viewing.noise_percent)}};
-  document["advice"] = advise(p);
+  document["advice"] = advice;
   document["warnings"] = json::list_of(p.findings);
   return json::one_line(document);
 }

@@ -1,5 +1,4 @@
 #include "files/json.hpp"
-#include "lampbeat/advice.hpp"
 #include "lampbeat/json.hpp"
 #include "report/json/shared_parts.hpp"
 
@@ -52,7 +51,7 @@ std::optional<double> common_readout_s(const ShutterPlan& plan) {
 
 }  // namespace
 
-std::string to_json(const ShutterPlan& plan) {
+std::string to_json(const ShutterPlan& plan, const std::vector<std::string>& advice) {
   Json document = json::document("lampbeat.shutters/1");
   document["lights"] = Json::array();
   for (const LightShare& entry : plan.lights)
@@ -72,7 +71,7 @@ std::string to_json(const ShutterPlan& plan) {
   }
   document["outlooks"] = Json::array();
   for (const FrameRateOutlook& o : plan.outlooks) document["outlooks"].push_back(outlook(o));
-  document["advice"] = advise(plan);
+  document["advice"] = advice;
   document["warnings"] = json::list_of(plan.findings);
   return json::one_line(document);
 }

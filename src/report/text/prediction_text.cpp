@@ -2,7 +2,6 @@
 
 #include <cmath>
 
-#include "lampbeat/advice.hpp"
 #include "lampbeat/text.hpp"
 #include "lampbeat/text_style.hpp"
 #include "words/foreign_text.hpp"
@@ -63,14 +62,13 @@ std::vector<words::TableRow> figures(const Prediction& p) {
        r.pulse_percent < 0.005 || r.pulse_hz == 0.0
            ? std::string("whole frames stay equally bright")
            : fmt::format("whole frames, {} times a second", words::in_digits(r.pulse_hz, 3))});
-  rows.push_back(
-      {"visibility", words::in_digits(r.visibility, 2), "1 = just visible on a plain wall"});
-  if (p.mains_hz && p.mains_tolerance_hz > 0.0) {
+  rows.push_back({"visibility", words::in_digits(r.visibility, 2), "1 = just visible on a plain wall"});
+  if (p.mains_hz && p.mains_tolerance_hz > 0.0 && p.worst.mains_hz) {
     rows.push_back(
         {"mains drift",
          fmt::format("{} at {}",
                      words::percent(std::max(p.worst.band_percent, p.worst.pulse_percent)),
-                     words::hertz(p.worst.mains_hz, 5)),
+                     words::hertz(*p.worst.mains_hz, 5)),
          fmt::format("worst within {} ± {} Hz: {}", words::hertz(*p.mains_hz, 5),
                      words::in_digits(p.mains_tolerance_hz, 2), verdict_word(p.worst.verdict))});
   }
@@ -101,10 +99,11 @@ std::vector<words::TableRow> figures(const Prediction& p) {
 
 }  // namespace
 
-std::string to_text(const Prediction& p, const TextStyle& style) {
+std::string to_text(const Prediction& p, const std::vector<std::string>& advice,
+                    const TextStyle& style) {
   std::string result = words::bold(words::wrapped(verdict(p), style.width), style) + "\n\n";
   result += words::table(figures(p), style);
-  if (const auto advice = advise(p); !advice.empty()) {
+  if (!advice.empty()) {
     result += "\n" + words::sentences("What to do", advice, style);
   }
   if (!p.findings.empty()) {

@@ -4,7 +4,6 @@
 #include <array>
 #include <cmath>
 
-#include "lampbeat/advice.hpp"
 #include "lampbeat/text.hpp"
 #include "lampbeat/text_style.hpp"
 #include "words/columns.hpp"
@@ -20,10 +19,6 @@ namespace {
 
 constexpr std::size_t columns_shown = 6;
 using Cells = std::array<std::string, columns_shown>;
-
-bool same_rate(FrameRate a, FrameRate b) {
-  return a.numerator == b.numerator && a.denominator == b.denominator;
-}
 
 std::string list_of_rates(const ShutterPlan& plan, bool clean) {
   std::vector<std::string> rates;
@@ -90,8 +85,8 @@ std::size_t that_fit_a_screen(std::size_t frame_rates) {
 
 }  // namespace
 
-std::string to_text(const ShutterPlan& plan, const TextStyle& style,
-                    std::optional<std::size_t> per_frame_rate) {
+std::string to_text(const ShutterPlan& plan, const std::vector<std::string>& advice,
+                    const TextStyle& style, std::optional<std::size_t> per_frame_rate) {
   const std::size_t most = per_frame_rate.value_or(that_fit_a_screen(plan.outlooks.size()));
   const Cells heading = {"shutter", "verdict", "ripple left", "light", "blur", "clocks may drift"};
   std::array<int, columns_shown> widths{};
@@ -105,7 +100,7 @@ std::string to_text(const ShutterPlan& plan, const TextStyle& style,
   std::size_t left_out = 0;
   for (std::size_t i = 0; i < plan.outlooks.size(); ++i) {
     for (const Setting& s : plan.settings) {
-      if (!same_rate(s.fps, plan.outlooks[i].fps)) continue;
+      if (s.fps != plan.outlooks[i].fps) continue;
       if (shown[i].size() == most) {
         ++left_out;
         continue;
@@ -128,7 +123,7 @@ std::string to_text(const ShutterPlan& plan, const TextStyle& style,
                 "against a 180° shutter.",
                 style.width) +
             "\n";
-  if (const auto advice = advise(plan); !advice.empty()) {
+  if (!advice.empty()) {
     result += "\n" + words::sentences("What to do", advice, style);
   }
   if (!plan.findings.empty()) {

@@ -1,6 +1,7 @@
 #pragma once
 
 #include <complex>
+#include <optional>
 #include <span>
 #include <vector>
 
@@ -20,8 +21,12 @@ struct Harmonic {
 /// The greatest amplitude among them, 0 of none.
 double strongest_amplitude(std::span<const Harmonic> harmonics);
 
+/// A rhythm below this part of the light matters to nobody: no shutter is chosen for it, and no
+/// word is lost on it.
+inline constexpr double weakest_that_matters = 0.002;
+
 /// A harmonic series. Only the phases within it are known.
-struct Rhythm {
+struct Series {
   double hz = 0.0;  ///< fundamental; harmonic k runs at k · hz
   std::vector<Harmonic> harmonics;
 };
@@ -30,9 +35,13 @@ struct Rhythm {
 /// positive, or a component is not a finite number.
 std::vector<LightShare> with_normal_shares(std::span<const LightShare> lights);
 
+/// What of a light follows the mains, as one series by its orders: their ratios are exact whatever
+/// the digits of the frequencies say. Empty when nothing does.
+std::optional<Series> locked_series(const LightShare& light);
+
 /// The rhythms of a mixture. Within one light, locked components are one series; others join a
 /// series when their frequency is a simple ratio of its own. Between lights nothing is known, so
 /// every light brings its own rhythms.
-std::vector<Rhythm> rhythms_of(std::span<const LightShare> lights);
+std::vector<Series> series_of(std::span<const LightShare> lights);
 
 }  // namespace lampbeat::reasoning

@@ -1,4 +1,4 @@
-#include "reasoning/mixture/unseen.hpp"
+#include "reasoning/judge/unseen.hpp"
 
 #include <algorithm>
 

@@ -2,7 +2,7 @@
 
 #include <vector>
 
-#include "reasoning/bands/predicted.hpp"
+#include "reasoning/judge/room.hpp"
 #include "reasoning/judge/scene.hpp"
 
 namespace lampbeat::reasoning {

@@ -6,7 +6,7 @@
 #include <fmt/format.h>
 
 #include "lampbeat/error.hpp"
-#include "reasoning/mixture/rhythm.hpp"
+#include "reasoning/mixture/series.hpp"
 
 namespace lampbeat::reasoning {
 namespace {
@@ -40,17 +40,17 @@ std::optional<Ratio> simple_ratio(double value) {
   return std::nullopt;
 }
 
-int highest_order_of(const Rhythm& rhythm) {
+int highest_order_of(const Series& rhythm) {
   int highest = 1;
   for (const Harmonic& h : rhythm.harmonics) highest = std::max(highest, h.order);
   return highest;
 }
 
 /// Adds a component to the rhythm it belongs to, or gives it one of its own.
-void add(std::vector<Rhythm>& rhythms, std::size_t first, double hz,
+void add(std::vector<Series>& rhythms, std::size_t first, double hz,
          std::complex<double> amplitude) {
   for (std::size_t i = first; i < rhythms.size(); ++i) {
-    Rhythm& rhythm = rhythms[i];
+    Series& rhythm = rhythms[i];
     const std::optional<Ratio> ratio = simple_ratio(hz / rhythm.hz);
     if (!ratio || highest_order_of(rhythm) * ratio->denominator > highest_order) continue;
     rhythm.hz /= ratio->denominator;
@@ -117,24 +117,27 @@ std::vector<LightShare> with_normal_shares(std::span<const LightShare> lights) {
   return normal;
 }
 
-std::vector<Rhythm> rhythms_of(std::span<const LightShare> lights) {
-  std::vector<Rhythm> rhythms;
+std::optional<Series> locked_series(const LightShare& l) {
+  if (!l.light.mains_hz) return std::nullopt;
+  int common = 0;
+  for (const LightComponent& c : l.light.components) {
+    if (c.mains_order) common = std::gcd(common, *c.mains_order);
+  }
+  Series locked{common * *l.light.mains_hz, {}};
+  for (const LightComponent& c : l.light.components) {
+    if (!c.mains_order || !(c.amplitude > 0.0)) continue;
+    locked.harmonics.push_back(
+        {*c.mains_order / common, std::polar(l.share * c.amplitude, c.phase_rad)});
+  }
+  if (locked.harmonics.empty()) return std::nullopt;
+  return locked;
+}
+
+std::vector<Series> series_of(std::span<const LightShare> lights) {
+  std::vector<Series> rhythms;
   for (const LightShare& l : lights) {
     const std::size_t first = rhythms.size();
-    // The locked series first, by its orders: their ratios are exact whatever the digits say.
-    int common = 0;
-    for (const LightComponent& c : l.light.components) {
-      if (l.light.mains_hz && c.mains_order) common = std::gcd(common, *c.mains_order);
-    }
-    if (common > 0) {
-      Rhythm locked{common * *l.light.mains_hz, {}};
-      for (const LightComponent& c : l.light.components) {
-        if (!c.mains_order || !(c.amplitude > 0.0)) continue;
-        locked.harmonics.push_back(
-            {*c.mains_order / common, std::polar(l.share * c.amplitude, c.phase_rad)});
-      }
-      if (!locked.harmonics.empty()) rhythms.push_back(std::move(locked));
-    }
+    if (auto locked = locked_series(l)) rhythms.push_back(std::move(*locked));
     for (const LightComponent& c : l.light.components) {
       if ((l.light.mains_hz && c.mains_order) || !(c.amplitude > 0.0)) continue;
       add(rhythms, first, c.hz, std::polar(l.share * c.amplitude, c.phase_rad));

@@ -1,0 +1,159 @@
+#include "reasoning/bands/cycle.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <complex>
+#include <limits>
+#include <numbers>
+
+#include "reasoning/bands/turns.hpp"
+
+namespace lampbeat::reasoning {
+namespace {
+
+constexpr double two_pi = 2.0 * std::numbers::pi;
+
+struct Height {
+  double value = 0.0, slope = 0.0, bend = 0.0;
+};
+
+Height height_at(std::span<const Harmonic> harmonics, double cycles) {
+  Turns turns(cycles);
+  Height height;
+  for (const Harmonic& h : harmonics) {
+    const double rate = two_pi * h.order;
+    const std::complex<double> here = product(h.amplitude, turns.at(h.order));
+    height.value += here.real();
+    height.slope -= rate * here.imag();
+    height.bend -= rate * rate * here.real();
+  }
+  return height;
+}
+
+/// The part of a pair's weighted difference that turns with its first sample.
+std::complex<double> weighed(std::complex<double> amplitude, PairWeights w,
+                             std::complex<double> turned) {
+  return product(amplitude, w.first - w.second * turned);
+}
+
+}  // namespace
+
+double best_phase_of_cosine(const Harmonic& cosine, PairWeights w, double cycles) {
+  const auto difference = weighed(cosine.amplitude, w, Turns(cycles).at(cosine.order));
+  return -std::arg(difference) / (two_pi * cosine.order);
+}
+
+Cycle::Cycle(const Series& series, double strong, Effort effort) : hz_(series.hz) {
+  const SearchParameters search = parameters_of(effort);
+  int order = 1;
+  for (const Harmonic& h : series.harmonics) {
+    const bool is_strong = std::abs(h.amplitude) >= strong;
+    if (is_strong) order = std::max(order, h.order);
+    if (is_strong || search.weak_harmonics) harmonics_.push_back(h);
+  }
+  std::sort(harmonics_.begin(), harmonics_.end(),
+            [](const Harmonic& a, const Harmonic& b) { return a.order < b.order; });
+  size_ =
+      std::clamp(search.samples_per_harmonic * order, search.fewest_samples, search.most_samples);
+  size_ += (4 - size_ % 4) % 4;  // whole blocks for best_of_samples
+  if (harmonics_.size() < 2) return;
+  samples_.assign(static_cast<std::size_t>(2 * size_), 0.0F);
+  for (const Harmonic& h : harmonics_) {
+    const std::complex<double> step = std::polar(1.0, two_pi * h.order / size_);
+    std::complex<double> turning = h.amplitude;
+    for (int i = 0; i < size_; ++i, turning = product(turning, step)) {
+      samples_[static_cast<std::size_t>(i)] += static_cast<float>(turning.real());
+    }
+  }
+  std::copy_n(samples_.begin(), size_, samples_.begin() + size_);
+}
+
+void Cycle::weigh(PairWeights w) {
+  best_.assign(static_cast<std::size_t>(size_ + 2), 0.0F);
+  if (harmonics_.size() == 1) {
+    for (int shift = 0; shift < size_; ++shift) {
+      best_[static_cast<std::size_t>(shift)] = best_of_cosine(w, double(shift) / size_);
+    }
+  } else {
+    best_of_samples(w);
+  }
+  const auto whole = static_cast<std::size_t>(size_);
+  best_[whole] = best_[0];
+  best_[whole + 1] = best_[1];
+}
+
+double Cycle::best_phase(PairWeights w, double cycles) const {
+  if (harmonics_.size() == 1) return best_phase_of_cosine(harmonics_[0], w, cycles);
+  std::vector<Harmonic> pair = harmonics_;
+  Turns turns(cycles);
+  for (Harmonic& h : pair) h.amplitude = weighed(h.amplitude, w, turns.at(h.order));
+  double phase = sampled_best_phase(w, cycles);
+  Height here = height_at(pair, phase);
+  for (int round = 0; round < 4 && here.bend < 0.0; ++round) {
+    const double step = std::clamp(-here.slope / here.bend, -0.5 / size_, 0.5 / size_);
+    const Height next = height_at(pair, phase + step);
+    if (next.value <= here.value) break;
+    phase += step;
+    const bool settled = next.value <= here.value + 1e-9 * std::abs(here.value);
+    here = next;
+    if (settled) break;
+  }
+  return phase;
+}
+
+float Cycle::best_of_cosine(PairWeights w, double cycles) const {
+  const Harmonic& h = harmonics_[0];
+  const double square = w.first * w.first + w.second * w.second -
+                        2.0 * w.first * w.second * std::cos(two_pi * wrapped(h.order * cycles));
+  return static_cast<float>(std::abs(h.amplitude) * std::sqrt(std::max(0.0, square)));
+}
+
+/// The best phase among the samples, the second of the pair read between them: where to start
+/// from, good to a fraction of a sample.
+double Cycle::sampled_best_phase(PairWeights w, double cycles) const {
+  const double place = cycles * size_;
+  const auto whole = std::min(static_cast<std::size_t>(place), samples_.size() / 2 - 1);
+  const double part = place - static_cast<double>(whole);
+  const auto first = static_cast<float>(w.first);
+  const auto before = static_cast<float>(w.second * (1.0 - part));
+  const auto after = static_cast<float>(w.second * part);
+  const float* const one = samples_.data();
+  const float* const other = one + whole;
+  float highest = std::numeric_limits<float>::lowest();
+  int best = 0;
+  for (int i = 0; i < size_; ++i) {
+    const float sum = first * one[i] - before * other[i] - after * other[i + 1];
+    if (sum > highest) {
+      highest = sum;
+      best = i;
+    }
+  }
+  return double(best) / size_;
+}
+
+// Shift by shift in the inner loop, so that it runs on several at once.
+void Cycle::best_of_samples(PairWeights w) {
+  std::fill(best_.begin(), best_.end(), std::numeric_limits<float>::lowest());
+  float* const best = best_.data();
+  const auto weight = static_cast<float>(w.second);
+  // Four samples at a time (the size is a multiple of 4), so that `best` is passed less often.
+  for (int i = 0; i < size_; i += 4) {
+    const float* const second = samples_.data() + i;
+    const float a = static_cast<float>(w.first) * second[0];
+    const float b = static_cast<float>(w.first) * second[1];
+    const float c = static_cast<float>(w.first) * second[2];
+    const float d = static_cast<float>(w.first) * second[3];
+    for (int shift = 0; shift < size_; ++shift) {
+      const float from_a = a - weight * second[shift];
+      const float from_b = b - weight * second[shift + 1];
+      const float from_c = c - weight * second[shift + 2];
+      const float from_d = d - weight * second[shift + 3];
+      const float ab = from_a > from_b ? from_a : from_b;
+      const float cd = from_c > from_d ? from_c : from_d;
+      const float most = ab > cd ? ab : cd;
+      best[shift] = most > best[shift] ? most : best[shift];
+    }
+  }
+}
+
+}  // namespace lampbeat::reasoning

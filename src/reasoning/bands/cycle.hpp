@@ -1,0 +1,61 @@
+#pragma once
+
+#include <cstddef>
+#include <span>
+#include <vector>
+
+#include "reasoning/bands/effort.hpp"
+#include "reasoning/mixture/series.hpp"
+
+namespace lampbeat::reasoning {
+
+/// What the two samples of a pair weigh: contrast c is reached when
+/// Σ [(1 − c) · first − (1 + c) · second] = 2c.
+struct PairWeights {
+  explicit PairWeights(double contrast) : first(1.0 - contrast), second(1.0 + contrast) {}
+  double first, second;
+};
+
+/// The phase, in cycles of its series, at which a pair so many cycles of it apart differs most when
+/// this harmonic is all there is.
+double best_phase_of_cosine(const Harmonic& cosine, PairWeights w, double cycles);
+
+/// One cycle of a series in samples, and for every shift the best a pair that far apart can do.
+class Cycle {
+ public:
+  /// `strong`: harmonics from here on decide how finely the cycle is sampled; weaker ones count
+  /// too, except in a quick look.
+  Cycle(const Series& series, double strong, Effort effort);
+
+  bool empty() const { return harmonics_.empty(); }
+  double hz() const { return hz_; }
+  std::span<const Harmonic> harmonics() const { return harmonics_; }  ///< in rising order
+
+  /// Finds the best weighted difference for every shift.
+  void weigh(PairWeights w);
+
+  /// Best weighted difference of a pair `cycles` apart (0 ... 1, both included), read between the
+  /// samples.
+  float best(double cycles) const {
+    const double place = cycles * size_;
+    const auto i = static_cast<std::size_t>(place);
+    const auto part = static_cast<float>(place - static_cast<double>(i));
+    return best_[i] + part * (best_[i + 1] - best_[i]);
+  }
+
+  /// The phase, in cycles, at which a pair exactly `cycles` apart differs most.
+  double best_phase(PairWeights w, double cycles) const;
+
+ private:
+  float best_of_cosine(PairWeights w, double cycles) const;
+  double sampled_best_phase(PairWeights w, double cycles) const;
+  void best_of_samples(PairWeights w);
+
+  double hz_;
+  std::vector<Harmonic> harmonics_;
+  int size_ = 0;
+  std::vector<float> samples_;  ///< the cycle twice over
+  std::vector<float> best_;     ///< by shift, and the first two once more
+};
+
+}  // namespace lampbeat::reasoning

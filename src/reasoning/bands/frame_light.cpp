@@ -1,0 +1,45 @@
+#include "reasoning/bands/frame_light.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+
+#include "lampbeat/banding.hpp"
+
+namespace lampbeat {
+namespace reasoning {
+
+FrameLight frame_light(std::span<const Series> rows, const SamplePair& widest, const Shot& shot) {
+  const bool banded = widest.contrast > 0.0;
+  const std::vector<double> phase = banded ? widest.phase : darkest_phases(rows);
+  FrameLight frame;
+  frame.bright_row = (shot.rows - 1 - widest.lag) / 2;
+  for (std::size_t i = 0; i < rows.size(); ++i) {
+    for (const Harmonic& h : rows[i].harmonics) {
+      const double turned = h.order * phase[i];
+      frame.components.push_back(
+          {h.order * rows[i].hz,
+           std::abs(h.amplitude),
+           std::arg(h.amplitude) + 2.0 * std::numbers::pi * (turned - std::floor(turned)),
+           {}});
+    }
+  }
+  return frame;
+}
+
+}  // namespace reasoning
+
+std::vector<double> least_favourable_rows(const Prediction& prediction) {
+  const Shot& shot = prediction.shot;
+  Light recorded;
+  recorded.components = prediction.frame.components;
+  std::vector<double> rows(static_cast<std::size_t>(shot.rows));
+  for (int row = 0; row < shot.rows; ++row) {
+    const double after_s = (row - prediction.frame.bright_row) * (shot.readout_s / shot.rows);
+    // Independent rhythms at their worst can pass darkness.
+    rows[static_cast<std::size_t>(row)] = std::max(0.0, light_at(recorded, after_s));
+  }
+  return rows;
+}
+
+}  // namespace lampbeat

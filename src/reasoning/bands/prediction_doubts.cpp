@@ -1,0 +1,105 @@
+#include "reasoning/bands/prediction_doubts.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include <fmt/format.h>
+
+#include "lampbeat/visibility.hpp"
+#include "reasoning/mixture/series.hpp"
+
+namespace lampbeat::reasoning {
+
+void note_doubts(Prediction& p, double unseen_visibility) {
+  const auto note = [&](const char* code, std::string message) {
+    p.findings.push_back({code, std::move(message)});
+  };
+  const Recorded& worst = p.worst;
+  const auto flickering = std::count_if(p.lights.begin(), p.lights.end(), [](const LightShare& l) {
+    return !l.light.components.empty();
+  });
+  if (flickering > 1) {
+    note(
+        "unknown_alignment",
+        fmt::format("How the {} flickering lights stand to each other in time is unknown (captures "
+                    "are taken one by one, and fixtures may sit on different phases of the "
+                    "supply), so the mixture is judged at its least favourable alignment.",
+                    flickering));
+  } else if (series_of(p.lights).size() > 1) {
+    note("independent_rhythms",
+         "This light has rhythms that slide against each other; the figures are for the moment at "
+         "which they add up worst.");
+  }
+  if (p.nominal.verdict < worst.verdict && worst.clock_percent != 0.0) {
+    note("own_clock",
+         fmt::format(
+             "A light here is not locked to the mains: its own clock differs from unit to "
+             "unit and with warmth, and is taken to be off by up to {:.2g} %. As measured "
+             "the shot would be {}; with the clock {:.2g} % off it is {}. Where the clock is "
+             "known to be better, say so with --clock-tolerance.",
+             *p.clock_tolerance_percent, verdict_word(p.nominal.verdict),
+             std::abs(worst.clock_percent), verdict_word(worst.verdict)));
+  }
+  if (!p.worst_state.empty()) {
+    note("state_decides", fmt::format("The worst is that of {}.", p.worst_state));
+  }
+  if (unseen_visibility >= clean_below && worst.verdict == Verdict::clean) {
+    double noise_percent = 0.0;
+    for (const LightShare& l : p.lights) {
+      noise_percent = std::max(noise_percent, l.share * l.light.noise_percent);
+    }
+    note("below_measured_noise",
+         fmt::format("The measurement could not see components below {:.2g} % of this light, which "
+                     "could be visible; take a quieter or longer capture to be sure.",
+                     noise_percent));
+  }
+  const double modulation_percent = std::max(worst.band_percent, worst.pulse_percent);
+  const double step_percent = 100.0 * recording_step(p.options.viewing.recording_bits);
+  if (worst.verdict != Verdict::clean && 2.0 * modulation_percent < step_percent) {
+    note("below_recording_step",
+         fmt::format(
+             "What is left at worst swings by {:.2g} % in all, less than one step of a recording "
+             "with {} bits even at white ({:.2g} %). The camera's noise carries it over the step "
+             "here and there, and an eye that averages rows still finds it, so it is judged as if "
+             "it were recorded in full.",
+             2.0 * modulation_percent, p.options.viewing.recording_bits, step_percent));
+  }
+  const double height_deg = picture_angle(p.options.viewing.distance_heights).height_deg;
+  if (worst.band_percent > 0.0 && worst.bands_per_frame > 0.0 &&
+      worst.bands_per_frame / height_deg < coarsest_cycles_per_degree) {
+    note("coarse_pattern",
+         fmt::format("{:.2f} bands over the picture are coarser than the vision model covers; they "
+                     "are judged as {:.2f}, which errs on the cautious side.",
+                     worst.bands_per_frame, coarsest_cycles_per_degree * height_deg));
+  }
+  const double slowed = slowing(p.shot.fps.per_s(), p.options.viewing);
+  if (!p.options.viewing.playback_fps && slowed < 1.0 && worst.visibility > 0.0) {
+    note("judged_as_slow_motion",
+         fmt::format("{:.6g} frames per second are judged as slow motion shown at {:g}, where the "
+                     "flicker runs {:.3g} times slower than in the room.",
+                     p.shot.fps.per_s(), slow_motion_fps, 1.0 / slowed));
+  }
+  const double shown_hz = slowed * worst.pulse_hz;
+  const double on_screen = std::min(1.0, system_gamma * worst.pulse_percent / 100.0);
+  if (flashes_hazardously(on_screen, shown_hz, p.options.viewing.screen_cd_m2)) {
+    note(
+        "photosensitive_caution",
+        fmt::format(
+            "The whole picture would pulse {:.3g} times a second; a wall shown at {:.3g} cd/m² "
+            "would swing by {:.3g} cd/m². Broadcast guidance (ITU-R BT.1702) counts more than 3 "
+            "flashes a second "
+            "of 20 cd/m² or more as a risk for people with photosensitive epilepsy; do not publish "
+            "it without a warning, or better, film it otherwise.",
+            shown_hz, p.options.viewing.screen_cd_m2,
+            2.0 * on_screen * p.options.viewing.screen_cd_m2));
+  }
+  for (const LightShare& l : p.lights) {
+    for (const Finding& f : l.light.findings) {
+      note(f.code.c_str(), p.lights.size() > 1 && !l.light.name.empty()
+                               ? l.light.name + ": " + f.message
+                               : f.message);
+    }
+  }
+}
+
+}  // namespace lampbeat::reasoning

@@ -1,0 +1,39 @@
+#pragma once
+
+#include <cstddef>
+#include <vector>
+
+#include "reasoning/judge/ceilings.hpp"
+#include "reasoning/judge/judge.hpp"
+
+namespace lampbeat::reasoning {
+
+/// Whether exposures are clean at every one of these frame rates, slowest first, with room for
+/// them. The judge's bounds answer where they can, the judge itself the rest.
+class EveryRate {
+ public:
+  /// `judge` has to outlive it.
+  EveryRate(const Judge& judge, std::vector<FrameRate> rates);
+
+  const std::vector<FrameRate>& rates() const { return rates_; }
+
+  /// Whether a bound alone shows that every exposure from here on is.
+  bool surely_clean_from(double exposure_s);
+
+  /// Whether this exposure is, and where a clock wanders over lobes those close to it too.
+  bool clean(double exposure_s);
+
+  /// Whether it is at one of the rates.
+  bool clean(double exposure_s, std::size_t rate);
+
+ private:
+  bool has_room(double exposure_s, std::size_t rate) const;
+  double ceiling(double from_s, double to_s);
+  double ceiling_at(double from_s, double to_s, std::size_t rate);
+
+  const Judge& judge_;
+  std::vector<FrameRate> rates_;
+  std::vector<Ceilings> ceilings_;  ///< of each scene
+};
+
+}  // namespace lampbeat::reasoning

@@ -1,0 +1,38 @@
+#pragma once
+
+#include <map>
+#include <memory>
+#include <mutex>
+
+#include "lampbeat/prediction.hpp"
+
+namespace lampbeat::reasoning {
+
+/// How visible a line is for each unit of its contrast, by frequency and frame rate, to one viewer:
+/// the judge's second factor. May be shared by threads; copies share what has been worked out.
+class Weights {
+ public:
+  explicit Weights(const Viewing& viewing);
+
+  const Viewing& viewing() const { return viewing_; }
+
+  /// Visibility of the bands, and of the pulsing, that one line of this contrast makes by itself.
+  double bands(double contrast, double hz, const Shot& shot) const;
+  double pulsing(double contrast, double hz, const Shot& shot) const;
+
+  /// No line makes more visible bands in this shot, for each unit of contrast.
+  double most_bands(const Shot& shot) const;
+  /// No line pulses more visibly at this frame rate, for each unit of contrast.
+  double most_pulsing(FrameRate fps) const;
+
+ private:
+  struct Known {
+    std::mutex in_use;
+    std::map<double, double> most_pulsing;  ///< by frames per second
+  };
+
+  Viewing viewing_;
+  std::shared_ptr<Known> known_;
+};
+
+}  // namespace lampbeat::reasoning

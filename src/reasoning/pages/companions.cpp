@@ -1,0 +1,83 @@
+#include "lampbeat/companions.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "lampbeat/advice.hpp"
+#include "lampbeat/camera.hpp"
+#include "lampbeat/meter.hpp"
+
+namespace lampbeat {
+
+namespace {
+
+/// The map's rows: of the customary frame rates those people plan for by name; a map of all of them
+/// could not be read.
+const std::vector<FrameRate> mapped_rates = {{24, 1}, {25, 1}, {30, 1}, {50, 1}, {60, 1}, {120, 1}};
+
+/// The sweep behind the map: from the longest frame of its rows down to where few people go. In
+/// twelfths of a stop it would be finer than the map can show; sixths are enough to see where the
+/// clean valleys lie.
+std::vector<std::string> swept_exposures() {
+  constexpr double longest_s = 1.0 / 24.0;
+  constexpr double shortest_s = 1.0 / 2000.0;
+  constexpr double step_stops = 1.0 / 6.0;
+  std::vector<std::string> sweep;
+  for (double exposure_s = longest_s; exposure_s >= shortest_s;
+       exposure_s *= std::exp2(-step_stops)) {
+    sweep.push_back(fmt::format("{:.6f}s", exposure_s));
+  }
+  return sweep;
+}
+
+/// The map for lights and options of a prediction, and a camera whose readout may be unknown.
+void add_map(PageCompanions& page, const Prediction& prediction, std::vector<FrameRate> rates) {
+  PlanRequest request;
+  if (!prediction.shot.readout_assumed) request.readout_s = prediction.shot.readout_s;
+  if (request.readout_s) {
+    std::erase_if(rates, [&](FrameRate fps) { return !readable_in(*request.readout_s, fps); });
+  }
+  request.frame_rates = std::move(rates);
+  request.rows = prediction.shot.rows;
+  request.options = prediction.options;
+  page.plan = plan_shutters(prediction.lights, request);
+  request.available = swept_exposures();
+  page.field = plan_shutters(prediction.lights, request);
+}
+
+}  // namespace
+
+PageCompanions companions_of(const Measurement& measurement) {
+  PageCompanions page;
+  const bool judged = measurement.percent_flicker || measurement.steady_below_percent;
+  if (!measurement.mean || !judged) return page;
+  const LightShare alone{light_from(measurement), 1.0};
+  page.filming = rate_for_filming(alone.light, {}, {});
+  // A short shutter, as automatic exposure picks it in a bright room: the light shows itself.
+  page.pictured = predict({&alone, 1}, shot_of({30, 1}, 1.0 / 250.0, {}), {});
+  page.advice = advise(*page.pictured);
+  if (!page.advice.empty()) {
+    page.advice.front() = "For example, at 30 frames a second: " + page.advice.front();
+  }
+  add_map(page, *page.pictured, mapped_rates);
+  return page;
+}
+
+PageCompanions companions_of(const Prediction& prediction, std::span<const std::string> available) {
+  PageCompanions page;
+  page.advice = advise(prediction, available);
+  page.pictured = prediction;
+  std::vector<FrameRate> rates = mapped_rates;
+  // 23.976 and 24 would be two rows of the map that say the same.
+  constexpr double one_row_per_s = 0.2;
+  std::erase_if(rates, [&](FrameRate fps) {
+    return std::abs(fps.per_s() - prediction.shot.fps.per_s()) < one_row_per_s;
+  });
+  rates.insert(rates.begin(), prediction.shot.fps);
+  add_map(page, prediction, std::move(rates));
+  return page;
+}
+
+}  // namespace lampbeat
