@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "footage/stretches/error_floors.hpp"
+
 namespace lampbeat::footage {
 
 namespace {
@@ -22,40 +24,6 @@ bool same(const Wave& a, const Wave& b) {
 
 double weight_of(double sd) { return 1.0 / std::max(sd * sd, 1e-14); }
 
-/// What limits a measurement through code values and compression when noise does not: found with
-/// clips of known content (tests/footage, tests/cli), relative to the figure.
-constexpr double amplitude_floor = 0.007;
-constexpr double bands_floor = 0.0015;
-// Share of a code step that rounding without dither moves an amplitude by.
-constexpr double rounding_left = 0.15;
-// Share of what the rows do beside the waves that ends up in their amplitudes.
-constexpr double unexplained_left = 0.25;
-constexpr double few_bands = 0.75;
-
-/// What the fit cannot know of its errors, found with clips of known content.
-void widen(Wave& wave, const StretchEstimate& stretch) {
-  const auto frames = static_cast<double>(stretch.frames);
-  const double amplitude = std::max(std::abs(wave.strongest().amplitude), 1e-6);
-  const double turns = std::max(std::abs(wave.roll) * frames, 0.05);
-  const double moved = stretch.unexplained / amplitude;
-  const bool few = wave.bands < few_bands;
-  // Little more than a turn leans on less evidence; few bands that go round few times are told
-  // badly from slow changes of the light on the scene, and very few from their own harmonics.
-  double lean = std::max(1.0, 2.25 / (turns * turns));
-  if (wave.bands < 2.0) lean += (few ? 6.0 : 1.0) / turns;
-  if (few) lean += wave.bands < 0.5 * few_bands ? 5.0 : 1.0;
-  const double slow = few ? 0.045 / (turns * turns) : 0.0;
-  const double rounding = rounding_left * stretch.rounding;
-  wave.bands_sd = std::hypot(std::hypot(wave.bands_sd, slow, (few ? 0.5 : 0.1) * moved),
-                             bands_floor * std::max(wave.bands, 0.5) * lean, rounding / amplitude);
-  wave.roll_sd =
-      std::hypot(wave.roll_sd, 0.002 * lean / frames, (few ? 0.7 : 0.3) * moved / frames);
-  for (Harmonic& h : wave.harmonics) {
-    h.sd = std::hypot(std::hypot(h.sd, amplitude_floor * std::abs(h.amplitude) * lean), rounding,
-                      unexplained_left * stretch.unexplained);
-  }
-}
-
 }  // namespace
 
 void Combined::add(const StretchEstimate& stretch) {
@@ -66,7 +34,7 @@ void Combined::add(const StretchEstimate& stretch) {
   scenery_ = std::max(scenery_, stretch.scenery);
   if (stretch.curves) curves_ = curves_ ? joined(*curves_, *stretch.curves) : stretch.curves;
   for (Wave wave : stretch.waves) {
-    if (!stretch.uneven) widen(wave, stretch);
+    if (!stretch.uneven) wave = with_floors(std::move(wave), stretch);
     const auto known = std::find_if(tracked_.begin(), tracked_.end(),
                                     [&](const Tracked& t) { return same(t.wave, wave); });
     if (known != tracked_.end()) {
@@ -131,8 +99,8 @@ std::vector<Wave> Combined::waves() const {
     };
     wave.roll_sd = std::max(1.0 / std::sqrt(t.roll_weight), of_mean(t.roll_spread));
     // The floors are systematic: more stretches do not make them smaller.
-    wave.bands_sd = std::max({1.0 / std::sqrt(t.bands_weight), of_mean(t.bands_spread),
-                              bands_floor * std::max(wave.bands, 0.5)});
+    wave.bands_sd = std::max(
+        {1.0 / std::sqrt(t.bands_weight), of_mean(t.bands_spread), least_bands_sd(wave.bands)});
     for (std::size_t i = 0; i < wave.harmonics.size(); ++i) {
       Harmonic& h = wave.harmonics[i];
       const double was = std::abs(h.amplitude);
@@ -140,7 +108,7 @@ std::vector<Wave> Combined::waves() const {
       h.amplitude *= scale;
       h.frame_amplitude *= scale;
       h.sd = std::max({h.sd / std::sqrt(count), of_mean(t.amplitude_spread[i]),
-                       amplitude_floor * std::abs(h.amplitude)});
+                       least_amplitude_sd(std::abs(h.amplitude))});
     }
     make_customary(wave);
     result.push_back(std::move(wave));

@@ -5,7 +5,7 @@
 #include <cmath>
 #include <numbers>
 
-#include "footage/rows/ratios.hpp"
+#include "footage/stretches/moving_part.hpp"
 #include "footage/stretches/unexplained.hpp"
 
 namespace lampbeat::footage {
@@ -14,53 +14,15 @@ namespace {
 
 using Complex = std::complex<double>;
 constexpr double turn = 2.0 * std::numbers::pi;
-constexpr double step = 0.1;  // of bands, in the search
+// Bands: a tenth bends the pattern at the picture's edge by a twentieth of a cycle either way.
+constexpr double step = 0.1;
+constexpr int finer_steps = 9;  // to either side, a tenth of a step each
+// Fewer are shading, more than 24 no lamp on the mains makes within a frame; five rows to a band.
 constexpr double fewest = 0.4;
 constexpr double most = 24.0;
-
-/// Some strips of a stretch.
-Cells part_of(const Cells& cells, std::size_t from, std::size_t to) {
-  Cells part = cells;
-  part.strips = to - from;
-  part.value.clear();
-  for (std::size_t i = 0; i < cells.value.size(); i += cells.strips) {
-    for (std::size_t s = from; s < to; ++s) part.value.push_back(cells.value[i + s]);
-  }
-  return part;
-}
-
-/// Rows over the unchanging scene and the frame's level, less what stands still; 0 in gaps.
-Plane moving_part(const Cells& cells) {
-  const std::size_t frames = cells.frames();
-  const auto scene = scene_of(cells, Plane(frames, cells.rows), std::vector<double>(frames, 1.0));
-  Plane plane = ratios(cells, scene);
-  std::vector<double> known;
-  std::vector<double> row_sum(plane.rows, 0.0);
-  std::vector<double> row_count(plane.rows, 0.0);
-  for (std::size_t n = 0; n < frames; ++n) {
-    known.clear();
-    for (std::size_t r = 0; r < plane.rows; ++r) {
-      if (!std::isnan(plane.at(n, r))) known.push_back(plane.at(n, r));
-    }
-    double level = 0.0;
-    for (const double v : known) level += v;
-    level = known.empty() ? 1.0 : std::max(level / static_cast<double>(known.size()), 1e-3);
-    for (std::size_t r = 0; r < plane.rows; ++r) {
-      double& v = plane.at(n, r);
-      v = v / level - 1.0;
-      if (std::isnan(v)) continue;
-      row_sum[r] += v;
-      row_count[r] += 1.0;
-    }
-  }
-  for (std::size_t n = 0; n < frames; ++n) {
-    for (std::size_t r = 0; r < plane.rows; ++r) {
-      double& v = plane.at(n, r);
-      v = std::isnan(v) ? 0.0 : v - row_sum[r] / std::max(row_count[r], 1.0);
-    }
-  }
-  return plane;
-}
+constexpr double of_the_rows = 0.2;
+// Less than this of a band is told badly from its own second harmonic.
+constexpr double one_order_below = 0.75;
 
 /// Cosines and sines of the first two orders down the rows, their means taken out.
 Eigen::MatrixXd down_the_rows(const Plane& plane, const RowScale& scale, double bands, int orders) {
@@ -90,7 +52,7 @@ double explained(const Plane& plane, const RowScale& scale, double bands) {
 }
 
 double best_bands(const Plane& plane, const RowScale& scale) {
-  const double highest = std::min(most, 0.2 * static_cast<double>(plane.rows));
+  const double highest = std::min(most, of_the_rows * static_cast<double>(plane.rows));
   double best = fewest;
   double most_explained = 0.0;
   const auto consider = [&](double bands) {
@@ -102,13 +64,14 @@ double best_bands(const Plane& plane, const RowScale& scale) {
   };
   for (double bands = fewest; bands < highest; bands += step) consider(bands);
   const double coarse = best;
-  for (int i = -9; i <= 9; ++i) consider(std::max(coarse + 0.1 * step * i, fewest));
+  for (int i = -finer_steps; i <= finer_steps; ++i)
+    consider(std::max(coarse + 0.1 * step * i, fewest));
   return best;
 }
 
 /// Fits the frames; returns the residual.
 Plane fit(const Plane& plane, const RowScale& scale, FramePhases& phases) {
-  const int orders = phases.bands < 0.75 ? 1 : 2;
+  const int orders = phases.bands < one_order_below ? 1 : 2;
   const Eigen::MatrixXd columns = down_the_rows(plane, scale, phases.bands, orders);
   const Eigen::MatrixXd inverse = (columns.transpose() * columns).inverse();
   const Eigen::MatrixXd best = as_matrix(plane) * columns * inverse;
@@ -119,8 +82,11 @@ Plane fit(const Plane& plane, const RowScale& scale, FramePhases& phases) {
   Complex second = 0.0;
   for (Eigen::Index n = 0; n < best.rows(); ++n) {
     const Complex z(best(n, 0), best(n, 1));
+    if (z == Complex(0.0)) {
+      phases.amplitude.push_back(std::nullopt);
+      continue;
+    }
     phases.amplitude.push_back(z);
-    if (z == Complex(0.0)) continue;
     depths.push_back(std::abs(z));
     if (orders == 2) {
       const Complex u = z / std::abs(z);
@@ -150,8 +116,10 @@ FramePhases phases_of(const Cells& cells, const Plane& plane, double bands) {
   Complex both = 0.0;
   double power = 0.0;
   for (std::size_t n = 0; n < left.amplitude.size(); ++n) {
-    both += left.amplitude[n] * std::conj(right.amplitude[n]);
-    power += 0.5 * (std::norm(left.amplitude[n]) + std::norm(right.amplitude[n]));
+    const Complex l = left.amplitude[n].value_or(Complex());
+    const Complex r = right.amplitude[n].value_or(Complex());
+    both += l * std::conj(r);
+    power += 0.5 * (std::norm(l) + std::norm(r));
   }
   phases.agreement = power > 0.0 ? std::max(both.real() / power, 0.0) : 0.0;
   return phases;

@@ -1,6 +1,7 @@
 #pragma once
 
 #include <complex>
+#include <optional>
 #include <vector>
 
 #include "footage/clips/plane.hpp"
@@ -12,7 +13,8 @@ namespace lampbeat::footage {
 /// light was when the frame was taken.
 struct FramePhases {
   double bands = 0.0;
-  std::vector<std::complex<double>> amplitude;  ///< of each frame; 0 where it says nothing
+  /// Of each frame; empty where it says nothing.
+  std::vector<std::optional<std::complex<double>>> amplitude;
   std::complex<double> second;  ///< second harmonic, relative to the square of the phase
   double depth = 0.0;           ///< typical |amplitude|
   double noise = 0.0;           ///< standard deviation of one frame's amplitude

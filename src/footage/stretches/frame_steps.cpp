@@ -12,6 +12,7 @@ namespace {
 constexpr double turn = 2.0 * std::numbers::pi;
 // Clearer than this, in turns, or nothing is said.
 constexpr double clear_phase = 0.04;
+constexpr std::size_t fewest_steps = 12;
 // Uneven by this much of a turn is uneven.
 constexpr double uneven = 0.02;
 constexpr std::size_t most_lost_at_once = 3;
@@ -29,10 +30,9 @@ struct Step {
 std::vector<Step> steps_between(const FramePhases& phases) {
   std::vector<Step> steps;
   for (std::size_t n = 1; n < phases.amplitude.size(); ++n) {
-    const auto a = phases.amplitude[n - 1];
-    const auto b = phases.amplitude[n];
-    if (a == 0.0 || b == 0.0) continue;
-    steps.push_back({n, std::arg(b * std::conj(a)) / turn});
+    const auto& a = phases.amplitude[n - 1];
+    const auto& b = phases.amplitude[n];
+    if (a && b) steps.push_back({n, std::arg(*b * std::conj(*a)) / turn});
   }
   return steps;
 }
@@ -71,59 +71,84 @@ double scatter_of(const std::vector<Step>& steps, double step, double tolerance)
   return off.empty() ? 0.0 : normal_sd * median(off);
 }
 
+/// How far a step may be off and still be so many of the usual ones.
+struct Ruler {
+  double step = 0.0;
+  double tolerance = 0.0;
+
+  bool is(const Step& s, double multiple) const {
+    return std::abs(wrapped(s.turns - multiple * step)) < tolerance;
+  }
+  /// Frames lost before this one; empty when that explains its step no better.
+  std::optional<std::size_t> lost_before(const Step& s) const {
+    for (std::size_t lost = 1; lost <= most_lost_at_once; ++lost) {
+      if (is(s, static_cast<double>(lost + 1))) return lost;
+    }
+    return std::nullopt;
+  }
+};
+
+struct Explained {
+  FrameFates fates;
+  double steps = 0.0;  // unusual ones that the fates explain
+};
+
+Explained fates_of(const std::vector<Step>& steps, const Ruler& ruler, bool losses_would_show,
+                   std::size_t frames) {
+  Explained explained;
+  FrameFates& fates = explained.fates;
+  fates.lost.assign(frames, 0);
+  fates.repeated.assign(frames, false);
+  fates.inserted.assign(frames, false);
+  for (std::size_t i = 0; i < steps.size(); ++i) {
+    const Step& s = steps[i];
+    if (ruler.is(s, 1.0)) continue;
+    if (const auto lost = ruler.lost_before(s)) {
+      fates.lost[s.to] = *lost;
+      explained.steps += 1.0;
+    } else if (losses_would_show && ruler.is(s, 0.0)) {
+      explained.steps += 1.0;
+      if (i + 1 < steps.size() && ruler.is(steps[i + 1], 2.0)) {
+        fates.repeated[s.to] = true;
+        explained.steps += 1.0;
+        ++i;
+      } else {
+        fates.inserted[s.to] = true;
+      }
+    }
+  }
+  return explained;
+}
+
 }  // namespace
 
 std::size_t FrameSteps::lost_frames() const {
-  return std::accumulate(lost.begin(), lost.end(), std::size_t{0});
+  return std::accumulate(fates.lost.begin(), fates.lost.end(), std::size_t{0});
 }
 
 std::size_t FrameSteps::repeated_frames() const {
-  return static_cast<std::size_t>(std::count(repeated.begin(), repeated.end(), true) +
-                                  std::count(inserted.begin(), inserted.end(), true));
+  return static_cast<std::size_t>(std::count(fates.repeated.begin(), fates.repeated.end(), true) +
+                                  std::count(fates.inserted.begin(), fates.inserted.end(), true));
 }
 
-FrameSteps frame_steps(const FramePhases& phases) {
-  FrameSteps found;
-  found.lost.assign(phases.amplitude.size(), 0);
-  found.repeated.assign(phases.amplitude.size(), false);
-  found.inserted = found.repeated;
+std::optional<FrameSteps> frame_steps(const FramePhases& phases) {
   const std::vector<Step> steps = steps_between(phases);
   const double noise = std::numbers::sqrt2 * phases.phase_sd();
-  if (steps.size() < 12 || noise > clear_phase) return found;
-  found.judged = true;
+  if (steps.size() < fewest_steps || noise > clear_phase) return std::nullopt;
+  FrameSteps found;
   const double tolerance = std::max(2.0 * uneven, 4.0 * noise);
   found.step = usual_step(steps, tolerance);
   const double seen = scatter_of(steps, found.step, tolerance);
   found.scatter = std::sqrt(std::max(seen * seen - noise * noise, 0.0));
   found.losses_would_show = std::abs(found.step) > 1.5 * tolerance;
 
+  Explained explained =
+      fates_of(steps, {found.step, tolerance}, found.losses_would_show, phases.amplitude.size());
+  found.fates = std::move(explained.fates);
   const auto count = static_cast<double>(steps.size());
   const auto usual = static_cast<double>(near(steps, found.step, tolerance));
-  const auto is = [&](const Step& s, double multiple) {
-    return std::abs(wrapped(s.turns - multiple * found.step)) < tolerance;
-  };
-  std::size_t explained = 0;
-  for (std::size_t i = 0; i < steps.size(); ++i) {
-    const Step& s = steps[i];
-    if (is(s, 1.0)) continue;
-    std::size_t lost = 1;
-    while (lost <= most_lost_at_once && !is(s, static_cast<double>(lost + 1))) ++lost;
-    if (lost <= most_lost_at_once) {
-      found.lost[s.to] = lost;
-      ++explained;
-    } else if (found.losses_would_show && is(s, 0.0)) {
-      ++explained;
-      if (i + 1 < steps.size() && is(steps[i + 1], 2.0)) {
-        found.repeated[s.to] = true;
-        ++explained;
-        ++i;
-      } else {
-        found.inserted[s.to] = true;
-      }
-    }
-  }
   found.even = found.scatter < uneven && usual >= most_of_them * count &&
-               usual + static_cast<double>(explained) >= nearly_all * count;
+               usual + explained.steps >= nearly_all * count;
   return found;
 }
 
