@@ -22,8 +22,9 @@ constexpr double much_scenery = 0.01;
 constexpr double moved_too = 0.2;
 // A phase would have to move by a tenth of a cycle over the clip to be noticed.
 constexpr double unnoticed_turns = 0.1;
-// Code values and compression (shares of the figure) and rounding (of a code step); a standing
-// pattern is seen at one phase only, so that neither averages out over its cycle.
+// Code values and compression (shares of the figure), and rounding: uniform over a code step, 1/√12
+// of it. A standing pattern is seen at one phase only, so that neither averages out over its cycle
+// and the floors are larger than a running one's (stretches/error_floors).
 constexpr double bands_floor = 0.003;
 constexpr double amplitude_floor = 0.01;
 constexpr double rounding_left = 0.3;

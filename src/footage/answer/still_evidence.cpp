@@ -15,7 +15,7 @@ namespace lampbeat::footage {
 
 namespace {
 
-// What code values and compression do to a figure, share of it (clips of known content).
+// As for whatever stands still (standing_evidence): shares of the figure, and of a code step.
 constexpr double amplitude_floor = 0.01;
 constexpr double bands_floor = 0.003;
 constexpr double rounding_left = 0.3;

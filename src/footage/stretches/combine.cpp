@@ -14,15 +14,20 @@ constexpr std::size_t most_tracked = 12;
 // wandering, its roll.
 constexpr double same_bands = 0.15;
 constexpr double same_roll = 0.02;  // cycles per frame
+constexpr double same_sds = 4.0;
+// Of the clip: what was seen in less is not what a lamp does that burnt all the time.
+constexpr double good_part = 0.4;
+// A weight that rounding cannot overflow.
+constexpr double least_square = 1e-14;
 
 bool same(const Wave& a, const Wave& b) {
   double off = a.roll - b.roll;
   off -= std::round(off);
-  return std::abs(a.bands - b.bands) < same_bands + 4.0 * (a.bands_sd + b.bands_sd) &&
+  return std::abs(a.bands - b.bands) < same_bands + same_sds * (a.bands_sd + b.bands_sd) &&
          std::abs(off) < same_roll;
 }
 
-double weight_of(double sd) { return 1.0 / std::max(sd * sd, 1e-14); }
+double weight_of(double sd) { return 1.0 / std::max(sd * sd, least_square); }
 
 }  // namespace
 
@@ -90,7 +95,7 @@ void Combined::merge(Tracked& into, const Wave& wave, double frames) {
 std::vector<Wave> Combined::waves() const {
   std::vector<Wave> result;
   for (const Tracked& t : tracked_) {
-    if (t.frames < 0.4 * frames_) continue;
+    if (t.frames < good_part * frames_) continue;
     Wave wave = t.wave;
     const double count = t.stretches;
     // The larger of what each stretch claims and how much they disagree.

@@ -12,6 +12,7 @@ namespace {
 using Complex = std::complex<double>;
 constexpr double turn = 2.0 * std::numbers::pi;
 constexpr std::size_t parts_of_time = 4;
+constexpr double fewest_rows = 8.0;  // in a strip and part of the stretch
 // Squared deviations of complex noise are exponentially distributed: median over mean.
 const double median_of_noise = std::log(2.0);
 
@@ -74,7 +75,7 @@ double disagreement(const Parts& parts, const Wave& wave) {
   std::vector<double> power;
   std::vector<double> noise;
   for (const Deviation& d : deviations) {
-    if (d.count < 8.0) continue;
+    if (d.count < fewest_rows) continue;
     power.push_back(std::norm(d.amplitude()));
     noise.push_back(d.noise_power());
   }

@@ -9,13 +9,22 @@ namespace lampbeat::footage {
 
 namespace {
 
-// Shares of the figure that code values and compression take or give where noise does not decide.
+// Figures "measured" are root mean squares that bench_footage_floors prints, of eight-bit clips
+// with 1 % noise, half of the rows textured; its clips hold nobody and a steady exposure, so that
+// where people and exposure automatics matter the floors lie above what it measures.
+
+// Share of the figure that code values and block coding take or give where noise does not decide:
+// measured 0.3 % up to coding in steps of 8 codes, 1.1 % in steps of 16, where the rows' own
+// unexplained rest widens it too.
 constexpr double amplitude_floor = 0.007;
+// Measured 0.0001 to 0.0004 of the bands under the same, and 0.001 to 0.002 below one and a bit.
 constexpr double bands_floor = 0.0015;
 constexpr double least_bands = 0.5;  // of which that share is taken
-// Turns over the stretch.
+// Turns over the stretch: measured 0.0001 to 0.0006.
 constexpr double roll_floor = 0.002;
-// Of a code step.
+// Of a code step. Rounding without dither moves the amplitude of a cosine by 0.12 of a step where
+// it spans half a step to one, by 0.08 to three and less beyond; only where it spans less than half
+// a step, and hardly shows, by more (0.24).
 constexpr double rounding_left = 0.15;
 // Share of what the rows do beside the waves that ends up in their amplitudes.
 constexpr double unexplained_left = 0.25;

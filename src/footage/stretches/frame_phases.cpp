@@ -16,7 +16,8 @@ using Complex = std::complex<double>;
 constexpr double turn = 2.0 * std::numbers::pi;
 // Bands: a tenth bends the pattern at the picture's edge by a twentieth of a cycle either way.
 constexpr double step = 0.1;
-constexpr int finer_steps = 9;  // to either side, a tenth of a step each
+constexpr double finer_step = 0.1 * step;
+constexpr int finer_steps = 9;  // to either side
 // Fewer are shading, more than 24 no lamp on the mains makes within a frame; five rows to a band.
 constexpr double fewest = 0.4;
 constexpr double most = 24.0;
@@ -65,7 +66,7 @@ double best_bands(const Plane& plane, const RowScale& scale) {
   for (double bands = fewest; bands < highest; bands += step) consider(bands);
   const double coarse = best;
   for (int i = -finer_steps; i <= finer_steps; ++i)
-    consider(std::max(coarse + 0.1 * step * i, fewest));
+    consider(std::max(coarse + finer_step * i, fewest));
   return best;
 }
 

@@ -19,6 +19,13 @@ constexpr std::size_t most_lost_at_once = 3;
 // Shares of the steps.
 constexpr double most_of_them = 0.6;
 constexpr double nearly_all = 0.985;
+// Of a turn: the usual step is looked for in so fine ones, which its neighbours then sharpen.
+constexpr double searched = 0.005;
+constexpr int half_a_turn = 100;  // of those
+// A step is like another within so many of its uncertainties, and clear of it beyond so many
+// tolerances.
+constexpr double alike_sds = 4.0;
+constexpr double clear_of = 1.5;
 
 double wrapped(double turns) { return turns - std::round(turns); }
 
@@ -47,11 +54,11 @@ std::size_t near(const std::vector<Step>& steps, double step, double tolerance) 
 double usual_step(const std::vector<Step>& steps, double tolerance) {
   double best = 0.0;
   std::size_t most = 0;
-  for (int i = -100; i < 100; ++i) {
-    const std::size_t count = near(steps, 0.005 * i, tolerance);
+  for (int i = -half_a_turn; i < half_a_turn; ++i) {
+    const std::size_t count = near(steps, searched * i, tolerance);
     if (count > most) {
       most = count;
-      best = 0.005 * i;
+      best = searched * i;
     }
   }
   double off = 0.0;
@@ -136,11 +143,11 @@ std::optional<FrameSteps> frame_steps(const FramePhases& phases) {
   const double noise = std::numbers::sqrt2 * phases.phase_sd();
   if (steps.size() < fewest_steps || noise > clear_phase) return std::nullopt;
   FrameSteps found;
-  const double tolerance = std::max(2.0 * uneven, 4.0 * noise);
+  const double tolerance = std::max(2.0 * uneven, alike_sds * noise);
   found.step = usual_step(steps, tolerance);
   const double seen = scatter_of(steps, found.step, tolerance);
   found.scatter = std::sqrt(std::max(seen * seen - noise * noise, 0.0));
-  found.losses_would_show = std::abs(found.step) > 1.5 * tolerance;
+  found.losses_would_show = std::abs(found.step) > clear_of * tolerance;
 
   Explained explained =
       fates_of(steps, {found.step, tolerance}, found.losses_would_show, phases.amplitude.size());

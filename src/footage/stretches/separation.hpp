@@ -26,8 +26,10 @@ enum class Round {
 /// Scene, levels and waves are each found with the others divided out, so they take turns. Two
 /// rounds look for waves: in the first the scene still holds the waves, which blurs the strongest
 /// and hides the faint; the second sees a scene freed from the strongest. Harmonics, chosen so far
-/// against a scene that held them, are then chosen for good. The last three rounds let the three
-/// settle; bench_footage_floors prints how little a further one changes.
+/// against a scene that held them, are then chosen for good. The last three rounds let scene,
+/// levels and waves settle: bench_footage_floors prints how far each number of rounds is from
+/// twelve, over the fit's own uncertainty (half of it after three where bands are few, 0.01 after
+/// six).
 std::span<const Round> usual_rounds();
 
 /// Takes a stretch apart. Ends early when no wave was found by the time orders are chosen: nothing

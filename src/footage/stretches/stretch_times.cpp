@@ -26,6 +26,16 @@ constexpr double most_of_frames = 0.75;
 constexpr double enough_turns = 3.0;
 // Of one frame's noise: as much is chance.
 constexpr double beyond_noise = 1.5;
+// What fits to single frames leave open: of the bands (of one at least), of the depth, of what the
+// rows do beside.
+constexpr double bands_of_frames = 0.03;
+constexpr double depth_of_frames = 0.08;
+constexpr double left_in_depth = 0.5;
+constexpr double any_roll = 0.5;  // cycles per frame
+constexpr double least_second = 0.03;
+// Modes slower than this share of the wave are drift, and so many follow it.
+constexpr double slower_than_wave = 0.4;
+constexpr std::size_t most_modes = 12;
 
 /// Every repeated frame stands where one was lost.
 FrameFates as_lost(const std::vector<bool>& repeated) {
@@ -52,12 +62,13 @@ bool is_lamp(const FramePhases& phases) {
 Wave without_roll(const FramePhases& phases) {
   Wave wave;
   wave.bands = phases.bands;
-  wave.bands_sd = 0.03 * std::max(phases.bands, 1.0);
-  wave.roll_sd = 0.5;
+  wave.bands_sd = bands_of_frames * std::max(phases.bands, 1.0);
+  wave.roll_sd = any_roll;
   const double frames = static_cast<double>(phases.amplitude.size());
-  const double sd = phases.depth * std::hypot(0.08, depth_scatter(phases) / std::sqrt(frames));
-  wave.harmonics.push_back({1, phases.depth, std::hypot(sd, 0.5 * phases.left), {}});
-  if (std::abs(phases.second) > 0.03 * phases.depth) {
+  const double sd =
+      phases.depth * std::hypot(depth_of_frames, depth_scatter(phases) / std::sqrt(frames));
+  wave.harmonics.push_back({1, phases.depth, std::hypot(sd, left_in_depth * phases.left), {}});
+  if (std::abs(phases.second) > least_second * phases.depth) {
     wave.harmonics.push_back({2, phases.second, sd, {}});
   }
   return wave;
@@ -133,8 +144,8 @@ TimedEstimate mended(TimedEstimate timed, const Cells& cells) {
 double share_of_frames(const StretchEstimate& e, const Wave& wave) {
   std::vector<double> means = e.frame_means;
   const auto frames = static_cast<double>(means.size());
-  const auto modes = static_cast<std::size_t>(0.8 * turns_of(e));
-  take_out_slow(means, 1 + std::min<std::size_t>(modes, 12));
+  const auto modes = static_cast<std::size_t>(2.0 * slower_than_wave * turns_of(e));
+  take_out_slow(means, 1 + std::min(modes, most_modes));
   double all = 1e-12;
   for (const double v : means) all += v * v;
   double of_wave = 0.0;

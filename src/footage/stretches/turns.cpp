@@ -6,7 +6,7 @@
 namespace lampbeat::footage {
 
 double slowest_roll(const Wave& wave) {
-  double slowest = 0.5;
+  double slowest = 0.5;  // faster folds back
   for (const Harmonic& h : wave.harmonics) {
     const double cycles = h.order * wave.roll;
     slowest = std::min(slowest, std::abs(cycles - std::round(cycles)));

@@ -4,20 +4,16 @@
 #include <cmath>
 #include <numbers>
 
-#include "lampbeat/exposure.hpp"
+#include "footage/waves/log_pattern.hpp"
 
 namespace lampbeat::footage {
 
 namespace {
 
 constexpr double turn = 2.0 * std::numbers::pi;
-// Of a pattern that still leaves some light: a log of none has no bound.
-constexpr double deepest = 0.97;
 // Gauss–Newton steps; the last of them changes what is left by less than so much of it.
 constexpr int most_rounds = 12;
 constexpr double settled = 1e-4;
-// A slope and a vignette.
-constexpr Eigen::Index shades = 2;
 // Of a strip, to say how much of the pattern it shows.
 constexpr Eigen::Index fewest_steps = 8;
 // Neighbouring steps that resemble each other more leave too little to count by.
@@ -26,56 +22,6 @@ constexpr double most_alike = 0.8;
 constexpr double nothing_left = 1e-14;
 // Of one cycle, to find its extremes.
 constexpr int looked_at = 360;
-
-/// The pattern and its derivatives at the middle of a block.
-struct Place {
-  double light = 1.0;                // 1 + pattern
-  double by_bands = 0.0;             // of the pattern
-  std::vector<double> by_amplitude;  // real and imaginary part of each order
-};
-
-Place place_of(const BlockSteps& steps, const StepFit& fit, double block) {
-  Place at;
-  const double y = steps.place(block);
-  for (std::size_t k = 0; k < fit.orders.size(); ++k) {
-    const double cycles = fit.orders[k] * fit.bands;
-    const double gain = sinc(cycles / static_cast<double>(steps.blocks));
-    const std::complex<double> wave = std::polar(gain, turn * cycles * y);
-    const std::complex<double> value = fit.amplitude[k] * wave;
-    at.light += value.real();
-    at.by_bands -= turn * fit.orders[k] * y * value.imag();
-    at.by_amplitude.push_back(wave.real());
-    at.by_amplitude.push_back(-wave.imag());
-  }
-  at.light = std::max(at.light, 1.0 - deepest);
-  return at;
-}
-
-/// Steps of the log pattern, and how they change with each amplitude, the shading and the bands.
-struct Linearised {
-  Eigen::VectorXd pattern;
-  Eigen::MatrixXd by;  // amplitudes, shading, bands
-};
-
-Linearised linearise(const BlockSteps& steps, const StepFit& fit) {
-  const auto n = static_cast<Eigen::Index>(steps.common.size());
-  const auto waves = static_cast<Eigen::Index>(2 * fit.orders.size());
-  Linearised l{Eigen::VectorXd(n), Eigen::MatrixXd(n, waves + shades + 1)};
-  for (Eigen::Index i = 0; i < n; ++i) {
-    const auto from = static_cast<double>(steps.from[static_cast<std::size_t>(i)]);
-    const Place a = place_of(steps, fit, from);
-    const Place b = place_of(steps, fit, from + 1.0);
-    l.pattern[i] = std::log(b.light / a.light);
-    for (Eigen::Index w = 0; w < waves; ++w) {
-      const auto k = static_cast<std::size_t>(w);
-      l.by(i, w) = b.by_amplitude[k] / b.light - a.by_amplitude[k] / a.light;
-    }
-    l.by(i, waves) = 1.0;
-    l.by(i, waves + 1) = steps.place(from + 0.5) - 0.5;
-    l.by(i, waves + 2) = b.by_bands / b.light - a.by_bands / a.light;
-  }
-  return l;
-}
 
 Eigen::VectorXd steps_of(const BlockSteps& steps) {
   return Eigen::Map<const Eigen::VectorXd>(steps.common.data(),
@@ -90,8 +36,8 @@ Eigen::VectorXd left_by(const Eigen::MatrixXd& columns, const Eigen::VectorXd& d
 void keep_light(StepFit& fit) {
   double sum = 0.0;
   for (const auto& a : fit.amplitude) sum += std::abs(a);
-  if (sum <= deepest) return;
-  for (auto& a : fit.amplitude) a *= deepest / sum;
+  if (sum <= deepest_pattern) return;
+  for (auto& a : fit.amplitude) a *= deepest_pattern / sum;
 }
 
 /// The fundamental of log(1 + m cos) is 2q with m = 2q/(1 + q²).
@@ -128,7 +74,7 @@ void take_swing(StepFit& fit) {
     highest = std::max(highest, light);
     lowest = std::min(lowest, light);
   }
-  fit.log_swing = 0.5 * std::log(highest / std::max(lowest, 1.0 - deepest));
+  fit.log_swing = 0.5 * std::log(highest / std::max(lowest, 1.0 - deepest_pattern));
 }
 
 void take_uncertainties(StepFit& fit, const Linearised& l, double variance) {

@@ -20,8 +20,9 @@ constexpr double promising = 0.4 * surprising;
 // the choice between the two fits.
 constexpr double second_costs = 2.0;
 constexpr std::size_t most_candidates = 12;
-constexpr double apart = 0.15;  // bands; closer candidates find the same
-constexpr double coverage = 3.0;
+constexpr double apart = 0.15;    // bands; closer candidates find the same
+constexpr double coverage = 3.0;  // standard uncertainties
+constexpr double beyond_needed = 2.0;
 constexpr double first_improvement = 0.05;
 constexpr double last_improvement = 2e-4;
 
@@ -39,7 +40,8 @@ std::size_t blocks_for(double bands, const Cells& layout) {
 /// Half the log swing of bands that a scene may hide: what they seem to be and what the scene
 /// adds, and what it takes to surprise.
 double could_hide(const StepFit& fit) {
-  const double needed = std::sqrt(fit.freedom * std::expm1(2.0 * surprising / fit.freedom)) + 2.0;
+  const double needed =
+      std::sqrt(fit.freedom * std::expm1(2.0 * surprising / fit.freedom)) + beyond_needed;
   return std::max(fit.log_swing + coverage * fit.log_swing_sd, needed * fit.log_swing_sd);
 }
 
