@@ -36,10 +36,11 @@ struct LightCandidate {
 /// How well one suspect explains what was seen.
 struct Suspect {
   std::string name;
-  double hz = 0.0;  ///< of its component that comes closest to what was seen
+  /// Of its component that comes closest to what was seen; empty where it has no rhythm left.
+  std::optional<double> hz;
   /// At the shutter, when it is known; else the most it could give at any.
   std::optional<double> predicted_band_percent;
-  double predicted_roll_hz = 0.0;
+  std::optional<double> predicted_roll_hz;
   bool explains = false;
   std::string why;
 };

@@ -3,7 +3,7 @@
 #include <optional>
 #include <vector>
 
-#include "footage/rows/watched.hpp"
+#include "footage/stretches/watched.hpp"
 #include "footage/waves/wave.hpp"
 
 namespace lampbeat::footage {

@@ -9,69 +9,83 @@ namespace lampbeat::footage {
 
 namespace {
 
-/// All rows pulse together: the roll's direction cannot be told.
-void lose_direction(std::vector<Wave>& waves, const FootageSettings& settings,
-                    FootageResult& result) {
-  for (Wave& wave : waves) wave.roll = std::abs(wave.roll);
-  if (settings.light_hz) return;
-  result.warnings.push_back(
-      {"roll_direction_unknown",
-       "All rows pulse together, as with a global shutter, so which way the pattern would roll "
-       "cannot be told; roll_hz is given without its sign."});
-}
+// As many as a plot can show.
+constexpr int most_pattern_rows = 540;
 
-void add_bands(const std::vector<Wave>& waves, FootageResult& result) {
+BandFigures bands_of(const std::vector<Wave>& waves) {
   const Wave& first = waves.front();
   const Harmonic& strongest = first.strongest();
-  result.band_percent = 100.0 * band_contrast(waves);
+  BandFigures bands;
+  bands.percent = 100.0 * band_contrast(waves);
   double variance = 0.0;
   for (const Wave& wave : waves) variance += wave.strongest().sd * wave.strongest().sd;
-  result.band_percent_sd =
-      *result.band_percent * std::sqrt(variance) / std::abs(strongest.amplitude);
-  result.bands_per_frame = strongest.order * first.bands;
-  result.bands_per_frame_sd = strongest.order * first.bands_sd;
+  bands.percent_sd = bands.percent * std::sqrt(variance) / std::abs(strongest.amplitude);
+  bands.per_frame = strongest.order * first.bands;
+  bands.per_frame_sd = strongest.order * first.bands_sd;
+  return bands;
 }
 
-void add_roll(const std::vector<Wave>& waves, double fps, FootageResult& result) {
+/// Of the harmonic that moves whole frames most.
+std::optional<double> pulse_hz_of(const std::vector<Wave>& waves, double fps) {
+  std::optional<double> hz;
+  double most = 0.0;
+  for (const Wave& wave : waves) {
+    for (const Harmonic& h : wave.harmonics) {
+      if (!(std::abs(h.frame_amplitude) > most)) continue;
+      most = std::abs(h.frame_amplitude);
+      double beat = h.order * wave.roll;
+      beat -= std::round(beat);
+      hz = std::abs(beat) * fps;
+    }
+  }
+  return hz;
+}
+
+RollFigures roll_of(const std::vector<Wave>& waves, double fps) {
   const Wave& first = waves.front();
   const double order = first.strongest().order;
   double roll = order * first.roll;
   roll -= std::floor(roll + 0.5);
-  result.roll_hz = roll * fps;
-  result.roll_hz_sd = order * first.roll_sd * fps;
-}
-
-void add_pulsing(const std::vector<Wave>& waves, double fps, FootageResult& result) {
-  result.pulse_percent = 100.0 * pulse_contrast(waves, fps);
-  if (!(*result.pulse_percent > 0.0)) return;
-  double most = 0.0;
-  for (const Wave& wave : waves) {
-    for (const Harmonic& h : wave.harmonics) {
-      double beat = h.order * wave.roll;
-      beat -= std::round(beat);
-      if (std::abs(h.frame_amplitude) > most) {
-        most = std::abs(h.frame_amplitude);
-        result.pulse_hz = std::abs(beat) * fps;
-      }
-    }
-  }
+  RollFigures figures;
+  figures.hz = roll * fps;
+  figures.hz_sd = order * first.roll_sd * fps;
+  figures.pulse_percent = 100.0 * pulse_contrast(waves, fps);
+  if (figures.pulse_percent > 0.0) figures.pulse_hz = pulse_hz_of(waves, fps);
+  return figures;
 }
 
 }  // namespace
 
 bool has_bands(const Wave& wave) { return wave.bands > 3.0 * wave.bands_sd; }
 
-void add_figures(std::vector<Wave>& waves, double fps, const FootageSettings& settings,
-                 FootageResult& result) {
-  if (!has_bands(waves.front())) lose_direction(waves, settings, result);
-  add_bands(waves, result);
-  if (fps > 0.0) {
-    add_roll(waves, fps, result);
-    add_pulsing(waves, fps, result);
+Directed directed(std::vector<Wave> waves, bool light_is_known) {
+  if (has_bands(waves.front())) return {std::move(waves), {}};
+  for (Wave& wave : waves) wave.roll = std::abs(wave.roll);
+  if (light_is_known) return {std::move(waves), {}};
+  return {std::move(waves),
+          {{"roll_direction_unknown",
+            "All rows pulse together, as with a global shutter, so which way the pattern would "
+            "roll cannot be told; roll_hz is given without its sign."}}};
+}
+
+Figures figures_of(const std::vector<Wave>& waves, std::optional<double> fps) {
+  Figures figures{bands_of(waves), std::nullopt};
+  if (fps) figures.roll = roll_of(waves, *fps);
+  return figures;
+}
+
+Figures deepened(Figures figures, double times) {
+  figures.bands.percent = std::min(100.0, figures.bands.percent * times);
+  if (figures.roll) {
+    figures.roll->pulse_percent = std::min(100.0, figures.roll->pulse_percent * times);
   }
-  result.row_pattern = pattern_of(waves, 1, static_cast<std::size_t>(std::min(result.rows, 540)),
-                                  {result.rows, (result.rows + 539) / 540})
-                           .value;
+  return figures;
+}
+
+std::vector<double> row_pattern_of(const std::vector<Wave>& waves, int picture_rows) {
+  const int rows = std::min(picture_rows, most_pattern_rows);
+  const int averaged = (picture_rows + most_pattern_rows - 1) / most_pattern_rows;
+  return pattern_of(waves, 1, static_cast<std::size_t>(rows), {picture_rows, averaged}).value;
 }
 
 }  // namespace lampbeat::footage

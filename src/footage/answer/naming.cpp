@@ -5,7 +5,6 @@
 #include <algorithm>
 #include <cmath>
 
-#include "footage/answer/diagnosis.hpp"
 #include "footage/answer/figures.hpp"
 #include "footage/waves/frequencies.hpp"
 
@@ -15,27 +14,14 @@ namespace {
 
 // EN 50160: 50 Hz mains keeps within 0.2 Hz or so nearly always; half of that as one sigma.
 constexpr double stated_sd = 0.002;
+// A readout time is rarely known better than this.
+constexpr double readout_sd = 0.02;
+// Candidates that a sentence holds.
+constexpr std::size_t most_named = 3;
 
-void note(FootageResult& result, const char* code, std::string message) {
-  result.warnings.push_back({code, std::move(message)});
-}
+Readout readout_of(const Wave& wave, double hz) { return {wave.bands / hz, wave.bands_sd / hz}; }
 
-void set_readout(FootageResult& result, const Wave& wave, double hz) {
-  result.readout_s = wave.bands / hz;
-  result.readout_s_sd = wave.bands_sd / hz;
-}
-
-void time_the_rows(const KnownWave& known, const Wave& wave, bool banded, double fps,
-                   FootageResult& result) {
-  if (banded) {
-    set_readout(result, wave, known.hz);
-    return;
-  }
-  result.roll_hz = known.hz - fps * std::floor(known.hz / fps + 0.5);
-  note(result, "no_bands_to_time",
-       "All rows pulse together: the shutter is global, or reads too quickly for this light to "
-       "time it.");
-}
+double roll_of_light(double hz, double fps) { return hz - fps * std::floor(hz / fps + 0.5); }
 
 std::string as_given(double hz, double sd) {
   const auto mains = mains_match(hz, sd);
@@ -44,99 +30,92 @@ std::string as_given(double hz, double sd) {
                : fmt::format("{:.5g} Hz, as given", hz);
 }
 
-/// Returns the frequency of the first wave when it is the light's.
-std::optional<double> from_known_light(const KnownWave& known, const std::vector<Wave>& waves,
-                                       double fps, double stated_hz, FootageResult& result) {
+/// The light is the one the person named.
+NamedLight as_stated(const KnownWave& known, const std::vector<Wave>& waves, double fps,
+                     double stated_hz) {
+  NamedLight named;
   const Wave& wave = waves[known.wave];
   const bool banded = has_bands(waves.front());
-  time_the_rows(known, wave, banded, fps, result);
+  if (banded) {
+    named.readout = readout_of(wave, known.hz);
+  } else {
+    named.roll_hz = roll_of_light(known.hz, fps);
+    named.findings.push_back(
+        {"no_bands_to_time",
+         "All rows pulse together: the shutter is global, or reads too quickly for this light to "
+         "time it."});
+  }
   if (known.upwards && banded) {
-    note(result, "read_upwards",
+    named.findings.push_back(
+        {"read_upwards",
          "The bands roll the other way round: the camera was upside down, or reads its rows from "
-         "the bottom up.");
+         "the bottom up."});
   }
   if (known.order > 1) {
-    note(result, "light_is_a_multiple",
+    named.findings.push_back(
+        {"light_is_a_multiple",
          fmt::format("The bands roll as {:.5g} Hz does, {} times the {:g} Hz given.", known.hz,
-                     known.order, stated_hz));
+                     known.order, stated_hz)});
   }
   const double sd = wave.roll_sd * fps;
-  result.lights.push_back({known.hz, sd, as_given(known.hz, sd), true});
-  return known.wave == 0 ? std::optional<double>(known.hz) : std::nullopt;
+  named.lights.push_back({known.hz, sd, as_given(known.hz, sd), true});
+  if (known.wave == 0) named.first_hz = known.hz;
+  return named;
 }
 
-void say_unexplained(const Wave& wave, double fps, const FootageSettings& settings,
-                     FootageResult& result) {
-  const auto others = light_candidates(wave, fps, settings.readout_s);
+/// What else the waves may come from, whatever the person named.
+NamedLight as_seen(const Wave& wave, double fps, std::optional<double> readout_s) {
+  NamedLight named;
+  named.lights = light_candidates(wave, fps, readout_s);
+  const auto believed = std::find_if(named.lights.begin(), named.lights.end(),
+                                     [](const LightCandidate& c) { return c.plausible; });
+  if (readout_s && believed != named.lights.end()) named.first_hz = believed->hz;
+  return named;
+}
+
+Finding not_as_stated(const NamedLight& seen, double fps, double roll_hz, double stated_hz) {
   std::string which;
-  for (std::size_t i = 0; i < std::min<std::size_t>(others.size(), 3); ++i) {
-    which += fmt::format("{}{:.5g} Hz", i == 0 ? "" : ", ", others[i].hz);
+  for (std::size_t i = 0; i < std::min(seen.lights.size(), most_named); ++i) {
+    which += fmt::format("{}{:.5g} Hz", i == 0 ? "" : ", ", seen.lights[i].hz);
   }
-  const double expected = *settings.light_hz - fps * std::floor(*settings.light_hz / fps + 0.5);
-  note(result, "light_does_not_explain_roll",
-       fmt::format("A light of {:g} Hz would roll at {:+.2f} Hz at this frame rate; the bands roll "
-                   "at {:+.2f} Hz{}. No readout is given.",
-                   *settings.light_hz, expected, *result.roll_hz,
-                   which.empty() ? std::string() : ", as would " + which));
-}
-
-/// Frequency of the first wave in a clip, when it can be told.
-std::optional<double> name_in_clip(const std::vector<Wave>& waves, double fps,
-                                   const FootageSettings& settings, FootageResult& result) {
-  std::optional<double> hz;
-  if (settings.light_hz) {
-    if (const auto known = wave_of_light(waves, *settings.light_hz, fps)) {
-      hz = from_known_light(*known, waves, fps, *settings.light_hz, result);
-    } else {
-      say_unexplained(waves.front(), fps, settings, result);
-    }
-  }
-  if (!result.lights.empty()) return hz;
-  result.lights = light_candidates(waves.front(), fps, settings.readout_s);
-  for (const LightCandidate& c : result.lights) {
-    if (c.plausible && !hz && settings.readout_s) hz = c.hz;
-  }
-  return hz;
-}
-
-std::optional<double> name_in_still(const Wave& wave, const FootageSettings& settings,
-                                    FootageResult& result) {
-  if (settings.light_hz && has_bands(wave)) {
-    set_readout(result, wave, *settings.light_hz);
-    const double sd = stated_sd * *settings.light_hz;
-    result.readout_s_sd = std::hypot(*result.readout_s_sd, stated_sd * *result.readout_s);
-    result.lights.push_back({*settings.light_hz, sd, as_given(*settings.light_hz, sd), true});
-  } else if (settings.readout_s && *settings.readout_s > 0.0) {
-    const double coarse = wave.bands / *settings.readout_s;
-    const double sd = coarse * std::hypot(wave.bands_sd / wave.bands, 0.02);
-    result.lights.push_back({coarse, sd, "bands over readout, coarse", true});
-  }
-  return settings.light_hz;
-}
-
-void recover(const std::vector<Wave>& waves, std::optional<double> hz, double fps,
-             double smallest_seen, const FootageSettings& settings, FootageResult& result) {
-  if (!hz) {
-    note(result, "light_frequency_unknown",
-         "The light itself was not recovered: that needs its frequency, from --light-hz or, "
-         "through the rows, from --readout.");
-    return;
-  }
-  if (!(fps > 0.0)) return;
-  const auto readout = settings.readout_s ? settings.readout_s : result.readout_s;
-  result.light = recovered_light(waves, *hz, readout, fps, *settings.exposure_s, smallest_seen);
-  result.light->name = "light in " + result.clip;
-  result.light->source = "camera: " + result.clip;
-  for (const Finding& f : result.light->findings) result.warnings.push_back(f);
+  return {"light_does_not_explain_roll",
+          fmt::format("A light of {:g} Hz would roll at {:+.2f} Hz at this frame rate; the bands "
+                      "roll at {:+.2f} Hz{}. No readout is given.",
+                      stated_hz, roll_of_light(stated_hz, fps), roll_hz,
+                      which.empty() ? std::string() : ", as would " + which)};
 }
 
 }  // namespace
 
-void name_the_light(const std::vector<Wave>& waves, double fps, double smallest_seen,
-                    const FootageSettings& settings, FootageResult& result) {
-  const std::optional<double> hz = fps > 0.0 ? name_in_clip(waves, fps, settings, result)
-                                             : name_in_still(waves.front(), settings, result);
-  if (settings.exposure_s) recover(waves, hz, fps, smallest_seen, settings, result);
+NamedLight light_in_clip(const std::vector<Wave>& waves, double fps, double roll_hz,
+                         const FootageSettings& settings) {
+  if (settings.light_hz) {
+    if (const auto known = wave_of_light(waves, *settings.light_hz, fps)) {
+      return as_stated(*known, waves, fps, *settings.light_hz);
+    }
+  }
+  NamedLight named = as_seen(waves.front(), fps, settings.readout_s);
+  if (settings.light_hz) {
+    named.findings.push_back(not_as_stated(named, fps, roll_hz, *settings.light_hz));
+  }
+  return named;
+}
+
+NamedLight light_in_still(const Wave& wave, const FootageSettings& settings) {
+  NamedLight named;
+  named.first_hz = settings.light_hz;
+  if (settings.light_hz && has_bands(wave)) {
+    const double hz = *settings.light_hz;
+    const double sd = stated_sd * hz;
+    named.readout = readout_of(wave, hz);
+    named.readout->s_sd = std::hypot(named.readout->s_sd, stated_sd * named.readout->s);
+    named.lights.push_back({hz, sd, as_given(hz, sd), true});
+  } else if (settings.readout_s && *settings.readout_s > 0.0) {
+    const double coarse = wave.bands / *settings.readout_s;
+    const double sd = coarse * std::hypot(wave.bands_sd / wave.bands, readout_sd);
+    named.lights.push_back({coarse, sd, "bands over readout, coarse", true});
+  }
+  return named;
 }
 
 }  // namespace lampbeat::footage

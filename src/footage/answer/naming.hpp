@@ -1,5 +1,6 @@
 #pragma once
 
+#include <optional>
 #include <vector>
 
 #include "footage/waves/wave.hpp"
@@ -7,10 +8,26 @@
 
 namespace lampbeat::footage {
 
+/// From the first row to the last.
+struct Readout {
+  double s = 0.0;
+  double s_sd = 0.0;
+};
+
 /// Which light the waves come from and how long the camera reads: frequencies and readout follow
-/// from each other through bands = frequency · readout. Fills `lights`, `readout_s`, `light` and
-/// findings of a result that has its figures; `smallest_seen` is an amplitude.
-void name_the_light(const std::vector<Wave>& waves, double fps, double smallest_seen,
-                    const FootageSettings& settings, FootageResult& result);
+/// from each other through bands = frequency · readout.
+struct NamedLight {
+  std::vector<LightCandidate> lights;
+  std::optional<Readout> readout;
+  /// Signed, where the light tells which way a pattern without bands rolls.
+  std::optional<double> roll_hz;
+  std::optional<double> first_hz;  ///< of the first wave in the light, where it is known
+  Findings findings;
+};
+
+/// Of waves strongest first, at least one, the first of which rolls at `roll_hz`.
+NamedLight light_in_clip(const std::vector<Wave>& waves, double fps, double roll_hz,
+                         const FootageSettings& settings);
+NamedLight light_in_still(const Wave& wave, const FootageSettings& settings);
 
 }  // namespace lampbeat::footage

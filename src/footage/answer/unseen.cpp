@@ -5,8 +5,6 @@
 #include <cmath>
 #include <numbers>
 
-#include "footage/waves/standing.hpp"
-
 namespace lampbeat::footage {
 
 namespace {
@@ -20,19 +18,17 @@ constexpr std::size_t most_modes = 40;
 
 }  // namespace
 
-ExpectedRoll expected_roll(double light_hz, const Watched& watched) {
-  ExpectedRoll roll;
-  if (!(watched.fps > 0.0)) return roll;
-  roll.hz = light_hz - watched.fps * std::round(light_hz / watched.fps);
-  const double least = std::abs(roll.hz) - mains_wander * light_hz;
-  roll.turns = std::max(least, 0.0) * watched.duration_s();
-  return roll;
+std::optional<ExpectedRoll> expected_roll(double light_hz, const Watched& watched) {
+  if (!watched.fps) return std::nullopt;
+  const double hz = light_hz - *watched.fps * std::round(light_hz / *watched.fps);
+  const double least = std::abs(hz) - mains_wander * light_hz;
+  return ExpectedRoll{hz, std::max(least, 0.0) * watched.duration_s()};
 }
 
 double possible_pulsing(const Watched& watched, double roll_hz) {
   const std::vector<double>& means = watched.frame_means;
   const auto frames = static_cast<Eigen::Index>(means.size());
-  const double per_frame = std::abs(roll_hz) / watched.fps;
+  const double per_frame = std::abs(roll_hz) / *watched.fps;
   const auto modes = static_cast<Eigen::Index>(std::min<std::size_t>(
       most_modes, 1 + static_cast<std::size_t>(2.0 * slower * per_frame * double(frames))));
   if (frames < modes + 8) return 1.0;
@@ -53,24 +49,6 @@ double possible_pulsing(const Watched& watched, double roll_hz) {
   const double sd = left / std::sqrt(double(frames - modes - 2)) * std::sqrt(2.0 / double(frames));
   return std::min(
       1.0, (std::hypot(best[modes], best[modes + 1]) + 3.0 * sd) / std::max(seen.mean(), 1e-6));
-}
-
-double whole_contrast(const RowProfile& profile) {
-  const std::size_t block = std::max<std::size_t>(profile.value.size() / 24, 1);
-  std::vector<double> means;
-  for (std::size_t from = 0; from + block <= profile.value.size(); from += block) {
-    double sum = 0.0;
-    double known = 0.0;
-    for (std::size_t r = from; r < from + block; ++r) {
-      if (std::isnan(profile.value[r])) continue;
-      sum += profile.value[r];
-      known += 1.0;
-    }
-    if (2.0 * known >= static_cast<double>(block)) means.push_back(sum / known);
-  }
-  if (means.empty()) return 1.0;
-  const auto [low, high] = std::minmax_element(means.begin(), means.end());
-  return (*high - *low) / std::max(*high + *low, 1e-9);
 }
 
 }  // namespace lampbeat::footage

@@ -7,11 +7,17 @@ namespace lampbeat::footage {
 
 namespace {
 
+// Finer rows tell no more bands than lamps make, and cost as much again.
 constexpr int most_rows = 540;
+// Of columns, of so many pixels at least: a person fills one or two of them.
 constexpr std::size_t most_strips = 12;
+constexpr std::size_t strip_pixels = 8;
 // A cell with more burnt-out pixels than this no longer says how bright it was.
 constexpr double burnt_out_cell = 0.02;
+// Share of neighbours that are alike where nothing dithers: noise of a code step leaves 0.28.
 constexpr double mostly = 0.8;
+// Share of the pixels above white in a camera that uses the headroom.
+constexpr double uses_headroom = 0.001;
 
 }  // namespace
 
@@ -22,7 +28,7 @@ FrameReducer::FrameReducer(const ClipFormat& format, const TransferFunction& tra
   layout_.scale.picture_rows = format.height;
   layout_.scale.averaged = (format.height + most_rows - 1) / most_rows;
   layout_.rows = static_cast<std::size_t>(format.height / layout_.scale.averaged);
-  layout_.strips = std::clamp<std::size_t>(width_ / 8, 1, most_strips);
+  layout_.strips = std::clamp<std::size_t>(width_ / strip_pixels, 1, most_strips);
   for (std::size_t s = 1; s <= layout_.strips; ++s) {
     strip_to_.push_back(width_ * s / layout_.strips);
   }
@@ -44,39 +50,40 @@ double FrameReducer::burnt_out_share() const {
 }
 
 /// Some cameras stop at nominal white, some use the headroom above it: the first frame tells.
-void FrameReducer::find_ceiling(const std::vector<std::uint16_t>& luma) {
+std::uint16_t FrameReducer::ceiling_of(const std::vector<std::uint16_t>& luma) const {
   const auto step = static_cast<std::uint16_t>(1U << (bits_ - 8));
-  ceiling_ = static_cast<std::uint16_t>((1U << bits_) - step);
-  if (full_range_) return;
+  const auto last = static_cast<std::uint16_t>((1U << bits_) - step);
+  if (full_range_) return last;
   const auto white = static_cast<std::uint16_t>(235 * step);
   const auto above = std::count_if(luma.begin(), luma.end(),
                                    [&](std::uint16_t code) { return code > white + 2 * step; });
-  if (static_cast<double>(above) < 0.001 * static_cast<double>(luma.size())) {
-    ceiling_ = static_cast<std::uint16_t>(white - step);
-  }
+  const bool headroom =
+      static_cast<double>(above) >= uses_headroom * static_cast<double>(luma.size());
+  return headroom ? last : static_cast<std::uint16_t>(white - step);
 }
 
 /// Where neighbours hold the same code nearly everywhere, rounding is the same for all of them and
-/// averages out nowhere.
-void FrameReducer::find_rounding(const std::vector<std::uint16_t>& luma) {
+/// averages out nowhere: one code step, relative to the typical light.
+double FrameReducer::rounding_of(const std::vector<std::uint16_t>& luma) const {
   std::size_t same = 0;
   std::uint64_t sum = 0;
   for (std::size_t i = 1; i < luma.size(); ++i) {
     same += luma[i] == luma[i - 1] ? 1U : 0U;
     sum += luma[i];
   }
-  if (static_cast<double>(same) < mostly * static_cast<double>(luma.size())) return;
+  if (static_cast<double>(same) < mostly * static_cast<double>(luma.size())) return 0.0;
   const std::size_t typical = std::min(sum / luma.size(), light_.size() - 2);
-  layout_.rounding = static_cast<double>(light_[typical + 1] - light_[typical]) /
-                     std::max(static_cast<double>(light_[typical]), 1e-6);
+  return static_cast<double>(light_[typical + 1] - light_[typical]) /
+         std::max(static_cast<double>(light_[typical]), 1e-6);
 }
 
 void FrameReducer::add(const std::vector<std::uint16_t>& luma, Cells& to) {
-  if (ceiling_ == 0) {
-    find_ceiling(luma);
-    find_rounding(luma);
+  if (!ceiling_) {
+    ceiling_ = ceiling_of(luma);
+    layout_.rounding = rounding_of(luma);
     to.rounding = layout_.rounding;
   }
+  const std::uint16_t ceiling = *ceiling_;
   const auto averaged = static_cast<std::size_t>(layout_.scale.averaged);
   std::vector<double> sum(layout_.strips);
   std::vector<std::uint32_t> burnt(layout_.strips);
@@ -91,7 +98,7 @@ void FrameReducer::add(const std::vector<std::uint16_t>& luma, Cells& to) {
         std::uint32_t over = 0;
         for (; x < strip_to_[s]; ++x) {
           total += light_[pixel[x]];
-          over += pixel[x] >= ceiling_ ? 1U : 0U;
+          over += pixel[x] >= ceiling ? 1U : 0U;
         }
         sum[s] += static_cast<double>(total);
         burnt[s] += over;

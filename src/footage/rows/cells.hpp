@@ -2,6 +2,7 @@
 
 #include <cstddef>
 #include <cstdint>
+#include <optional>
 #include <vector>
 
 #include "footage/clips/plane.hpp"
@@ -41,16 +42,16 @@ class FrameReducer {
   double burnt_out_share() const;
 
  private:
-  void find_ceiling(const std::vector<std::uint16_t>& luma);
-  void find_rounding(const std::vector<std::uint16_t>& luma);
+  std::uint16_t ceiling_of(const std::vector<std::uint16_t>& luma) const;
+  double rounding_of(const std::vector<std::uint16_t>& luma) const;
 
   std::size_t width_ = 0;
   int bits_ = 8;
   bool full_range_ = false;
   Cells layout_;
-  std::vector<float> light_;           // of each code value
-  std::vector<std::size_t> strip_to_;  // column at which each strip ends
-  std::uint16_t ceiling_ = 0;          // code values from here on are burnt out
+  std::vector<float> light_;              // of each code value
+  std::vector<std::size_t> strip_to_;     // column at which each strip ends
+  std::optional<std::uint16_t> ceiling_;  // code values from here on are burnt out
   std::uint64_t pixels_ = 0;
   std::uint64_t burnt_out_ = 0;
 };

@@ -16,6 +16,10 @@ const double median_of_noise = std::log(2.0);
 // In padded bins: what belongs to the peak itself, and how far "around it" reaches.
 constexpr std::ptrdiff_t own = 4;
 constexpr std::ptrdiff_t around = 20;
+// Of the peaks, strongest first, whose surroundings are looked at.
+constexpr std::size_t most_candidates = 8;
+// Zeros to each sample: bins half a cycle apart, so that no peak falls between two.
+constexpr std::size_t padding = 2;
 
 }  // namespace
 
@@ -23,8 +27,8 @@ PowerMap::PowerMap(const Plane& plane, const RowScale& scale) {
   samples_ = static_cast<double>(plane.frames * plane.rows);
   rows_ = static_cast<double>(plane.rows);
   height_ = static_cast<double>(plane.rows) * scale.averaged / scale.picture_rows;
-  size_ = signal::fast_transform_size(padding_ * plane.frames);
-  bins_ = signal::fast_transform_size(padding_ * plane.rows);
+  size_ = signal::fast_transform_size(padding * plane.frames);
+  bins_ = signal::fast_transform_size(padding * plane.rows);
   lines_ = size_ / 2 + 1;
 
   // Through time at each row, then down the rows at each roll.
@@ -73,20 +77,21 @@ double PowerMap::floor_at(std::size_t i, std::size_t j) const {
   return near.empty() ? 0.0 : std::max(median(near), 1e-30);
 }
 
-PowerMap::Peak PowerMap::strongest(double above_floor) const {
+bool PowerMap::is_peak(std::size_t i, std::size_t j) const {
+  const double p = power(i, j);
+  return p > 0.0 && p >= power(i, (j + 1) % bins_) && p >= power(i, (j + bins_ - 1) % bins_) &&
+         (i == 0 || p >= power(i - 1, j)) && (i + 1 == lines_ || p >= power(i + 1, j));
+}
+
+std::optional<PowerMap::Peak> PowerMap::strongest(double above_floor) const {
   // Strong candidates first, so that a wave comes before its harmonics; the noise around decides.
-  Peak best;
   std::vector<std::size_t> order;
   for (std::size_t i = 0; i < lines_; ++i) {
     for (std::size_t j = 0; j < bins_; ++j) {
-      const double p = power(i, j);
-      const bool peak =
-          p > 0.0 && p >= power(i, (j + 1) % bins_) && p >= power(i, (j + bins_ - 1) % bins_) &&
-          (i == 0 || p >= power(i - 1, j)) && (i + 1 == lines_ || p >= power(i + 1, j));
-      if (peak) order.push_back(i * bins_ + j);
+      if (is_peak(i, j)) order.push_back(i * bins_ + j);
     }
   }
-  const std::size_t candidates = std::min<std::size_t>(order.size(), 8);
+  const std::size_t candidates = std::min(order.size(), most_candidates);
   std::partial_sort(order.begin(), order.begin() + static_cast<std::ptrdiff_t>(candidates),
                     order.end(),
                     [&](std::size_t a, std::size_t b) { return power_[a] > power_[b]; });
@@ -95,15 +100,12 @@ PowerMap::Peak PowerMap::strongest(double above_floor) const {
     const std::size_t j = order[c] % bins_;
     const double floor = floor_at(i, j);
     if (floor <= 0.0 || power_[order[c]] < above_floor * floor) continue;
-    best.above_floor = power_[order[c]] / floor;
     // The transform's sign is exp(−i…): a wave of positive roll and bands shows at (roll, bands).
     const double column = static_cast<double>(j) - (2 * j > bins_ ? static_cast<double>(bins_) : 0);
-    best.roll = static_cast<double>(i) / static_cast<double>(size_);
-    best.bands = column / static_cast<double>(bins_) * rows_ / height_;
-    best.amplitude = 2.0 * std::sqrt(power_[order[c]]) / samples_;
-    break;
+    return Peak{static_cast<double>(i) / static_cast<double>(size_),
+                column / static_cast<double>(bins_) * rows_ / height_};
   }
-  return best;
+  return std::nullopt;
 }
 
 double PowerMap::noise_variance(double roll, double bands) const {

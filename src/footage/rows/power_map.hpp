@@ -1,6 +1,7 @@
 #pragma once
 
 #include <cstddef>
+#include <optional>
 #include <vector>
 
 #include "footage/clips/plane.hpp"
@@ -13,20 +14,18 @@ class PowerMap {
   PowerMap(const Plane& plane, const RowScale& scale);
 
   struct Peak {
-    double roll = 0.0;         ///< cycles per frame, 0 ... ½
-    double bands = 0.0;        ///< over the picture, either sign
-    double amplitude = 0.0;    ///< a wave of this amplitude makes such a peak
-    double above_floor = 0.0;  ///< power over the noise around it
+    double roll = 0.0;   ///< cycles per frame, 0 ... ½
+    double bands = 0.0;  ///< over the picture, either sign
   };
-  /// The strongest peak whose power is this many times the noise around it; above_floor is 0 when
-  /// there is none.
-  Peak strongest(double above_floor) const;
+  /// The strongest peak whose power is this many times the noise around it.
+  std::optional<Peak> strongest(double above_floor) const;
   /// Variance per sample that the noise around this place amounts to.
   double noise_variance(double roll, double bands) const;
   /// Amplitude of a wave that would just stand out by this much from typical noise.
   double amplitude_at(double above_floor) const;
 
  private:
+  bool is_peak(std::size_t i, std::size_t j) const;
   double floor_at(std::size_t i, std::size_t j) const;
   double power(std::size_t i, std::size_t j) const { return power_[i * bins_ + j]; }
 
@@ -36,7 +35,6 @@ class PowerMap {
   std::size_t size_ = 0;   // padded frames
   std::size_t bins_ = 0;   // padded rows
   std::size_t lines_ = 0;  // rolls 0 ... ½
-  std::size_t padding_ = 2;
   std::vector<double> power_;
 };
 

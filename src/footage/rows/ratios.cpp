@@ -12,6 +12,8 @@ namespace {
 constexpr double unusable = std::numeric_limits<double>::quiet_NaN();
 // Below this share of a bright cell of the picture, noise and black level make ratios worthless.
 constexpr float too_dark = 0.04F;
+// The same of a pattern at its darkest.
+constexpr double nearly_dark = 0.02;
 
 /// Sorts out cells that are nearly black compared with the bright ones.
 void drop_dark_cells(std::vector<float>& scene) {
@@ -42,7 +44,8 @@ std::vector<float> scene_of(const Cells& cells, const Plane& pattern,
       for (std::size_t n = 0; n < frames; ++n) {
         const float value = cells.value[n * cells.frame_size() + cell];
         const double light = (1.0 + pattern.at(n, row)) * gain[n];
-        if (!std::isnan(value) && light > 0.02) seen.push_back(static_cast<double>(value) / light);
+        if (!std::isnan(value) && light > nearly_dark)
+          seen.push_back(static_cast<double>(value) / light);
       }
       scene[cell] = 2 * seen.size() > frames ? static_cast<float>(median(seen))
                                              : std::numeric_limits<float>::quiet_NaN();

@@ -17,6 +17,17 @@ constexpr int highest_mains_order = 24;
 constexpr double stated_tolerance = 0.01;
 // A readout time is rarely known better than this.
 constexpr double readout_tolerance = 0.02;
+// Rows are read within a frame; frame rates are told to a few per cent.
+constexpr double longest_readout = 1.05;  // frames
+// Of the frame rate: beyond, a stated frequency would fit any roll.
+constexpr double most_roll_off = 0.04;
+// Multiples of the stated or the mains frequency that a lamp ripples at most.
+constexpr int usual_orders = 4;
+// Standard uncertainties within which a frequency fits, and frame rates looked at beside it.
+constexpr double fits = 3.0;
+constexpr double frames_beside = 1.5;
+// A clip without readout at a low frame rate has so many at most.
+constexpr int most_candidates = 400;
 
 double alias(double hz, double fps) { return hz - fps * std::round(hz / fps); }
 
@@ -25,9 +36,9 @@ double apart(double a, double b, double fps) { return alias(a - b, fps); }
 
 std::string why(double hz, const std::optional<MainsMatch>& mains) {
   if (!mains) return fmt::format("{:.5g} Hz: no multiple of the mains, a dimmer or a driver", hz);
-  const char* multiple = mains->order == 1 ? "the" : "";
-  if (mains->order == 1)
-    return fmt::format("{:.5g} Hz: {} {:g} Hz mains itself", hz, multiple, mains->mains_hz);
+  if (mains->order == 1) {
+    return fmt::format("{:.5g} Hz: the {:g} Hz mains itself", hz, mains->mains_hz);
+  }
   if (mains->order == 2) return fmt::format("{:.5g} Hz: twice {:g} Hz mains", hz, mains->mains_hz);
   return fmt::format("{:.5g} Hz: {} times {:g} Hz mains", hz, mains->order, mains->mains_hz);
 }
@@ -61,16 +72,16 @@ std::optional<MainsMatch> mains_match(double hz, double sd_hz) {
 
 std::optional<KnownWave> wave_of_light(const std::vector<Wave>& waves, double light_hz,
                                        double fps) {
-  const double longest_readout_s = 1.05 / fps;
-  for (const int order : {1, 2, 3, 4}) {
+  const double longest_readout_s = longest_readout / fps;
+  for (int order = 1; order <= usual_orders; ++order) {
     for (const bool upwards : {false, true}) {
       if (upwards && order > 1) continue;
       for (std::size_t w = 0; w < waves.size(); ++w) {
         const double hz = order * light_hz;
         const double roll = (upwards ? -1.0 : 1.0) * waves[w].roll * fps;
         const double off = apart(roll, alias(hz, fps), fps);
-        const double allowed =
-            std::hypot(std::min(stated_tolerance * hz, 0.04 * fps), 3.0 * waves[w].roll_sd * fps);
+        const double allowed = std::hypot(std::min(stated_tolerance * hz, most_roll_off * fps),
+                                          fits * waves[w].roll_sd * fps);
         if (std::abs(off) > allowed) continue;
         if (waves[w].bands / hz > longest_readout_s) continue;
         return KnownWave{w, hz + off, order, upwards};
@@ -94,10 +105,10 @@ std::vector<LightCandidate> light_candidates(const Wave& wave, double fps,
   const double coarse = timed ? wave.bands / *readout_s : 0.0;
   const double coarse_sd =
       timed ? coarse * std::hypot(wave.bands_sd / wave.bands, readout_tolerance) : 0.0;
-  const double reach = timed ? std::max(3.0 * coarse_sd, 1.5 * fps) : 0.0;
+  const double reach = timed ? std::max(fits * coarse_sd, frames_beside * fps) : 0.0;
   const double highest = timed ? coarse + reach : highest_mains_order * 60.0;
   const double lowest = timed ? coarse - reach : 0.0;
-  int most = 400;
+  int most = most_candidates;
   for (double m = std::ceil((std::max(lowest, 1.0) - roll) / fps); most > 0; m += 1.0, --most) {
     const double hz = roll + m * fps;
     if (hz > highest) break;
@@ -105,20 +116,21 @@ std::vector<LightCandidate> light_candidates(const Wave& wave, double fps,
     if (!timed) {
       // Without a readout only what lights on the mains usually do is worth a word, and only if
       // the camera could have read its rows within a frame.
-      if (!mains || mains->order > 4 || wave.bands / hz > 1.05 / fps) continue;
+      if (!mains || mains->order > usual_orders || wave.bands / hz > longest_readout / fps)
+        continue;
     }
     const double off = timed ? std::abs(hz - coarse) / coarse_sd : 0.0;
     found.push_back({{hz, sd, why(hz, mains), false}, off, rarity(mains)});
   }
   if (found.empty()) return {};
   std::sort(found.begin(), found.end(), [](const Ranked& a, const Ranked& b) {
-    const bool a_fits = a.off <= 3.0;
-    const bool b_fits = b.off <= 3.0;
+    const bool a_fits = a.off <= fits;
+    const bool b_fits = b.off <= fits;
     if (a_fits != b_fits) return a_fits;
     if (a_fits && a.rare != b.rare) return a.rare < b.rare;
     return a.off < b.off;
   });
-  const bool decided = found.size() == 1 || found[0].off <= 3.0 || timed;
+  const bool decided = found.size() == 1 || found[0].off <= fits || timed;
   const bool rival = !timed && found.size() > 1 && found[1].rare == found[0].rare;
   found.front().candidate.plausible = decided && !rival;
   std::vector<LightCandidate> candidates;

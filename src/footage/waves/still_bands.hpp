@@ -4,27 +4,29 @@
 #include <vector>
 
 #include "footage/rows/cells.hpp"
+#include "footage/waves/still_survey.hpp"
 #include "footage/waves/wave.hpp"
 
 namespace lampbeat::footage {
 
-/// What one photograph of a scene that nobody described says about bands.
-struct StillBands {
-  /// Stands in the picture beyond what its scene would do by chance; roll 0. Its uncertainties
-  /// hold what the scene itself does at the same scale.
-  std::optional<Wave> wave;
+/// What stands in a photograph beyond what its scene would do by chance.
+struct StillWave {
+  /// Roll 0. Its uncertainties hold what the scene itself does at the same scale.
+  Wave wave;
   /// Nothing but such bands and soft shading in the picture: told from painted stripes as far as
   /// one picture can tell.
   bool like_light = false;
   /// Other things share the picture, yet the wave is what most of its columns do together.
   bool leads = false;
-  /// Contrast (max−min)/(max+min) below which bands may be in the picture and be taken for scene;
-  /// 0 when the picture is too dark, burnt out or small to say.
-  double smallest_seen = 0.0;
 };
 
-/// Fewer bands than this over the picture look like its shading.
-constexpr double fewest_in_still = 1.2;
+/// What one photograph of a scene that nobody described says about bands.
+struct StillBands {
+  std::optional<StillWave> found;
+  /// Contrast (max−min)/(max+min) below which bands may be in the picture and be taken for scene;
+  /// empty when the picture is too dark, burnt out, varied or small to say.
+  std::optional<double> smallest_seen;
+};
 
 /// Looks for bands in one photograph. Light multiplies all columns of a row alike, so only what
 /// most strips of columns do together counts, as steps of log brightness from one block of rows to

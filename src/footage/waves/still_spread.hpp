@@ -1,6 +1,6 @@
 #pragma once
 
-#include "footage/rows/step_fit.hpp"
+#include "footage/waves/step_fit.hpp"
 
 namespace lampbeat::footage {
 

@@ -17,8 +17,8 @@ Json candidate(const LightCandidate& c) {
 
 Json suspect(const Suspect& s) {
   return {{"light", s.name},
-          {"hz", s.hz > 0.0 ? number(s.hz) : Json(nullptr)},
-          {"roll_hz", s.hz > 0.0 ? number(s.predicted_roll_hz) : Json(nullptr)},
+          {"hz", number(s.hz)},
+          {"roll_hz", number(s.predicted_roll_hz)},
           {"band_percent", number(s.predicted_band_percent)},
           {"explains", s.explains},
           {"why", s.why}};

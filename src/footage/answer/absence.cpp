@@ -1,0 +1,38 @@
+#include "footage/answer/absence.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "footage/answer/unseen.hpp"
+
+namespace lampbeat::footage {
+
+Evidence nothing_seen(double percent, const std::string& condition) {
+  Evidence evidence;
+  evidence.nothing_seen = true;
+  evidence.smallest_seen_percent = percent;
+  evidence.findings.push_back(
+      {"no_bands_seen",
+       fmt::format("No bands were found; any deeper than {:.2g} % would have been{}.", percent,
+                   condition)});
+  return evidence;
+}
+
+std::optional<Evidence> proven_absence(const Watched& watched, const FootageSettings& settings,
+                                       double smallest_seen) {
+  if (!settings.light_hz || watched.taken < fewest_frames || watched.uneven) return std::nullopt;
+  const std::optional<ExpectedRoll> roll = expected_roll(*settings.light_hz, watched);
+  if (!roll || roll->turns < whole_turn) return std::nullopt;
+  Evidence evidence = nothing_seen(
+      100.0 * std::max(smallest_seen, possible_pulsing(watched, roll->hz)),
+      fmt::format(": a light of {:g} Hz would have rolled through at {:+.3g} Hz, {:.0f} times in "
+                  "this clip",
+                  *settings.light_hz, roll->hz,
+                  std::floor(std::abs(roll->hz) * watched.duration_s())));
+  evidence.absent_roll_hz = roll->hz;
+  return evidence;
+}
+
+}  // namespace lampbeat::footage

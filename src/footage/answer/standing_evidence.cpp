@@ -1,0 +1,126 @@
+#include "footage/answer/standing_evidence.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "footage/answer/absence.hpp"
+#include "footage/answer/guess.hpp"
+#include "footage/answer/still_evidence.hpp"
+#include "footage/answer/wall_evidence.hpp"
+#include "footage/waves/standing.hpp"
+#include "lampbeat/error.hpp"
+
+namespace lampbeat::footage {
+
+namespace {
+
+// Amplitude of moving scenery beside which no claim is made about fainter bands.
+constexpr double much_scenery = 0.01;
+// Share of a standing pattern's amplitude that may move otherwise.
+constexpr double moved_too = 0.2;
+// A phase would have to move by a tenth of a cycle over the clip to be noticed.
+constexpr double unnoticed_turns = 0.1;
+// Code values and compression (shares of the figure), and rounding: uniform over a code step, 1/√12
+// of it. A standing pattern is seen at one phase only, so that neither averages out over its cycle
+// and the floors are larger than a running one's (stretches/error_floors).
+constexpr double bands_floor = 0.003;
+constexpr double amplitude_floor = 0.01;
+constexpr double rounding_left = 0.3;
+// What mistaking shading for bands does, at `beyond_shading` bands.
+constexpr double bands_by_shading = 0.12;
+constexpr double amplitude_by_shading = 0.07;
+
+void require_same_view(const ClipFormat& clip, const ClipFormat& reference) {
+  if (clip.width == reference.width && clip.height == reference.height) return;
+  throw InputError(fmt::format(
+      "{}: is {} x {} but the clip is {} x {}; a reference shows the same view in the same mode",
+      reference.name, reference.width, reference.height, clip.width, clip.height));
+}
+
+/// Empty where something stands that may have moved, or too little of the picture could be used.
+std::optional<Evidence> against(ClipSource& reference, const Watched& watched,
+                                const FootageSettings& settings) {
+  require_same_view(watched.format, reference.format());
+  const Watched safe = watch(reference, settings);
+  const RowProfile profile = against_reference(watched.scene, safe.scene, watched.layout);
+  const StandingSearch search = find_standing(profile);
+  if (!search.smallest_seen) return std::nullopt;
+  if (!search.wave) {
+    const double seen = std::max(
+        {watched.combined.smallest_seen(), *search.smallest_seen, whole_contrast(profile)});
+    return nothing_seen(100.0 * seen, ", rolling or standing");
+  }
+  if (!stands(*search.wave, watched)) return std::nullopt;
+  Evidence evidence;
+  evidence.smallest_seen_percent = 100.0 * *search.smallest_seen;
+  evidence.waves = {with_standing_floors(*search.wave, watched, 0.0)};
+  return evidence;
+}
+
+Evidence standing_unknown(const Watched& watched, const FootageSettings& settings) {
+  Evidence evidence;
+  evidence.findings = few_frames(watched);
+  std::string rolling;
+  if (watched.frames >= fewest_frames) {
+    rolling = fmt::format(" by more than {:.2g} %", 100.0 * watched.combined.smallest_seen());
+  }
+  if (watched.frames >= fewest_frames && !settings.light_hz) {
+    rolling +=
+        ". Name the light with --light-hz 100 (50 Hz countries) or 120 (60 Hz) to hear "
+        "whether its bands would have rolled";
+  }
+  evidence.findings.push_back(
+      {"standing_bands_unknown",
+       fmt::format("Nothing rolls through the picture{}. Bands that stand still, or nearly, look "
+                   "like part of the scene. {} For one evenly lit wall there is --plain-wall.",
+                   rolling, how_to_tell_standing())});
+  return evidence;
+}
+
+}  // namespace
+
+Evidence standing_evidence(const Watched& watched, ClipSource* reference,
+                           const FootageSettings& settings) {
+  std::optional<Evidence> found;
+  if (reference) {
+    found = against(*reference, watched, settings);
+  } else if (watched.format.still) {
+    found = still_evidence(watched, settings);
+  } else if (settings.plain_wall) {
+    found = wall_evidence(watched, settings);
+  } else if (watched.combined.scenery() < much_scenery) {
+    found = proven_absence(watched, settings, watched.combined.smallest_seen());
+  }
+  return found ? *found : standing_unknown(watched, settings);
+}
+
+const char* how_to_tell_standing() {
+  return "Film at 25 frames a second where the mains has 60 Hz and at 30 where it has 50, so that "
+         "bands roll; or give --reference CLIP, the same view at a safe shutter.";
+}
+
+Wave with_standing_floors(Wave wave, const Watched& watched, double likeness) {
+  wave.roll_sd = watched.fps ? unnoticed_turns / static_cast<double>(watched.taken) : 0.0;
+  wave.bands_sd = std::hypot(wave.bands_sd, bands_floor * wave.bands, bands_by_shading * likeness);
+  const double rounding = rounding_left * watched.layout.rounding;
+  const double share = std::hypot(amplitude_floor, amplitude_by_shading * likeness);
+  for (Harmonic& h : wave.harmonics)
+    h.sd = std::hypot(h.sd, share * std::abs(h.amplitude), rounding);
+  return wave;
+}
+
+bool stands(const Wave& wave, const Watched& watched) {
+  return watched.combined.scenery() < moved_too * std::abs(wave.strongest().amplitude) &&
+         !is_guess(wave);
+}
+
+Findings few_frames(const Watched& watched) {
+  if (watched.frames >= fewest_frames || watched.format.still) return {};
+  return {
+      {"too_few_frames", fmt::format("{} frame{} cannot show what moves; film two seconds or more.",
+                                     watched.frames, watched.frames == 1 ? "" : "s")}};
+}
+
+}  // namespace lampbeat::footage

@@ -1,0 +1,11 @@
+#pragma once
+
+#include "footage/answer/evidence.hpp"
+
+namespace lampbeat::footage {
+
+/// What stands on a wall that is declared evenly lit: its rows differ by smooth shading and by
+/// bands.
+Evidence wall_evidence(const Watched& watched, const FootageSettings& settings);
+
+}  // namespace lampbeat::footage

@@ -1,0 +1,46 @@
+#include "footage/stretches/pending.hpp"
+
+#include <cstring>
+
+namespace lampbeat::footage {
+
+namespace {
+
+// Differing frames to judge by, and the share of cells that must differ in them.
+constexpr double enough_differing = 8.0;
+constexpr double nearly_everywhere = 0.5;
+
+}  // namespace
+
+void Pending::add(const Cells& frame) {
+  const std::vector<float>& now = frame.value;
+  const bool same =
+      !last_.empty() && std::memcmp(now.data(), last_.data(), now.size() * sizeof(float)) == 0;
+  if (!same && !last_.empty()) {
+    std::size_t other = 0;
+    for (std::size_t i = 0; i < now.size(); ++i) other += now[i] != last_[i] ? 1U : 0U;
+    changed_ += static_cast<double>(other) / static_cast<double>(now.size());
+    differing_ += 1.0;
+  }
+  repeated_.push_back(same);
+  cells_.rounding = frame.rounding;
+  cells_.value.insert(cells_.value.end(), now.begin(), now.end());
+  last_ = now;
+}
+
+bool Pending::judged() const {
+  return differing_ >= enough_differing && changed_ >= nearly_everywhere * differing_;
+}
+
+Pending Pending::take(std::size_t frames) {
+  Pending first = *this;
+  const auto values = static_cast<std::ptrdiff_t>(frames * cells_.frame_size());
+  const auto marks = static_cast<std::ptrdiff_t>(frames);
+  first.cells_.value.assign(cells_.value.begin(), cells_.value.begin() + values);
+  first.repeated_.assign(repeated_.begin(), repeated_.begin() + marks);
+  cells_.value.erase(cells_.value.begin(), cells_.value.begin() + values);
+  repeated_.erase(repeated_.begin(), repeated_.begin() + marks);
+  return first;
+}
+
+}  // namespace lampbeat::footage

@@ -1,0 +1,110 @@
+#include "footage/stretches/placed_frames.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <vector>
+
+#include "lampbeat/camera.hpp"
+#include "lampbeat/visibility.hpp"
+
+namespace lampbeat::footage {
+
+namespace {
+
+// Fewer make no beat.
+constexpr std::size_t fewest_repeats = 4;
+
+Cells empty_like(const Cells& cells) {
+  Cells empty;
+  empty.scale = cells.scale;
+  empty.transfer = cells.transfer;
+  empty.rows = cells.rows;
+  empty.strips = cells.strips;
+  empty.rounding = cells.rounding;
+  return empty;
+}
+
+void append_frame(Cells& to, const Cells& cells, std::size_t frame) {
+  const auto size = static_cast<std::ptrdiff_t>(cells.frame_size());
+  const auto from = cells.value.begin() + static_cast<std::ptrdiff_t>(frame) * size;
+  to.value.insert(to.value.end(), from, from + size);
+}
+
+void append_gaps(Cells& to, std::size_t frames) {
+  to.value.insert(to.value.end(), frames * to.frame_size(),
+                  std::numeric_limits<float>::quiet_NaN());
+}
+
+/// The rates at which cameras and telephones take pictures that a player shows as they were taken.
+std::vector<FrameRate> rates_of_pictures() {
+  std::vector<FrameRate> rates = {{12, 1}, {25, 2}, {15, 1}};  // old cameras, and half rates at night
+  for (const FrameRate fps : customary_frame_rates()) {
+    if (fps.per_s() <= fastest_screen_fps) rates.push_back(fps);
+  }
+  return rates;
+}
+
+/// The customary rate at which so large a share of the frames would have been taken; a frame more
+/// or less in `span` of them tells it from the next.
+std::optional<FrameRate> customary_rate(double share, FrameRate rate, double span) {
+  std::optional<FrameRate> best;
+  double least = 1.0 / span;
+  for (const FrameRate& c : rates_of_pictures()) {
+    const double off = std::abs(c.per_s() / rate.per_s() - share);
+    if (off < least) {
+      least = off;
+      best = c;
+    }
+  }
+  return best;
+}
+
+}  // namespace
+
+Cells without(const Cells& cells, const std::vector<bool>& frame) {
+  Cells kept = empty_like(cells);
+  for (std::size_t n = 0; n < cells.frames(); ++n) {
+    if (!frame[n]) append_frame(kept, cells, n);
+  }
+  return kept;
+}
+
+Cells with_gaps(const Cells& cells, const FrameFates& fates) {
+  Cells spaced = empty_like(cells);
+  for (std::size_t n = 0; n < cells.frames(); ++n) {
+    if (fates.inserted[n]) continue;
+    append_gaps(spaced, fates.lost[n]);
+    if (fates.repeated[n]) {
+      append_gaps(spaced, 1);
+    } else {
+      append_frame(spaced, cells, n);
+    }
+  }
+  return spaced;
+}
+
+std::optional<FrameRate> rate_before(const std::vector<bool>& repeated, FrameRate rate) {
+  std::vector<std::size_t> at;
+  for (std::size_t n = 0; n < repeated.size(); ++n) {
+    if (repeated[n]) at.push_back(n);
+  }
+  if (at.size() < fewest_repeats) return std::nullopt;
+  std::size_t shortest = repeated.size();
+  std::size_t longest = 0;
+  for (std::size_t i = 1; i < at.size(); ++i) {
+    shortest = std::min(shortest, at[i] - at[i - 1]);
+    longest = std::max(longest, at[i] - at[i - 1]);
+  }
+  if (longest > shortest + 1) return std::nullopt;
+  if (longest == shortest && shortest > 1) {
+    const auto g = static_cast<std::int64_t>(shortest);
+    return FrameRate{rate.numerator * (g - 1), rate.denominator * g};
+  }
+  // Uneven by one frame: the customary rate that so many pictures in so many frames come to.
+  const auto span = static_cast<double>(at.back() - at.front());
+  const double share = 1.0 - static_cast<double>(at.size() - 1) / span;
+  return customary_rate(share, rate, span);
+}
+
+}  // namespace lampbeat::footage

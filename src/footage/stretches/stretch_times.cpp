@@ -1,0 +1,206 @@
+#include "footage/stretches/stretch_times.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+
+#include "footage/stretches/frame_phases.hpp"
+#include "footage/stretches/frame_steps.hpp"
+#include "footage/stretches/placed_frames.hpp"
+#include "footage/waves/slow_modes.hpp"
+
+namespace lampbeat::footage {
+
+namespace {
+
+// A pattern's own harmonics and noise may leave this share of it; more means frames out of step.
+constexpr double out_of_step = 0.1;
+constexpr double most_left = 0.45;
+constexpr double least_agreement = 0.8;
+constexpr double most_depth_scatter = 0.35;
+// With fewer bands a single frame tells depth from shading badly.
+constexpr double whole_band = 0.9;
+constexpr double few_bands = 0.75;
+constexpr double most_of_frames = 0.75;
+// Turns in the stretch below which a pattern's own steps are lost in the scene's.
+constexpr double enough_turns = 3.0;
+// Of one frame's noise: as much is chance.
+constexpr double beyond_noise = 1.5;
+// What fits to single frames leave open: of the bands (of one at least), of the depth, of what the
+// rows do beside.
+constexpr double bands_of_frames = 0.03;
+constexpr double depth_of_frames = 0.08;
+constexpr double left_in_depth = 0.5;
+constexpr double any_roll = 0.5;  // cycles per frame
+constexpr double least_second = 0.03;
+// Modes slower than this share of the wave are drift, and so many follow it.
+constexpr double slower_than_wave = 0.4;
+constexpr std::size_t most_modes = 12;
+
+/// Every repeated frame stands where one was lost.
+FrameFates as_lost(const std::vector<bool>& repeated) {
+  return {repeated, std::vector<bool>(repeated.size(), false),
+          std::vector<std::size_t>(repeated.size(), 0)};
+}
+
+/// Typical scatter of the frames' depths over the depth.
+double depth_scatter(const FramePhases& phases) {
+  std::vector<double> off;
+  for (const auto& z : phases.amplitude) {
+    if (z) off.push_back(std::abs(std::abs(*z) - phases.depth));
+  }
+  return off.empty() ? 1.0 : normal_sd * median(off) / phases.depth;
+}
+
+/// Every frame shows a lamp's pattern, only not when.
+bool is_lamp(const FramePhases& phases) {
+  return phases.agreement >= least_agreement && phases.left <= most_left * phases.depth &&
+         depth_scatter(phases) <= most_depth_scatter;
+}
+
+/// A pattern of known depth and number whose roll is not known.
+Wave without_roll(const FramePhases& phases) {
+  Wave wave;
+  wave.bands = phases.bands;
+  wave.bands_sd = bands_of_frames * std::max(phases.bands, 1.0);
+  wave.roll_sd = any_roll;
+  const double frames = static_cast<double>(phases.amplitude.size());
+  const double sd =
+      phases.depth * std::hypot(depth_of_frames, depth_scatter(phases) / std::sqrt(frames));
+  wave.harmonics.push_back({1, phases.depth, std::hypot(sd, left_in_depth * phases.left), {}});
+  if (std::abs(phases.second) > least_second * phases.depth) {
+    wave.harmonics.push_back({2, phases.second, sd, {}});
+  }
+  return wave;
+}
+
+double turns_of(const StretchEstimate& e) {
+  const Wave& wave = e.waves.front();
+  return std::abs(wave.roll) * static_cast<double>(e.frames);
+}
+
+bool in_step(const StretchEstimate& e) {
+  return !e.waves.empty() &&
+         e.unexplained <= out_of_step * std::abs(e.waves.front().strongest().amplitude);
+}
+
+/// The pattern each frame shows: with the bands that were found, or, where those put it out of
+/// step, with those that single frames know.
+struct ByFrames {
+  FramePhases phases;
+  std::optional<FrameSteps> steps;
+};
+
+ByFrames by_frames(const Cells& cells, const StretchEstimate& e) {
+  ByFrames found;
+  found.phases = e.waves.empty() ? frame_phases(cells) : frame_phases(cells, e.waves.front().bands);
+  found.steps = frame_steps(found.phases);
+  const bool even = found.steps && found.steps->even;
+  if (even || e.waves.empty() || in_step(e)) return found;
+  found.phases = frame_phases(cells);
+  found.steps = frame_steps(found.phases);
+  return found;
+}
+
+/// What rows do together in single frames would be bands if their times were not known.
+double could_hide(const FramePhases& phases) {
+  const double noise = beyond_noise * phases.noise;
+  return std::sqrt(std::max(phases.depth * phases.depth - noise * noise, 0.0));
+}
+
+/// A lamp whose frames were taken at times that nothing tells.
+TimedEstimate out_of_time(TimedEstimate timed, const FramePhases& phases) {
+  timed.uneven = timed.estimate.uneven = true;
+  timed.estimate.waves.clear();
+  if (phases.bands >= whole_band) timed.estimate.waves = {without_roll(phases)};
+  return timed;
+}
+
+/// Looks at the pattern frame by frame and mends what it shows.
+TimedEstimate mended(TimedEstimate timed, const Cells& cells) {
+  StretchEstimate& e = timed.estimate;
+  if (e.frames < 2 * fewest_frames) return timed;
+  if (!e.waves.empty() && turns_of(e) < enough_turns) return timed;
+  const auto [phases, steps] = by_frames(cells, e);
+  if (e.waves.empty()) e.smallest_seen = std::max(e.smallest_seen, could_hide(phases));
+  // With few bands a frame's phase and its level pass for one another.
+  if (!steps || phases.bands < few_bands || !is_lamp(phases)) return timed;
+  if (steps->even) {
+    if (steps->losses_would_show) timed.lost = steps->lost_frames();
+    if (steps->repeated_frames() > 0) {
+      timed.repeated = timed.repeated.value_or(0) + steps->repeated_frames();
+    }
+    if (steps->lost_frames() + steps->repeated_frames() == 0) return timed;
+    StretchEstimate placed = analyse(with_gaps(cells, steps->fates));
+    if (in_step(placed)) {
+      e = std::move(placed);
+      return timed;
+    }
+  }
+  return in_step(e) ? timed : out_of_time(std::move(timed), phases);
+}
+
+/// Share of what whole frames do, slow drift aside, that the wave's orders make.
+double share_of_frames(const StretchEstimate& e, const Wave& wave) {
+  std::vector<double> means = e.frame_means;
+  const auto frames = static_cast<double>(means.size());
+  const auto modes = static_cast<std::size_t>(2.0 * slower_than_wave * turns_of(e));
+  take_out_slow(means, 1 + std::min(modes, most_modes));
+  double all = 1e-12;
+  for (const double v : means) all += v * v;
+  double of_wave = 0.0;
+  for (const Harmonic& h : wave.harmonics) {
+    std::complex<double> sum;
+    for (std::size_t n = 0; n < means.size(); ++n) {
+      sum += means[n] * std::polar(1.0, -2.0 * std::numbers::pi * h.order * wave.roll *
+                                            static_cast<double>(n));
+    }
+    of_wave += 2.0 * std::norm(sum) / frames;
+  }
+  return of_wave / all;
+}
+
+/// A few bands go with whole frames; if those do much else, their times may be uneven, and if the
+/// rows do, anything might be.
+bool is_vague(const StretchEstimate& e, const Wave& wave) {
+  if (wave.bands >= few_bands) return false;
+  const bool alone = wave.bands >= 0.5 * few_bands || share_of_frames(e, wave) >= most_of_frames;
+  return !alone || e.unexplained > out_of_step * std::abs(wave.strongest().amplitude);
+}
+
+StretchEstimate without_vague(StretchEstimate e) {
+  std::vector<Wave> clear;
+  double scenery = e.scenery;
+  for (const Wave& wave : e.waves) {
+    if (is_vague(e, wave)) {
+      scenery = std::max(scenery, std::abs(wave.strongest().amplitude));
+    } else {
+      clear.push_back(wave);
+    }
+  }
+  e.waves = std::move(clear);
+  e.scenery = scenery;
+  e.smallest_seen = std::max(e.smallest_seen, e.scenery);
+  return e;
+}
+
+}  // namespace
+
+TimedEstimate analyse_in_time(const Cells& cells, const Repeats& repeats, FrameRate rate) {
+  TimedEstimate timed;
+  const auto count =
+      static_cast<std::size_t>(std::count(repeats.frame.begin(), repeats.frame.end(), true));
+  if (repeats.judged) timed.repeated = count;
+  Cells placed = cells;
+  if (repeats.judged && count > 0) {
+    timed.taken_at = rate_before(repeats.frame, rate);
+    placed =
+        timed.taken_at ? without(cells, repeats.frame) : with_gaps(cells, as_lost(repeats.frame));
+  }
+  timed.estimate = analyse(placed);
+  timed = mended(std::move(timed), placed);
+  if (!timed.uneven) timed.estimate = without_vague(std::move(timed.estimate));
+  return timed;
+}
+
+}  // namespace lampbeat::footage

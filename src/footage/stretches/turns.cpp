@@ -1,0 +1,21 @@
+#include "footage/stretches/turns.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace lampbeat::footage {
+
+double slowest_roll(const Wave& wave) {
+  double slowest = 0.5;  // faster folds back
+  for (const Harmonic& h : wave.harmonics) {
+    const double cycles = h.order * wave.roll;
+    slowest = std::min(slowest, std::abs(cycles - std::round(cycles)));
+  }
+  return slowest;
+}
+
+double slowest_turns(const Wave& wave, std::size_t frames) {
+  return slowest_roll(wave) * static_cast<double>(frames);
+}
+
+}  // namespace lampbeat::footage

@@ -1,0 +1,15 @@
+#pragma once
+
+#include <cstddef>
+
+#include "footage/waves/wave.hpp"
+
+namespace lampbeat::footage {
+
+/// The slowest apparent speed among a wave's harmonics that move at all, cycles per frame.
+double slowest_roll(const Wave& wave);
+
+/// Cycles that the slowest of them goes through in so many frames.
+double slowest_turns(const Wave& wave, std::size_t frames);
+
+}  // namespace lampbeat::footage

@@ -1,0 +1,81 @@
+#include "footage/stretches/watched.hpp"
+
+#include <fmt/format.h>
+
+#include <cmath>
+
+#include "footage/stretches/pending.hpp"
+#include "footage/stretches/stretch_times.hpp"
+#include "lampbeat/error.hpp"
+
+namespace lampbeat::footage {
+
+namespace {
+
+// Frames analysed together. Whatever is left at the end joins the last stretch.
+constexpr std::size_t stretch_frames = 600;
+constexpr std::size_t most_frames = stretch_frames + stretch_frames / 2;
+
+void set_rate(Watched& watched, const FootageSettings& settings) {
+  const ClipFormat& format = watched.format;
+  watched.delivered = settings.fps.value_or(format.fps);
+  watched.rate = watched.delivered;
+  if (!format.still && watched.rate.numerator == 0) {
+    throw InputError(
+        fmt::format("{}: its header does not give the frame rate; add it with --fps", format.name));
+  }
+}
+
+void count(std::optional<std::uint64_t>& sum, const std::optional<std::size_t>& more) {
+  if (more) sum = sum.value_or(0) + *more;
+}
+
+void close_stretch(Watched& watched, const Pending& part) {
+  TimedEstimate timed =
+      analyse_in_time(part.cells(), {part.repeated(), part.judged()}, watched.delivered);
+  const FrameRate rate = timed.taken_at.value_or(watched.delivered);
+  if (watched.taken == 0) {
+    watched.rate = rate;
+    watched.converted = timed.taken_at.has_value();
+  } else if (std::abs(rate.per_s() - watched.rate.per_s()) > 1e-6) {
+    watched.uneven = true;
+  }
+  count(watched.repeated, timed.repeated);
+  count(watched.lost, timed.lost);
+  watched.uneven = watched.uneven || timed.uneven;
+  watched.taken += timed.estimate.frames;
+  watched.combined.add(timed.estimate);
+  watched.frame_means.insert(watched.frame_means.end(), timed.estimate.frame_means.begin(),
+                             timed.estimate.frame_means.end());
+  if (watched.scene.empty()) watched.scene = std::move(timed.estimate.scene);
+}
+
+}  // namespace
+
+Watched watch(ClipSource& clip, const FootageSettings& settings) {
+  Watched watched;
+  watched.format = clip.format();
+  set_rate(watched, settings);
+  FrameReducer reducer(watched.format, settings.transfer,
+                       settings.full_range.value_or(watched.format.full_range));
+  Pending pending(reducer.stretch());
+  Cells frame = reducer.stretch();
+  while (const auto* luma = clip.next()) {
+    frame.value.clear();
+    reducer.add(*luma, frame);
+    pending.add(frame);
+    ++watched.frames;
+    if (pending.cells().frames() >= most_frames)
+      close_stretch(watched, pending.take(stretch_frames));
+  }
+  if (watched.frames == 0) {
+    throw InputError(fmt::format("{}: holds a header but no frame", watched.format.name));
+  }
+  close_stretch(watched, pending);
+  if (!watched.format.still) watched.fps = watched.rate.per_s();
+  watched.layout = reducer.stretch();
+  watched.burnt_out = reducer.burnt_out_share();
+  return watched;
+}
+
+}  // namespace lampbeat::footage

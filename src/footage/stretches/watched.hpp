@@ -1,0 +1,37 @@
+#pragma once
+
+#include <cstdint>
+#include <optional>
+#include <vector>
+
+#include "footage/rows/cells.hpp"
+#include "footage/stretches/combine.hpp"
+#include "lampbeat/footage.hpp"
+
+namespace lampbeat::footage {
+
+/// What one pass over a clip leaves in memory.
+struct Watched {
+  ClipFormat format;
+  FrameRate delivered;        ///< as stated or as the header says; numerator 0 for a still
+  FrameRate rate;             ///< at which the pictures were taken
+  std::optional<double> fps;  ///< the same as a number; empty for a still
+  std::uint64_t frames = 0;   ///< delivered
+  std::uint64_t taken = 0;    ///< pictures taken at `rate`, gaps where some were lost
+  std::optional<std::uint64_t> repeated;  ///< empty when not judged
+  std::optional<std::uint64_t> lost;
+  bool converted = false;  ///< repeats brought the clip to the delivered rate; `rate` is the former
+  bool uneven = false;     ///< taken at times that nothing tells
+  Combined combined;
+  std::vector<double> frame_means;  ///< relative; patterns and exposure automatic in them
+  std::vector<float> scene;         ///< per cell, the light that does not change
+  Cells layout;
+  double burnt_out = 0.0;  ///< share of the pixels, 0 ... 1
+
+  double duration_s() const { return fps ? static_cast<double>(taken) / *fps : 0.0; }
+};
+
+/// Reads a clip to its end, stretch by stretch. Throws InputError.
+Watched watch(ClipSource& clip, const FootageSettings& settings);
+
+}  // namespace lampbeat::footage

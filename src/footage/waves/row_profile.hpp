@@ -1,0 +1,27 @@
+#pragma once
+
+#include <vector>
+
+#include "footage/rows/cells.hpp"
+
+namespace lampbeat::footage {
+
+/// How the light of a scene runs down the rows.
+struct RowProfile {
+  std::vector<double> value;  ///< relative, NaN where a row could not be used
+  RowScale scale;
+  int shading_degree = 0;     ///< of the polynomial that lens and light fall-off may add
+  double fewest_bands = 0.4;  ///< coarser patterns are indistinguishable from shading
+};
+
+/// A wall declared evenly lit: its rows should differ by smooth shading only.
+RowProfile wall_profile(const std::vector<float>& scene, const Cells& layout);
+/// The same view at a safe shutter: what differs beside an overall factor is the light's doing.
+RowProfile against_reference(const std::vector<float>& scene, const std::vector<float>& reference,
+                             const Cells& layout);
+
+/// Contrast from the darkest to the brightest part of a profile: no standing pattern is deeper,
+/// unless the surface happens to mirror it.
+double whole_contrast(const RowProfile& profile);
+
+}  // namespace lampbeat::footage
