@@ -10,9 +10,6 @@
 namespace lampbeat::signal {
 namespace {
 
-/// Over the whole search of one window.
-constexpr double search_false_alarm = 1e-3;
-
 /// For the floor's own uncertainty, which alone would double the false alarms.
 constexpr double floor_allowance = 1.04;
 /// Within this many bins of a line, anything below `near_line_part` of it is taken for its skirt.
