@@ -57,11 +57,6 @@ struct ToneAnalysis {
   /// Amplitude (sample units) of the smallest tone that would have been told from the noise.
   double detection_floor = 0.0;
   std::vector<ToneSeries> series;  ///< strongest first
-  /// A free-running rhythm of at least 0.5 % of the mean (one point of percent flicker, peak to
-  /// peak) stands above a sixth of the sampling rate. Too few of its harmonics would show to tell
-  /// it from one above half the rate that folded down. Harmonics recognised by their fold raise no
-  /// doubt.
-  bool alias_suspected = false;
 };
 
 /// What the analyst may assume.

@@ -21,22 +21,6 @@ double fraction(double turns) { return turns - std::floor(turns); }
 
 }  // namespace
 
-std::size_t RhythmPart::cell_of(std::size_t sample) const {
-  return std::min(cell.size() - 1,
-                  static_cast<std::size_t>(phase[sample] * static_cast<double>(cell.size())));
-}
-
-double RhythmPart::at(std::size_t sample) const {
-  const auto n = static_cast<double>(cell.size());
-  const double place = phase[sample] * n - 0.5;
-  const double below = std::floor(place);
-  const auto k = static_cast<std::size_t>(below + n) % cell.size();
-  const std::size_t next = (k + 1) % cell.size();
-  if (edge[k] || edge[next]) return cell[cell_of(sample)];
-  const double share = place - below;
-  return (1.0 - share) * cell[k] + share * cell[next];
-}
-
 double RhythmPart::swing() const {
   const auto [low, high] = std::minmax_element(cell.begin(), cell.end());
   return *high - *low;

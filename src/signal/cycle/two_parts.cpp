@@ -102,16 +102,6 @@ std::vector<bool> edges_of(const TwoParts& light, std::size_t which) {
 
 }  // namespace
 
-double TwoParts::rest(std::size_t sample) const {
-  const double a = part[0].at(sample);
-  const double b = part[1].at(sample);
-  return value[sample] - mean - a - b - product * a * b;
-}
-
-double TwoParts::slope(std::size_t which, std::size_t sample) const {
-  return 1.0 + product * part[1 - which].at(sample);
-}
-
 TwoParts fit_two_parts(std::vector<double> value, RhythmPart one, RhythmPart other) {
   TwoParts light{std::move(value), {std::move(one), std::move(other)}};
   double sum = 0.0;

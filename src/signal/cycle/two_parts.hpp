@@ -15,9 +15,15 @@ struct TwoParts {
   double product = 0.0;  ///< k, from 0 to 1/m
 
   /// What the model leaves of a sample.
-  double rest(std::size_t sample) const;
+  double rest(std::size_t sample) const {
+    const double a = part[0].at(sample);
+    const double b = part[1].at(sample);
+    return value[sample] - mean - a - b - product * a * b;
+  }
   /// How the light follows one part, given the other rhythm's phase.
-  double slope(std::size_t which, std::size_t sample) const;
+  double slope(std::size_t which, std::size_t sample) const {
+    return 1.0 + product * part[1 - which].at(sample);
+  }
 };
 
 /// Fits both parts and their product, starting from those given.

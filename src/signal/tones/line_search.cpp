@@ -2,19 +2,18 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numbers>
 #include <vector>
 
 #include "signal/spectrum/peaks.hpp"
 #include "signal/tones/grouping.hpp"
+#include "signal/tones/search_state.hpp"
+#include "signal/tones/weak_harmonics.hpp"
 
 namespace lampbeat::signal {
 namespace {
 
 /// Samples a line takes at least: eight for its three unknowns leave the residual its noise.
 constexpr std::size_t samples_a_line = 8;
-/// Lines closer together than this (in bins of 1/duration) cannot be told apart reliably.
-constexpr double closest_bins = 0.7;
 /// Peaks are read between bins: a rhythm of just enough cycles may read so much slower.
 constexpr double bins_of_grace = 0.3;
 /// What one round may take of its strongest peak: down to the window's side lobes (3e-5), with room
@@ -25,57 +24,15 @@ constexpr int even_rounds = 6;
 constexpr double uneven_round_depth = 0.05;
 constexpr int uneven_rounds = 10;
 constexpr int harmonic_rounds = 3;
-/// Below this fraction of the strongest line, what is left may be the strongest line's
-/// imperfection.
-constexpr double least_of_all = 1e-5;
-/// Whole search of one series' empty multiples in one window.
-constexpr double harmonic_false_alarm = 1e-2;
 /// A line found stays when, fitted with all others, it keeps this much of the threshold it passed
 /// alone.
 constexpr double keeps_of_threshold = 0.8;
-/// Gauss-Newton steps: new lines come from a hundredth of a bin off; some settle beside new ones;
-/// tied ones move all together.
+/// Gauss-Newton steps: new lines come from a hundredth of a bin off, tied ones
+/// move all together.
 constexpr int steps_for_new = 6;
-constexpr int steps_for_settled = 4;
 constexpr int steps_for_tied = 8;
 /// A tie that leaves a hundredth more noise than free lines did has left something to be found.
 constexpr double ties_may_leave = 1.01;
-
-/// The search so far: everything that its steps look at and change.
-struct Search {
-  const Window& window;
-  const ToneSettings& settings;
-  double duration_s;
-  double rate_hz;
-  std::size_t most_lines;
-  FoundLines found = {};
-};
-
-double strongest_of(const LineFit& fit) {
-  double strongest = 0.0;
-  for (const FittedLine& line : fit.lines) strongest = std::max(strongest, line.amplitude);
-  return strongest;
-}
-
-double least_amplitude(const Search& search) {
-  const LineFit& fit = search.found.fit;
-  return std::max(search.settings.least_relative_amplitude * std::abs(fit.level),
-                  least_of_all * strongest_of(fit));
-}
-
-Spectrum residual_spectrum(const Search& search) {
-  return spectrum_of(
-      Window{search.found.fit.residual, search.window.time_s, search.window.interval_s});
-}
-
-bool too_close(const Search& search, double hz, const LineModel& model) {
-  const double seen = folded_hz(hz, search.rate_hz);
-  const double gap = closest_bins / search.duration_s;
-  if (seen < gap || seen > search.rate_hz / 2.0 - gap) return true;
-  return std::any_of(model.lines.begin(), model.lines.end(), [&](const TiedLine& line) {
-    return std::abs(folded_hz(model.hz(line), search.rate_hz) - seen) < gap;
-  });
-}
 
 /// Adds a line that hangs on a fundamental of its own.
 void add_lone(LineModel& model, double hz) {
@@ -144,40 +101,6 @@ void tie_into_series(Search& search) {
   found.fit = fit_lines(search.window, grouping.model, steps_for_tied);
   // Tying lines together moves them by less than their uncertainties: what is left looks the same.
   if (found.fit.noise_sd > ties_may_leave * free_noise) found.left = residual_spectrum(search);
-}
-
-/// Whether a multiple stands out at its own place. The odds of a false one are shared among the
-/// orders, most to the lowest: 6/π² of 1/order² adds up to one.
-bool stands_out(const Search& search, double hz, int order) {
-  const double share = 6.0 / (std::numbers::pi * std::numbers::pi * order * order);
-  const double ratio = threshold_over_floor(1.0, harmonic_false_alarm * share);
-  const double amplitude = amplitude_near(search.found.left, hz);
-  return amplitude >= least_amplitude(search) &&
-         amplitude >= ratio * floor_near(search.found.left, hz);
-}
-
-/// Weak multiples of an established fundamental need not stand out of the whole spectrum. False
-/// when there are none.
-bool add_harmonics(Search& search) {
-  FoundLines& found = search.found;
-  LineModel model = found.fit.model;
-  for (std::size_t s = 0; s < model.fundamental_hz.size(); ++s) {
-    const double fundamental_hz = model.fundamental_hz[s];
-    const int step = found.mains && *found.mains == s ? 2 : 1;
-    const int highest = static_cast<int>(search.rate_hz / 2.0 / fundamental_hz);
-    for (int order = step; order <= highest; order += step) {
-      if (model.lines.size() >= search.most_lines) break;
-      const double hz = order * fundamental_hz;
-      if (hz < fewest_cycles_of_a_rhythm / search.duration_s || too_close(search, hz, model)) {
-        continue;
-      }
-      if (stands_out(search, hz, order)) model.lines.push_back({s, order});
-    }
-  }
-  if (model.lines.size() == found.fit.model.lines.size()) return false;
-  found.fit = fit_lines(search.window, model, steps_for_settled);
-  found.left = residual_spectrum(search);
-  return true;
 }
 
 }  // namespace

@@ -19,9 +19,13 @@ struct Candidate {
 
 /// A dimmer that lengthens every so many pulses has two series, one a few times the other.
 constexpr int few_times = 8;
+/// Standard deviations within which a ratio counts as met: noise parts one in a thousand.
 constexpr double surely_sds = 3.3;
-/// A ratio known worse than this meets some few times the other by chance.
+/// A ratio known worse than this meets some few times the other by chance: with up to eight
+/// divisors tried, each met by 2 · 0.002 of all strangers, once in thirty.
 constexpr double known_ratio = 0.002;
+/// What exact frequencies may miss a ratio by: roundings, with room to spare.
+constexpr double rounding = 1e-9;
 
 /// A tone this much weaker than its series' strongest does not decide the period: a trace of the
 /// mains frequency must not halve the number of cycles that are averaged for nothing.
@@ -69,7 +73,7 @@ std::optional<int> shared_divisor(const Candidate& a, const Candidate& b) {
   for (int divisor = 1; divisor <= few_times; ++divisor) {
     const double times = divisor * ratio;
     if (times > few_times + 0.5) break;
-    const double play = surely_sds * divisor * sd + 1e-9;
+    const double play = surely_sds * divisor * sd + rounding;
     if (play < known_ratio && std::abs(times - std::round(times)) < play) return divisor;
   }
   return std::nullopt;
