@@ -1,11 +1,18 @@
 #pragma once
 
+#include <cstddef>
 #include <optional>
 #include <vector>
 
 #include "lampbeat/window.hpp"
 
 namespace lampbeat {
+
+/// Where a sideband lies beside its carrier's multiple: a multiple of another rhythm's fundamental.
+struct Beside {
+  std::size_t fundamental = 0;  ///< as in `ToneSeries::fundamental`
+  int order = 1;                ///< negative below the carrier's multiple
+};
 
 /// One sinusoid in a window, in the window's own sample unit: amplitude · cos(2π hz t + phase_rad),
 /// t from the window's first sample.
@@ -17,13 +24,14 @@ struct Tone {
   double hz_sd = 0.0;  ///< standard uncertainty, from the fit
   double amplitude_sd = 0.0;
   double phase_sd_rad = 0.0;
-  int order = 1;  ///< multiple of its series' fundamental; 0 for a sideband
+  int order = 1;  ///< multiple of its series' fundamental; of a sideband: the carrier's
+  std::optional<Beside> beside = std::nullopt;  ///< of a sideband only
 };
 
 enum class SeriesKind {
   mains_locked,  ///< multiples of the mains frequency itself; `fundamental_hz` is the mains
   free_running,  ///< multiples of a frequency of the light's own (PWM, switching driver)
-  sideband,      ///< sums and differences of two other series (order 0)
+  sideband,      ///< sums and differences of two other series
 };
 
 /// Tones that share one fundamental, strongest first.
@@ -31,6 +39,8 @@ struct ToneSeries {
   SeriesKind kind = SeriesKind::free_running;
   double fundamental_hz = 0.0;  ///< for sidebands: of the free-running carrier
   double fundamental_hz_sd = 0.0;
+  /// Which of the analysis' fundamentals that is; a carrier and its sidebands share it.
+  std::size_t fundamental = 0;
   std::vector<Tone> tones;
 };
 
@@ -47,11 +57,6 @@ struct ToneAnalysis {
   /// Amplitude (sample units) of the smallest tone that would have been told from the noise.
   double detection_floor = 0.0;
   std::vector<ToneSeries> series;  ///< strongest first
-  /// A free-running rhythm of at least 0.5 % of the mean (one point of percent flicker, peak to
-  /// peak) stands above a sixth of the sampling rate. Too few of its harmonics would show to tell
-  /// it from one above half the rate that folded down. Harmonics recognised by their fold raise no
-  /// doubt.
-  bool alias_suspected = false;
 };
 
 /// What the analyst may assume.
@@ -73,7 +78,8 @@ struct ToneSettings {
 ToneAnalysis analyse_tones(const Window& window, const ToneSettings& settings);
 
 /// Fits known series to another window of the same light: frequencies start at those of `known`
-/// and are refined, no new tones are sought, the order of series and tones stays. Much faster than
+/// and are refined, no new tones are sought, tones stay tied by the orders they have, the order of
+/// series and tones stays. Much faster than
 /// analyse_tones; `noise_sd` tells whether the light has changed.
 ToneAnalysis follow_tones(const Window& window, const ToneAnalysis& known);
 

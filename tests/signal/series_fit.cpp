@@ -50,7 +50,7 @@ TEST_CASE("closed-form normal equations equal those summed row by row") {
     LineModel model;
     model.fundamental_hz = {100.1, 37.3};
     // In the open, folded, and a sideband that hangs on both fundamentals.
-    model.lines = {{0, 1}, {0, 2}, {0, 7}, {1, 1}, {0, 1, 1, -1}, {0, 2, 1, 2}};
+    model.lines = {{0, 1}, {0, 2}, {0, 7}, {1, 1}, {0, 1, Tie{1, -1}}, {0, 2, Tie{1, 2}}};
     LineAmplitudes about{
         1.0, 0.1, {0.3, 0.1, 0.05, 0.2, -0.1, 0.04}, {-0.2, 0.1, 0.3, 0.0, 0.2, 0.1}};
     const FitClock clock(s.window());

@@ -96,6 +96,16 @@ bool keeps_time(const Window& window, const std::vector<Rhythm>& rhythm) {
 /// Slower movement below this is listed nowhere: nobody could see or film it.
 constexpr double least_percent = 0.1;
 
+/// Makes rhythms of their own of sidebands too.
+void run_free(ToneSeries& series) {
+  series.kind = SeriesKind::free_running;
+  for (Tone& tone : series.tones) {
+    if (!tone.beside) continue;
+    tone.order = 1;
+    tone.beside.reset();
+  }
+}
+
 }  // namespace
 
 std::vector<double> without_drift(const std::vector<double>& value) {
@@ -130,7 +140,7 @@ std::optional<SlowRhythm> slow_rhythm(const Course::Part& part, double below_hz)
   ToneAnalysis tones = analyse_tones(window, settings);
   const Tone* strongest = strongest_tone(tones);
   if (!strongest || strongest->hz >= slow_rhythms_below_hz) return std::nullopt;
-  for (ToneSeries& series : tones.series) series.kind = SeriesKind::free_running;
+  for (ToneSeries& series : tones.series) run_free(series);
   const RhythmChoice choice = choose_rhythms(tones);
   if (choice.rhythms.empty()) return std::nullopt;
   const std::vector<Rhythm> lead = {choice.rhythms.front()};

@@ -15,12 +15,17 @@ using signal::Reading;
 
 constexpr std::size_t most_shape_points = 256;
 constexpr std::size_t least_shape_points = 32;
+/// Two directions disagree by far more than the noise: by chance, once in 370 windows.
+constexpr double disagreement_sds = 3.0;
+/// A cell in which the halves disagree by so much holds an edge: of 8192 noisy cells, one does by
+/// chance in 200 windows.
+constexpr double edge_sds = 5.0;
 
 /// Uncertainty of an average of two directions (chosen in one half, read in the other): what the
 /// noise explains, unless they disagree by far more; then their disagreement.
 double spread(double one, double other, double sd_from_noise) {
   const double disagreement = std::abs(one - other) / 2.0;
-  return disagreement > 3.0 * sd_from_noise ? disagreement : sd_from_noise;
+  return disagreement > disagreement_sds * sd_from_noise ? disagreement : sd_from_noise;
 }
 
 /// Half the mean distance from the mean over the mean: the area above the mean over the total area.
@@ -41,7 +46,7 @@ Index index_of(const Fold& fold, unsigned chosen_in) {
     bool itself = chosen[i].count == 0;
     if (!itself) {
       const double noise = fold.noise_sd * std::sqrt(1.0 / chosen[i].count + 1.0 / read[i].count);
-      itself = std::abs(chosen[i].mean() - read[i].mean()) > 5.0 * noise;
+      itself = std::abs(chosen[i].mean() - read[i].mean()) > edge_sds * noise;
     }
     const bool above = (itself ? read[i].value : chosen[i].value) >= 0.0;
     area += above ? read[i].value : -read[i].value;

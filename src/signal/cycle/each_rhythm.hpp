@@ -4,7 +4,6 @@
 #include <vector>
 
 #include "lampbeat/cycle.hpp"
-#include "lampbeat/tones.hpp"
 #include "signal/tones/rhythm.hpp"
 
 namespace lampbeat::signal {
@@ -30,8 +29,7 @@ inline constexpr double taking_apart = 0.01;
 /// m + a(x) + b(y) + k·a(x)·b(y), x and y the two phases: k = 0 for two lamps side by side, 1/m for
 /// a ripple that a dimmer chops, in between for both at once (Tukey's one degree of freedom for
 /// non-additivity, Biometrics 5, 1949). The averages over a phase are then m + a and m + b, and the
-/// extremes of both together are those of the parts. Tones of further series are taken out first.
-TwoRhythms take_apart(const Window& light, const ToneAnalysis& tones,
-                      const std::vector<Rhythm>& rhythms);
+/// extremes of both together are those of the parts. Tones of further rhythms are taken out first.
+TwoRhythms take_apart(const Window& light, const RhythmChoice& choice);
 
 }  // namespace lampbeat::signal

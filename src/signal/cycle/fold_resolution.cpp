@@ -11,12 +11,19 @@ namespace lampbeat::signal {
 namespace {
 
 constexpr std::size_t coarsest_division = 8;
+/// Samples a cell at least, for both halves to have two in nearly each.
+constexpr std::size_t samples_a_cell = 4;
+/// A division in which fewer of the samples have one in the other half to predict them by is
+/// refused: what it says of the rest is chance.
+constexpr double least_predicted = 0.6;
+/// Equal but for rounding counts as no better: the finer division, tried first, stays.
+constexpr double surely_better = 1.0 - 1e-9;
 /// Cells enough to see a drift of the level, full enough to see nothing else.
 constexpr std::size_t levelling_division = 64;
 constexpr std::size_t levelling_torus = 16;
 
 /// Mean squared error of predicting each half's samples from the other half's cells, over the
-/// samples for which there is a prediction. A division so fine that most cells lack one is refused.
+/// samples for which there is a prediction.
 double prediction_error(const Fold& fold) {
   double error = 0.0;
   double predicted = 0.0;
@@ -29,7 +36,7 @@ double prediction_error(const Fold& fold) {
       predicted += seen.count;
     }
   }
-  if (predicted < 0.6 * fold.samples) return std::numeric_limits<double>::infinity();
+  if (predicted < least_predicted * fold.samples) return std::numeric_limits<double>::infinity();
   return error / predicted;
 }
 
@@ -50,8 +57,7 @@ class Best {
   void consider(std::vector<Fold>& folds) {
     for (Fold& fold : folds) {
       const double error = prediction_error(fold);
-      // Equal but for rounding counts as no better: the finer division, tried first, stays.
-      if (!(error < least_ * (1.0 - 1e-9))) continue;
+      if (!(error < surely_better * least_)) continue;
       least_ = error;
       fold_ = std::move(fold);
     }
@@ -66,8 +72,8 @@ class Best {
 }  // namespace
 
 Fold best_fold(PhasedSamples& samples) {
-  const std::size_t budget =
-      std::clamp(std::bit_floor(samples.size() / 4), coarsest_division, finest_division);
+  const std::size_t budget = std::clamp(std::bit_floor(samples.size() / samples_a_cell),
+                                        coarsest_division, finest_division);
   const bool two = !samples.second.empty();
   Best best;
   if (two) {

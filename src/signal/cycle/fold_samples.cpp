@@ -1,33 +1,15 @@
 #include <algorithm>
-#include <bit>
 #include <cmath>
-#include <numbers>
 
 #include "arithmetic/median.hpp"
+#include "signal/cycle/cell_place.hpp"
 #include "signal/cycle/fold.hpp"
 
 namespace lampbeat::signal {
 namespace {
 
-/// Of a number far within the range of the integers.
-double fraction(double x) {
-  const double rest = x - static_cast<double>(static_cast<long long>(x));
-  const double f = rest < 0.0 ? rest + 1.0 : rest;
-  return f < 1.0 ? f : 0.0;
-}
-
-/// Which cell a phase falls into, and where in it.
-struct Place {
-  std::size_t cell;
-  double offset;
-};
-Place place_in(double phase, std::size_t divisions) {
-  const double n = static_cast<double>(divisions);
-  double position = (phase - first_border) * n;
-  if (position >= n) position -= n;
-  const std::size_t cell = std::min(static_cast<std::size_t>(position), divisions - 1);
-  return {cell, position - static_cast<double>(cell) - 0.5};
-}
+/// Samples that lie in one place of their cell, but for rounding, tell no slope.
+constexpr double no_spread = 1e-9;
 
 /// Median of a chi-squared variable over its degrees of freedom (Wilson & Hilferty, PNAS 17, 1931).
 double median_factor(double freedom) {
@@ -58,7 +40,7 @@ Fold::Scatter Fold::scatter(std::size_t cell) const {
   const auto take_out = [&](double sum, double squares, double products) {
     const double spread = squares - sum * sum / n;
     const double slope = products - sum * middle;
-    if (spread < 1e-9 * n || s.freedom < 2.0) return;
+    if (spread < no_spread * n || s.freedom < 2.0) return;
     s.sum_of_squares -= slope * slope / spread;
     s.freedom -= 1.0;
   };
@@ -66,59 +48,6 @@ Fold::Scatter Fold::scatter(std::size_t cell) const {
   if (resolution.second > 1) take_out(a.v + b.v, a.vv + b.vv, a.xv + b.xv);
   s.sum_of_squares = std::max(0.0, s.sum_of_squares);
   return s;
-}
-
-std::optional<PhasedSamples> phase_samples(const Window& window,
-                                           const std::vector<Rhythm>& rhythms) {
-  if (rhythms.empty() || rhythms.size() > 2 || window.size() < 6) return std::nullopt;
-  double slowest_hz = rhythms[0].hz;
-  for (const Rhythm& rhythm : rhythms) {
-    if (!(rhythm.hz > 0.0) || !std::isfinite(rhythm.hz) || !std::isfinite(rhythm.phase_rad)) {
-      return std::nullopt;
-    }
-    slowest_hz = std::min(slowest_hz, rhythm.hz);
-  }
-  // A hair of a cycle forgives the rounding of a duration that is whole.
-  const double cycles = std::floor(window.duration_s() * slowest_hz + 1e-6);
-  if (!(cycles >= 3.0 && cycles < 1e12)) return std::nullopt;
-  const double end_s = cycles / slowest_hz - 1e-6 * window.interval_s;
-
-  PhasedSamples samples;
-  const std::size_t n = window.size();
-  const bool two = rhythms.size() == 2;
-  samples.value.resize(n);
-  samples.time_s.resize(n);
-  samples.first.resize(n);
-  samples.half.resize(n);
-  if (two) samples.second.resize(n);
-  const double turn = 2.0 * std::numbers::pi;
-  unsigned long long cycle = 0;
-  unsigned half = 0;
-  const double start_first = std::remainder(rhythms[0].phase_rad / turn, 1.0);
-  const double start_second = two ? std::remainder(rhythms[1].phase_rad / turn, 1.0) : 0.0;
-  std::size_t used = 0;
-  for (; used < n; ++used) {
-    const double t = window.time_at(used);
-    if (t >= end_s) break;
-    if (!std::isfinite(window.value[used]) || !std::isfinite(t)) return std::nullopt;
-    samples.value[used] = window.value[used];
-    samples.time_s[used] = t;
-    samples.first[used] = fraction(rhythms[0].hz * t + start_first);
-    if (two) samples.second[used] = fraction(rhythms[1].hz * t + start_second);
-    const auto now = static_cast<unsigned long long>(std::max(0.0, t * slowest_hz));
-    if (now != cycle) {
-      cycle = now;
-      half = static_cast<unsigned>(std::popcount(cycle)) & 1u;
-    }
-    samples.half[used] = half;
-  }
-  samples.value.resize(used);
-  samples.time_s.resize(used);
-  samples.first.resize(used);
-  samples.half.resize(used);
-  if (two) samples.second.resize(used);
-  if (samples.size() < 6) return std::nullopt;
-  return samples;
 }
 
 Fold gather(const PhasedSamples& samples, Resolution resolution) {
@@ -132,11 +61,11 @@ Fold gather(const PhasedSamples& samples, Resolution resolution) {
   fold.samples = static_cast<double>(samples.size());
   fold.mean = total / fold.samples;
   for (std::size_t i = 0; i < samples.size(); ++i) {
-    const Place p = place_in(samples.first[i], resolution.first);
+    const CellPlace p = place_in(samples.first[i], resolution.first);
     std::size_t cell = p.cell;
     double v = 0.0;
     if (two) {
-      const Place q = place_in(samples.second[i], resolution.second);
+      const CellPlace q = place_in(samples.second[i], resolution.second);
       cell += q.cell * resolution.first;
       v = q.offset;
     }
@@ -218,48 +147,6 @@ void judge(Fold& fold) {
     high = std::max(high, mean);
   }
   fold.range = high - low;
-}
-
-bool level_out(PhasedSamples& samples, const Fold& coarse) {
-  if (!(coarse.mean > 0.0)) return false;
-  std::vector<double> model(coarse.resolution.cells());
-  for (std::size_t i = 0; i < model.size(); ++i) {
-    const CellSums& a = coarse.half[0][i];
-    const CellSums& b = coarse.half[1][i];
-    model[i] = coarse.mean + (a.value + b.value) / std::max(1.0, a.count + b.count);
-  }
-  double middle_s = 0.0;
-  for (const double t : samples.time_s) middle_s += t;
-  middle_s /= coarse.samples;
-  // x = cycle(phase) · (1 + slope · (t − middle)): least squares for the slope.
-  double cross = 0.0;
-  double square = 0.0;
-  double scatter = 0.0;
-  for (std::size_t i = 0; i < samples.size(); ++i) {
-    std::size_t cell = place_in(samples.first[i], coarse.resolution.first).cell;
-    if (coarse.resolution.second > 1) {
-      cell += place_in(samples.second[i], coarse.resolution.second).cell * coarse.resolution.first;
-    }
-    const double residual = samples.value[i] - model[cell];
-    const double lever = model[cell] * (samples.time_s[i] - middle_s);
-    cross += residual * lever;
-    square += lever * lever;
-    scatter += residual * lever * residual * lever;
-  }
-  if (!(square > 0.0)) return false;
-  const double slope = cross / square;
-  // Residuals may be as uneven as the light (a dimmer's edges): White, Econometrica 48(4), 1980.
-  const double slope_sd = std::sqrt(scatter) / square;
-  const double change = slope * (samples.time_s.back() - samples.time_s.front());
-  // Below a fiftieth of a percent over the window it is not worth touching the samples; beyond
-  // a factor of three a straight line is no description of it.
-  if (std::abs(change) < 2e-4 || std::abs(slope) < 4.0 * slope_sd || std::abs(change) > 1.0) {
-    return false;
-  }
-  for (std::size_t i = 0; i < samples.size(); ++i) {
-    samples.value[i] /= 1.0 + slope * (samples.time_s[i] - middle_s);
-  }
-  return true;
 }
 
 }  // namespace lampbeat::signal

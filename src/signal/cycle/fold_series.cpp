@@ -8,8 +8,20 @@
 namespace lampbeat::signal {
 namespace {
 
+/// Distinct phases that are worth a series: more of them show the cycle by themselves, fewer leave
+/// none to confirm what the others determine.
 constexpr std::size_t most_phases = 64;
-constexpr double tolerated_misfit = 1.5e-4;  ///< relative to the range
+constexpr std::size_t fewest_phases = 6;
+/// Where more than three quarters of the cells are filled, the phases are not distinct.
+constexpr double most_filled = 0.75;
+/// Misfit that is let pass although the samples can tell, relative to the range: it moves percent
+/// flicker by 0.015 % of itself.
+constexpr double tolerated_misfit = 1.5e-4;
+/// A pivot that leaves half of a double's digits.
+constexpr double singular = 1e-8;
+/// A crest lies at most half a step off, where the k-th harmonic is k² · 2e-5 of its amplitude
+/// lower.
+constexpr int steps = 512;
 
 Eigen::RowVectorXd basis(double phase, int harmonics) {
   Eigen::RowVectorXd x(2 * harmonics + 1);
@@ -44,7 +56,7 @@ std::optional<Series> fit(const Fold& fold, unsigned half, const std::vector<std
   }
   const Eigen::MatrixXd normal = x.transpose() * weight.asDiagonal() * x;
   Eigen::FullPivLU<Eigen::MatrixXd> lu(normal);
-  lu.setThreshold(1e-8);
+  lu.setThreshold(singular);
   if (!lu.isInvertible()) return std::nullopt;
   Series series;
   series.inverse = lu.inverse();
@@ -63,7 +75,8 @@ std::optional<Reading> read_series(const Fold& fold, unsigned chosen_in, double 
     if (fold.usable(i)) cells.push_back(i);
   }
   const std::size_t phases = cells.size();
-  if (phases < 6 || phases > most_phases || 4 * phases > 3 * fold.resolution.cells()) {
+  if (phases < fewest_phases || phases > most_phases ||
+      static_cast<double>(phases) > most_filled * static_cast<double>(fold.resolution.cells())) {
     return std::nullopt;
   }
   // At least half of the phases must confirm the series that the others would determine.
@@ -82,7 +95,6 @@ std::optional<Reading> read_series(const Fold& fold, unsigned chosen_in, double 
     if (!other) return std::nullopt;
     Eigen::RowVectorXd place = basis(0.0, harmonics);
     double most = sign * place.dot(chosen->coefficient);
-    constexpr int steps = 512;
     for (int i = 1; i < steps; ++i) {
       const Eigen::RowVectorXd x = basis(static_cast<double>(i) / steps, harmonics);
       const double value = sign * x.dot(chosen->coefficient);

@@ -2,25 +2,18 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <numbers>
 
 namespace lampbeat {
 
 namespace {
 
-constexpr double two_pi = 2.0 * std::numbers::pi;
 constexpr std::size_t points_one_rhythm = 4096;
 constexpr std::size_t points_two_rhythms = 192;  // per rhythm: 37 k points in all
-
-double value_at(const ToneAnalysis& tones, double mean, double t_s) {
-  double value = mean;
-  for (const ToneSeries& series : tones.series) {
-    for (const Tone& tone : series.tones) {
-      value += tone.amplitude * std::cos(two_pi * tone.hz * t_s + tone.phase_rad);
-    }
-  }
-  return value;
-}
+/// Over so many of the slower rhythm's periods the two have met in every combination of phases, but
+/// for ratios of small numbers, whose combinations are few.
+constexpr double periods_visited = 400.0;
 
 /// Times that visit every combination of the rhythms' phases evenly: one period of a single rhythm;
 /// for two, as many of the slower one's periods as make the faster one's phase drift all the way
@@ -34,9 +27,9 @@ std::vector<double> visiting_times(const std::vector<Rhythm>& rhythms) {
     }
     return times;
   }
-  // Low-discrepancy steps: a golden-section stride of the first phase, plain steps of the second.
+  // A golden-section stride through the span: neither rhythm's phase keeps step with it.
   const std::size_t n = points_two_rhythms * points_two_rhythms;
-  const double span_s = 400.0 / std::min(rhythms[0].hz, rhythms[1].hz);
+  const double span_s = periods_visited / std::min(rhythms[0].hz, rhythms[1].hz);
   for (std::size_t i = 0; i < n; ++i) {
     const double fraction = std::fmod(static_cast<double>(i) * std::numbers::phi, 1.0);
     times.push_back(span_s * fraction);
@@ -51,12 +44,14 @@ std::optional<CycleFigures> figures_of_tones(const ToneAnalysis& tones, double m
   if (rhythms.empty() || !(mean > 0.0)) return std::nullopt;
   CycleFigures figures;
   figures.mean = mean;
-  figures.highest = -1e300;
-  figures.lowest = 1e300;
+  figures.highest = -std::numeric_limits<double>::infinity();
+  figures.lowest = std::numeric_limits<double>::infinity();
   double above = 0.0;
+  ToneAnalysis light = tones;
+  light.mean = mean;
   const std::vector<double> times = visiting_times(rhythms);
   for (const double t : times) {
-    const double value = value_at(tones, mean, t);
+    const double value = model_at(light, t);
     figures.highest = std::max(figures.highest, value);
     figures.lowest = std::min(figures.lowest, value);
     above += std::max(0.0, value - mean);

@@ -19,9 +19,9 @@ struct FittedLine {
 
 /// A model fitted to a window: level, slope, amplitudes, phases and fundamentals together.
 struct LineFit {
-  LineModel model;  ///< with refined fundamentals
-  std::vector<double> fundamental_hz_sd;
-  std::vector<FittedLine> lines;  ///< in the model's order
+  LineModel model;                        ///< with refined fundamentals
+  std::vector<double> fundamental_hz_sd;  ///< empty with lonely uncertainties
+  std::vector<FittedLine> lines;          ///< in the model's order
   double level = 0.0;
   double change = 0.0;  ///< of the level, from the window's start to its end
   double noise_sd = 0.0;

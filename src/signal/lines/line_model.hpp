@@ -2,27 +2,33 @@
 
 #include <cmath>
 #include <cstddef>
+#include <optional>
 #include <vector>
 
 namespace lampbeat::signal {
 
-/// A sinusoid whose frequency hangs on one fundamental, order · F, or on two (a sideband),
-/// order · F + other_order · G.
-struct Line {
+/// One term of a frequency: so many times a fundamental.
+struct Tie {
   std::size_t fundamental = 0;  ///< place in LineModel::fundamental_hz
   int order = 1;
-  std::size_t other = 0;  ///< place of G; meaningless while other_order is 0
-  int other_order = 0;
+};
+
+/// A sinusoid whose frequency hangs on one fundamental, order · F, or on two (a sideband),
+/// order · F + beside->order · G.
+struct TiedLine {
+  std::size_t fundamental = 0;  ///< place of F in LineModel::fundamental_hz
+  int order = 1;
+  std::optional<Tie> beside = std::nullopt;  ///< the other rhythm's term, of a sideband only
 };
 
 /// Which sinusoids a window is thought to hold.
 struct LineModel {
   std::vector<double> fundamental_hz;
-  std::vector<Line> lines;
+  std::vector<TiedLine> lines;
 
-  double hz(const Line& line) const {
+  double hz(const TiedLine& line) const {
     double sum = line.order * fundamental_hz[line.fundamental];
-    if (line.other_order != 0) sum += line.other_order * fundamental_hz[line.other];
+    if (line.beside) sum += line.beside->order * fundamental_hz[line.beside->fundamental];
     return sum;
   }
 };

@@ -21,10 +21,11 @@ Index sine_of(std::size_t line) { return static_cast<Index>(3 + 2 * line); }
 /// Adds `part` to the row or column of every fundamental the line hangs on, in proportion to how
 /// far the line moves with it.
 template <typename Add>
-void to_fundamentals(const Line& line, Index first_fundamental, Add&& add) {
+void to_fundamentals(const TiedLine& line, Index first_fundamental, Add&& add) {
   add(first_fundamental + static_cast<Index>(line.fundamental), static_cast<double>(line.order));
-  if (line.other_order != 0) {
-    add(first_fundamental + static_cast<Index>(line.other), static_cast<double>(line.other_order));
+  if (line.beside) {
+    add(first_fundamental + static_cast<Index>(line.beside->fundamental),
+        static_cast<double>(line.beside->order));
   }
 }
 
@@ -33,7 +34,7 @@ void to_fundamentals(const Line& line, Index first_fundamental, Add&& add) {
 std::vector<double> line_rates(const LineModel& model, const FitClock& clock) {
   std::vector<double> rates;
   rates.reserve(model.lines.size());
-  for (const Line& line : model.lines) {
+  for (const TiedLine& line : model.lines) {
     rates.push_back(2.0 * std::numbers::pi * model.hz(line) * clock.half_s);
   }
   return rates;

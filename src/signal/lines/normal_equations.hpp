@@ -17,6 +17,9 @@ struct LineAmplitudes {
   std::vector<double> cosine;
   std::vector<double> sine;
 };
+inline LineAmplitudes no_amplitudes(std::size_t lines) {
+  return {0.0, 0.0, std::vector<double>(lines), std::vector<double>(lines)};
+}
 
 /// Normal equations of the fit, linearised about given amplitudes. Unknowns in order: level, slope,
 /// cosine and sine of each line in turn, then each fundamental (in radians per clock unit).
@@ -28,6 +31,17 @@ struct NormalEquations {
 /// Number of unknowns before the fundamentals.
 inline Eigen::Index linear_unknowns(std::size_t lines) {
   return static_cast<Eigen::Index>(2 + 2 * lines);
+}
+
+/// How far a line moves when the fundamentals move by `step`, in the step's unit.
+inline double line_step(const TiedLine& line,
+                        const Eigen::Ref<const Eigen::VectorXd>& fundamental_step) {
+  double step = line.order * fundamental_step(static_cast<Eigen::Index>(line.fundamental));
+  if (line.beside) {
+    step +=
+        line.beside->order * fundamental_step(static_cast<Eigen::Index>(line.beside->fundamental));
+  }
+  return step;
 }
 
 /// Frequencies of the model's lines in radians per clock unit.

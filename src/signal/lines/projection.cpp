@@ -11,7 +11,10 @@ using Eigen::Index;
 using Eigen::MatrixXd;
 using Eigen::VectorXd;
 
+/// Long enough for matrix products to pay, short enough that the waves of 64 lines stay in the
+/// cache.
 constexpr std::size_t block_samples = 256;
+constexpr std::size_t exact_every = 16;
 
 /// Cosine and sine of `step` · (j − centre of the block) for one block, by rotation from exact
 /// values every sixteen samples: short enough that rounding never builds up.
@@ -21,7 +24,7 @@ void fill_wave(double step, Eigen::Ref<VectorXd> cosine, Eigen::Ref<VectorXd> si
   const double turn_s = std::sin(step);
   for (std::size_t j = 0; j < block_samples; ++j) {
     const auto at = static_cast<Index>(j);
-    if (j % 16 == 0) {
+    if (j % exact_every == 0) {
       const double angle = step * (static_cast<double>(j) - middle);
       cosine(at) = std::cos(angle);
       sine(at) = std::sin(angle);

@@ -1,6 +1,7 @@
 #pragma once
 
 #include <complex>
+#include <numbers>
 #include <span>
 #include <vector>
 
@@ -14,6 +15,8 @@ struct FitClock {
   double centre_s = 0.0;  ///< from the window's first sample
   double half_s = 0.0;    ///< one unit of the clock
   double at(double time_s) const { return (time_s - centre_s) / half_s; }
+  /// Hz of one radian per clock unit.
+  double hz_per_rate() const { return 1.0 / (2.0 * std::numbers::pi * half_s); }
 };
 
 /// Sums of a window's values against the waves exp(−i v u) on the fit clock u.

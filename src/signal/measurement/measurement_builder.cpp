@@ -143,7 +143,7 @@ std::optional<CycleFigures> MeasurementBuilder::cycle_in(const Window& light,
   if (!response_.flat()) {
     cycle = figures_of_tones(tones, tones.mean, choice.rhythms);
   } else if (choice.rhythms.size() > 1) {
-    signal::TwoRhythms apart = signal::take_apart(light, tones, choice.rhythms);
+    signal::TwoRhythms apart = signal::take_apart(light, choice);
     remember_each(apart.alone);
     cycle = apart.together ? std::move(apart.together) : cycle_figures(light, choice.rhythms);
   } else {

@@ -12,7 +12,9 @@
 namespace lampbeat::signal {
 namespace {
 
+/// Bands of a sixth of an octave, 12 % wide: 1/f noise changes by half a decibel over one.
 constexpr double bands_an_octave = 6.0;
+/// Slower than a capture of a quarter of an hour has cycles for.
 constexpr double slowest_hz = 1e-3;
 /// Equivalent noise bandwidth in bins (Harris, Proc. IEEE 66(1), 1978, table I): neighbouring bins
 /// share that much of their noise.
@@ -42,7 +44,8 @@ double level_and_taper(const Window& window, std::vector<double>& x) {
   const auto count = static_cast<double>(n);
   const double slope = 12.0 * moment / (count * (count * count - 1.0));
   const double mean = sum / count;
-  // cos of evenly spaced angles by Chebyshev's recurrence, restarted now and then.
+  // cos of evenly spaced angles by Chebyshev's recurrence, restarted before its rounding errors,
+  // which grow with the square of the steps, reach the ninth digit.
   const double step = 2.0 * std::numbers::pi / count;
   const double twice = 2.0 * std::cos(step);
   constexpr std::size_t stretch = 1024;
@@ -72,7 +75,7 @@ std::vector<double> even_periodogram(const Window& window) {
   return density;
 }
 
-/// The largest even length of small factors that leaves out no more than it must: long prime
+/// The largest even length of small factors, if it leaves out no more than a fiftieth: long prime
 /// lengths transform slowly.
 std::size_t quick_length(std::size_t n) {
   for (std::size_t size = n - n % 2; size + n / 50 >= n && size > 2; size -= 2) {
@@ -110,7 +113,7 @@ void BandPowers::count(const std::vector<double>& density, double bin_hz, double
                             static_cast<std::size_t>(std::max(0.0, to_hz / bin_hz)));
   if (first >= end) return;
   const double lowest_hz = static_cast<double>(first) * bin_hz;
-  if (from_hz_ == 0.0 || lowest_hz < from_hz_) from_hz_ = lowest_hz;
+  from_hz_ = std::min(from_hz_.value_or(lowest_hz), lowest_hz);
   to_hz_ = std::max(to_hz_, static_cast<double>(end) * bin_hz);
   auto gap = gaps.begin();
   std::size_t k = std::max<std::size_t>(first, 1);
@@ -139,8 +142,8 @@ std::vector<Band> BandPowers::bands() const {
   std::vector<Band> result;
   for (std::size_t b = 0; b < sums_.size(); ++b) {
     if (!(sums_[b].bins > 0.0)) continue;
-    result.push_back({std::max(border_hz(b), from_hz_), std::min(border_hz(b + 1), to_hz_),
-                      sums_[b].density / sums_[b].bins,
+    result.push_back({std::max(border_hz(b), from_hz_.value_or(0.0)),
+                      std::min(border_hz(b + 1), to_hz_), sums_[b].density / sums_[b].bins,
                       std::max(1.0, sums_[b].bins / hann_noise_bins)});
   }
   return result;

@@ -1,7 +1,7 @@
 #pragma once
 
 #include <cstddef>
-#include <functional>
+#include <optional>
 #include <span>
 #include <vector>
 
@@ -37,7 +37,7 @@ class BandPowers {
   void count(const std::vector<double>& density, double bin_hz, double from_hz, double to_hz,
              std::span<const Gap> gaps);
   std::vector<Sum> sums_;
-  double from_hz_ = 0.0;  ///< the slowest added yet, 0 when none
+  std::optional<double> from_hz_;  ///< the slowest added yet
   double to_hz_ = 0.0;
 };
 

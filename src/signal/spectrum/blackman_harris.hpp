@@ -8,7 +8,5 @@ double blackman_harris(double x);
 
 /// Equivalent noise bandwidth of that window, in bins (Harris gives 2.00).
 inline constexpr double blackman_harris_noise_bins = 2.0044;
-/// From its peak to its first zero, in bins.
-inline constexpr double blackman_harris_half_lobe_bins = 4.0;
 
 }  // namespace lampbeat::signal

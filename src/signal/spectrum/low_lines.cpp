@@ -12,7 +12,10 @@ namespace lampbeat::signal {
 namespace {
 
 constexpr double reach_points = 3.0;  ///< of the window, in points of the circle to each side
+/// Values of the window kept in all: it then misses a point's place by a sixteen-thousandth of its
+/// own width.
 constexpr std::size_t table_size = 8192;
+constexpr std::size_t fewest_places = 16;  ///< between two samples
 
 /// Shape parameter of the Kaiser-Bessel window for a circle of twice the points needed: Beatty,
 /// Nishimura & Pauly, IEEE Trans. Medical Imaging 24(6), 2005, eq. (5), width 6, factor 2.
@@ -67,8 +70,9 @@ std::size_t circle_points(std::size_t highest) { return std::bit_ceil(4 * (highe
 }  // namespace
 
 bool few_lines(std::size_t samples, std::size_t highest) {
-  constexpr std::size_t long_record = 32768;
-  return samples >= std::max(long_record, 8 * circle_points(highest));
+  constexpr std::size_t samples_a_point = 8;  // fewer, and gathering costs what it saves
+  constexpr std::size_t long_record = 32768;  // a shorter one transforms in less than a millisecond
+  return samples >= std::max(long_record, samples_a_point * circle_points(highest));
 }
 
 std::vector<std::complex<double>> low_lines(std::span<const double> value, std::size_t highest) {
@@ -81,7 +85,7 @@ std::vector<std::complex<double>> low_lines(std::span<const double> value, std::
 
   // The window as seen by a point that lies i/places of a sample after a sample; a point is taken
   // to lie at the nearest of these. The slower the lines beside the sampling, the fewer will do.
-  const std::size_t places = std::max<std::size_t>(16, table_size / taps);
+  const std::size_t places = std::max(fewest_places, table_size / taps);
   std::vector<double> window((places + 1) * taps);
   for (std::size_t i = 0; i <= places; ++i) {
     const double off =

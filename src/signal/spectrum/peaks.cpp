@@ -10,46 +10,57 @@
 namespace lampbeat::signal {
 namespace {
 
-/// Over the whole search of one window.
-constexpr double search_false_alarm = 1e-3;
-
-/// For the floor's own uncertainty, which alone would double the false alarms.
+/// For the floor's own uncertainty (7 % where it is a median of the fewest bins), which alone would
+/// double the false alarms.
 constexpr double floor_allowance = 1.04;
-/// Within this many bins of a line, anything below `near_line_part` of it is taken for its skirt.
+/// Within this many bins of a line, its main lobe of four and the two that a wandering rhythm
+/// widens it by, anything below `near_line_part` of it is taken for its skirt.
 constexpr double near_line_bins = 6.0;
 constexpr double near_line_part = 0.08;
 /// Closer than this two lines look like one.
 constexpr double closest_bins = 0.8;
+/// Closer than this to a peak of the same spectrum, anything is part of the peak.
+constexpr double within_peak_bins = 1.5;
+/// Beyond near_line_bins a skirt falls with this power of the distance at least.
+constexpr double skirt_power = 1.5;
+/// What a line left may be spread over so many bins at its full height, doubled between two bins,
+/// before it falls.
+constexpr double spread_bins = 4.0;
+constexpr double spread_over_left = 2.0;
 
 /// How far the skirt of a peak in the same spectrum may reach `bins` away; its true width is not
 /// known yet.
 double skirt_of_peak(double amplitude, double bins) {
-  if (bins < 1.5) return amplitude;
+  if (bins < within_peak_bins) return amplitude;
   return near_line_part * amplitude *
-         std::pow(near_line_bins / std::max(bins, near_line_bins), 1.5);
+         std::pow(near_line_bins / std::max(bins, near_line_bins), skirt_power);
 }
 
 /// The same for a line already taken out, of which `left` remained. Skirts of a wandering rhythm
 /// fall at least as the distance grows.
 double skirt_of_known(double amplitude, double left, double bins) {
   if (bins < closest_bins) return amplitude;
-  const double spread = 2.0 * left * std::min(1.0, 4.0 / bins);
+  const double spread = spread_over_left * left * std::min(1.0, spread_bins / bins);
   return bins < near_line_bins ? std::max(spread, near_line_part * amplitude) : spread;
 }
 
-/// Median of the bins on both sides of `at`, outside its main lobe.
+/// Noise of any colour passes this many medians of its neighbourhood once in 200 000 bins: a
+/// Rayleigh amplitude passes a times its median with probability 2^(−a²).
+constexpr double over_neighbourhood = 4.2;
+
+/// Median of the bins on both sides of `at`, outside its main lobe. The lowest three bins, hollowed
+/// out by the mean's removal, are left out.
 double neighbourhood(const std::vector<double>& amplitude, std::size_t at) {
   constexpr std::size_t near = 5;
   constexpr std::size_t far = 20;
+  constexpr std::size_t hollow = 3;
   std::vector<double> beside;
   for (std::size_t d = near; d <= far; ++d) {
-    if (at >= d + 3) beside.push_back(amplitude[at - d]);
+    if (at >= d + hollow) beside.push_back(amplitude[at - d]);
     if (at + d < amplitude.size()) beside.push_back(amplitude[at + d]);
   }
   return signal::upper_median(beside);
 }
-/// Noise of any colour passes this many medians of its neighbourhood once in 200 000 bins.
-constexpr double over_neighbourhood = 4.2;
 
 }  // namespace
 

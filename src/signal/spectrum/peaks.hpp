@@ -21,6 +21,9 @@ struct PeakRules {
   double least_of_strongest = 0.0;  ///< fraction of the strongest peak of this spectrum
 };
 
+/// Over the whole search of one window, noise alone makes a line this often.
+inline constexpr double search_false_alarm = 1e-3;
+
 /// Amplitude over the local floor (its mean level) at which noise alone reaches past it anywhere in
 /// `bins` bins with probability `false_alarm`: noise amplitudes follow a Rayleigh distribution.
 double threshold_over_floor(double bins, double false_alarm);
@@ -33,8 +36,9 @@ double threshold_over_floor(double bins, double false_alarm);
 std::vector<Peak> find_peaks(const Spectrum& spectrum, const PeakRules& rules,
                              std::span<const Peak> known);
 
-/// The larger of the two bins beside `hz`, and the threshold ratio there: amplitude over floor.
+/// The larger of the two bins beside `hz`.
 double amplitude_near(const Spectrum& spectrum, double hz);
+/// The floor at the bin nearest to `hz`.
 double floor_near(const Spectrum& spectrum, double hz);
 
 }  // namespace lampbeat::signal

@@ -24,9 +24,23 @@ double blackman_harris(double x) {
 
 namespace {
 
+/// Beside a gap a sample never counts for more than so many intervals.
+constexpr double most_intervals = 2.0;
+/// The mean's removal hollows out the first bins, as far as the window's main lobe reaches; they
+/// say nothing about the noise.
+constexpr std::size_t hollow_bins = 4;
+/// The floor follows the noise's colour over a thirty-second of the spectrum, or over so many bins
+/// that their median is known to 7 % (a Rayleigh amplitude's is, to 0.72 over the root of the
+/// independent ones, about half of them).
+constexpr std::size_t fewest_floor_bins = 192;
+constexpr std::size_t floor_parts = 32;
+/// Neighbouring bins share most of their noise; more than a few hundred add no certainty.
+constexpr std::size_t most_floor_bins = 256;
+/// A few samples spread over a very long gap must not ask for an unbounded transform.
+constexpr double most_points_a_sample = 16.0;
+
 /// The Blackman-Harris window at each sample. Uneven samples also count by how much of the window
-/// each speaks for, so that a strong line or the mean leaks little through the unevenness; beside a
-/// gap a sample never counts for more than two intervals.
+/// each speaks for, so that a strong line or the mean leaks little through the unevenness.
 std::vector<double> sample_weights(const Window& window) {
   const std::size_t n = window.size();
   std::vector<double> weight(n);
@@ -41,7 +55,7 @@ std::vector<double> sample_weights(const Window& window) {
   for (std::size_t i = 0; i < n; ++i) {
     const double before = i > 0 ? window.time_s[i - 1] : -window.interval_s;
     const double after = i + 1 < n ? window.time_s[i + 1] : window.time_s[i] + window.interval_s;
-    weight[i] = std::min((after - before) / (2.0 * window.interval_s), 2.0) *
+    weight[i] = std::min((after - before) / (2.0 * window.interval_s), most_intervals) *
                 signal::blackman_harris((window.time_s[i] + window.interval_s / 2) / duration);
   }
   return weight;
@@ -52,13 +66,10 @@ std::vector<double> sample_weights(const Window& window) {
 std::vector<double> local_floor(const std::vector<double>& amplitude) {
   const std::size_t n = amplitude.size();
   const double mean_per_median = std::sqrt(std::numbers::pi / (4.0 * std::numbers::ln2));
-  // The mean's removal hollows out the first bins; they say nothing about the noise.
-  const std::size_t hollow = std::min<std::size_t>(4, n / 4);
-  const std::size_t width = std::min(std::max<std::size_t>(192, n / 32), n - hollow);
+  const std::size_t hollow = std::min(hollow_bins, n / 4);
+  const std::size_t width = std::min(std::max(fewest_floor_bins, n / floor_parts), n - hollow);
   const std::size_t hop = std::max<std::size_t>(1, width / 2);
-
-  // Neighbouring bins share most of their noise; more than a few hundred add no certainty.
-  const std::size_t stride = std::max<std::size_t>(1, width / 256);
+  const std::size_t stride = std::max<std::size_t>(1, width / most_floor_bins);
 
   std::vector<double> centre;
   std::vector<double> level;
@@ -116,8 +127,7 @@ Spectrum spectrum_of(const Window& window) {
     transform = signal::forward_transform(windowed, size);
     spectrum.bin_hz = 1.0 / (static_cast<double>(size) * window.interval_s);
   } else {
-    // A few samples spread over a very long gap must not ask for an unbounded transform.
-    const double most = 16.0 * static_cast<double>(n);
+    const double most = most_points_a_sample * static_cast<double>(n);
     const double wanted = std::round(duration / window.interval_s);
     const bool gaping = wanted > most;
     const std::size_t size = signal::fast_transform_size(

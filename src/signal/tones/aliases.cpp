@@ -2,31 +2,40 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numbers>
-
-#include <fmt/format.h>
-
-#include "lampbeat/standards.hpp"
 
 namespace lampbeat {
 namespace {
 
 /// A half percent of the mean is one point of percent flicker.
 constexpr double least_effect = 0.005;
+/// A switched rhythm of more samples a cycle shows five harmonics below half the rate, and folds of
+/// others would fall beside them.
 constexpr double fewest_samples_a_cycle = 12.0;
+/// Slower recorders have drivers' and dimmers' switching (up to tens of kHz) above half their rate;
+/// faster than fast_recorder_hz, most of it lies below.
 constexpr double slow_recorder_hz = 8000.0;
 /// Below four samples a cycle of mains ripple every frequency lies near a fold.
 constexpr double few_a_mains_cycle_hz = 400.0;
 constexpr double slower_than_lamps_hz = 40.0;
 constexpr double fast_recorder_hz = 25000.0;
+/// Parts of the rate above which the third multiple of a rhythm lies above half of it.
+constexpr double shows_no_third = 6.0;
+/// The recorder's own filter leaves so much of the spectrum for a second multiple to show in.
+constexpr double passed_by_filter = 0.95;
 /// A harmonic weaker than this beside its fundamental is none.
 constexpr double no_harmonic = 0.01;
 /// Mains within its tolerance of every day: EN 50160 allows 1 % in Europe, American grids keep to
 /// a quarter of a percent.
 constexpr double mains_within = 0.01;
+/// A quartz or a programmed timer stands on a multiple of 10 Hz, within its fit's uncertainty and a
+/// quartz' own error of a millionth.
+constexpr double round_step_hz = 10.0;
 constexpr double round_within_sds = 3.0;
-constexpr double fastest_svm_hz = 2000.0;
+constexpr double round_within = 1e-6;
+/// Known worse, a frequency of the mains stands on the round number by chance: mains wanders over
+/// some 0.05 Hz, and three times this to either side is a quarter of it.
 constexpr double round_known_to_hz = 0.002;
+/// Mains wanders by ten times as much within seconds: one that does not is no mains.
 constexpr double wander_known_to_hz = 2e-4;
 constexpr int windows_to_wander = 4;
 
@@ -43,15 +52,15 @@ bool lone_tone(const ToneSeries& series, const ToneAnalysis& tones, double rate_
     second = std::max(second, series.tones[i].amplitude);
   }
   const double first = strength(series);
-  const bool room = 2.0 * series.tones.front().hz < 0.95 * rate_hz / 2.0;
+  const bool room = 2.0 * series.tones.front().hz < passed_by_filter * rate_hz / 2.0;
   return room && second < no_harmonic * first && tones.detection_floor < no_harmonic * first;
 }
 
 bool stands_like_a_quartz(const ToneSeries& series, std::size_t place, const Sampling& sampling) {
-  const double round_hz = std::round(series.fundamental_hz / 10.0) * 10.0;
+  const double round_hz = std::round(series.fundamental_hz / round_step_hz) * round_step_hz;
   const double sd = series.fundamental_hz_sd;
   const bool round = sd < round_known_to_hz && std::abs(series.fundamental_hz - round_hz) <=
-                                                   round_within_sds * sd + 1e-6 * round_hz;
+                                                   round_within_sds * sd + round_within * round_hz;
   const bool never_wanders = place == 0 && sampling.lead && !sampling.lead->wanders &&
                              sampling.windows >= windows_to_wander &&
                              sampling.lead->fundamental_hz_sd < wander_known_to_hz;
@@ -68,7 +77,7 @@ bool doubtful(const ToneAnalysis& tones, std::size_t place, const Sampling& samp
     return !sampling.filtered && like_no_lamp && stands_like_a_quartz(series, place, sampling);
   }
   const double hz = series.fundamental_hz;
-  if (sampling.filtered) return hz >= sampling.rate_hz / 6.0;
+  if (sampling.filtered) return hz >= sampling.rate_hz / shows_no_third;
   return hz >= sampling.rate_hz / fewest_samples_a_cycle || sampling.rate_hz < slow_recorder_hz ||
          (hz < slower_than_lamps_hz && sampling.rate_hz < fast_recorder_hz) ||
          lone_tone(series, tones, sampling.rate_hz);
@@ -114,72 +123,6 @@ std::vector<AliasDoubt> alias_doubts(const ToneAnalysis& tones, const Sampling& 
     return strength(tones.series[a.series]) > strength(tones.series[b.series]);
   });
   return doubts;
-}
-
-double worst_svm(const ToneAnalysis& tones, const std::vector<AliasDoubt>& doubts, double rate_hz) {
-  Light light;  // one series, then all of them at their worst
-  Light worst;
-  for (std::size_t s = 0; s < tones.series.size(); ++s) {
-    const auto doubt = std::find_if(doubts.begin(), doubts.end(),
-                                    [&](const AliasDoubt& d) { return d.series == s; });
-    // A series read faster by n turns of the rate to each cycle; n = 0 is as seen.
-    const auto read = [&](double n, double side) {
-      light.components.clear();
-      for (const Tone& tone : tones.series[s].tones) {
-        const double turns =
-            n > 0.0 ? n * std::max(1.0, std::round(tone.hz / doubt->seen_hz)) : 0.0;
-        const double hz = turns * rate_hz + side * tone.hz;
-        light.components.push_back({hz, tone.amplitude / tones.mean, 0.0, std::nullopt});
-      }
-      return svm(light);
-    };
-    double most = read(0.0, 1.0);
-    std::vector<LightComponent> at_worst = light.components;
-    for (double n = 1.0; doubt != doubts.end() && n * rate_hz - doubt->seen_hz <= fastest_svm_hz;
-         ++n) {
-      for (const double side : {-1.0, 1.0}) {
-        const double value = read(n, side);
-        if (value <= most) continue;
-        most = value;
-        at_worst = light.components;
-      }
-    }
-    worst.components.insert(worst.components.end(), at_worst.begin(), at_worst.end());
-  }
-  return svm(worst);
-}
-
-std::vector<LightState> alias_readings(const ToneAnalysis& tones, const AliasDoubt& doubt,
-                                       double rate_hz) {
-  std::vector<LightState> readings;
-  if (!(tones.mean > 0.0)) return readings;
-  for (const double side : {-1.0, 1.0}) {
-    LightState reading;
-    reading.what = fmt::format(
-        "if its rhythm at {:.6g} Hz is really one of {:.6g} Hz, folded down "
-        "by the sampling",
-        doubt.seen_hz, rate_hz + side * doubt.seen_hz);
-    for (std::size_t s = 0; s < tones.series.size(); ++s) {
-      const ToneSeries& series = tones.series[s];
-      const bool locked = series.kind == SeriesKind::mains_locked && s != doubt.series;
-      if (locked) reading.mains_hz = series.fundamental_hz;
-      for (const Tone& tone : series.tones) {
-        LightComponent c{tone.hz, tone.amplitude / tones.mean, tone.phase_rad, std::nullopt};
-        if (locked) c.mains_order = tone.order;
-        if (s == doubt.series) {
-          // At the samples cos(2π(n·rate − f)t − φ) is cos(2πft + φ).
-          const double turns = std::max(1.0, std::round(tone.hz / doubt.seen_hz));
-          c.hz = turns * rate_hz + side * tone.hz;
-          c.phase_rad *= side;
-        }
-        reading.components.push_back(c);
-      }
-    }
-    std::stable_sort(reading.components.begin(), reading.components.end(),
-                     [](const auto& a, const auto& b) { return a.amplitude > b.amplitude; });
-    readings.push_back(std::move(reading));
-  }
-  return readings;
 }
 
 }  // namespace lampbeat

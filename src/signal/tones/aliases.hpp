@@ -19,8 +19,8 @@ struct Sampling {
   /// at audio rates; common practice, no source). Converters of microcontrollers and loggers do
   /// not.
   bool filtered = false;
-  bool two_levels =
-      false;  ///< the averaged cycle jumps between two levels, as mains light never does
+  /// The averaged cycle jumps between two levels, as mains light never does.
+  bool two_levels = false;
   std::optional<LongTermFrequency> lead;  ///< of the strongest series, over the whole capture
   int windows = 0;
 };
@@ -46,8 +46,8 @@ struct AliasDoubt {
 /// - a lone tone without any harmonic, where one of a hundredth would have shown: a light's own
 ///   rhythm is nearly always a switched one (filtered ripple of a fast driver is not);
 /// - such a tone, or a light switched between two levels, in the place of mains ripple, if it
-/// stands on the round number or does not wander
-///   as every mains does.
+/// stands
+///   on the round number or does not wander as every mains does.
 /// Rhythms below half a percent of the mean move percent flicker by less than a point and raise
 /// none.
 std::vector<AliasDoubt> alias_doubts(const ToneAnalysis& tones, const Sampling& sampling);

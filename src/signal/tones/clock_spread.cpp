@@ -6,12 +6,18 @@
 namespace lampbeat::signal {
 namespace {
 
-/// A rhythm farther off is another one.
+/// A rhythm farther off is another one: an untrimmed RC oscillator strays by 5 % to either side of
+/// its mean (per a trade table), 10 % from end to end, and half as much again leaves room.
 constexpr double same_clock = 0.15;
 constexpr int fewest_windows = 4;
+/// Share of windows that may show another rhythm as the strongest.
 constexpr double most_strangers = 0.3;
+/// Straying is more than the fits' own uncertainties explain, and more than an edge between samples
+/// feigns.
 constexpr double beyond_noise_sds = 3.0;
 constexpr double least_hz = 0.005;
+/// The farthest window is taken to lie at most three standard deviations out.
+constexpr double sds_to_farthest = 3.0;
 /// One jump, or two through a window that saw both, makes nearly all of the way.
 constexpr double steps_of_a_jump = 2.2;
 
@@ -68,7 +74,7 @@ std::optional<ClockStray> ClockSpread::about(double about_hz) const {
   const double off = first_hz_ + sum_ / n - middle;
   const double farthest = std::max(highest_ - middle, middle - lowest_);
   return ClockStray{middle, lowest_, highest_,
-                    std::max(std::hypot(std::sqrt(own_variance), off), farthest / 3.0)};
+                    std::max(std::hypot(std::sqrt(own_variance), off), farthest / sds_to_farthest)};
 }
 
 }  // namespace lampbeat::signal

@@ -19,8 +19,8 @@ struct GroupingContext {
 struct Grouping {
   LineModel model;
   std::optional<std::size_t> mains;  ///< which fundamental is the mains frequency
-  /// Lone lines no stronger than this cannot be told from what folds; 0 when little folds.
-  double clutter = 0.0;
+  /// Lone lines no stronger than this cannot be told from what folds; empty where little folds.
+  std::optional<double> clutter;
 };
 
 /// Sorts lines that were fitted each by itself into series. First the mains: a line near 100 or 120

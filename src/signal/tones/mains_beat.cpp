@@ -9,6 +9,7 @@
 namespace lampbeat {
 namespace {
 
+/// Rates at which cameras read brightness, 24 to 200 a second, with room for their clocks.
 constexpr double slowest_camera_hz = 20.0;
 constexpr double fastest_camera_hz = 202.0;
 /// Slower changes are a hand on the dimmer as likely as a beat.

@@ -10,8 +10,11 @@ namespace lampbeat {
 /// The periods a light repeats with.
 struct RhythmChoice {
   std::vector<Rhythm> rhythms;  ///< one or two, strongest first; empty for a steady light
-  int unrelated = 0;            ///< how many unrelated rhythms there are in all
-  double left_out = 0.0;        ///< summed amplitude of those beyond the second, sample units
+  /// Of each of them, the tones that repeat with it.
+  std::vector<std::vector<Tone>> members;
+  std::vector<Tone> others;  ///< of further rhythms; sidebands belong to two and are in neither
+  int unrelated = 0;         ///< how many unrelated rhythms there are in all
+  double left_out = 0.0;     ///< summed amplitude of those beyond the second, sample units
 };
 
 /// The slowest period of each series that all its tones share: tones at 2, 4 and 6 times the mains

@@ -13,8 +13,8 @@ namespace {
 /// A tone has changed when it differs by a tenth, by more than the noise explains, and by more than
 /// anybody could see or film beside the strongest.
 constexpr double share_may_change = 0.1;
-constexpr double sds_may_change = 6.0;
-constexpr double nobody_minds = 1e-3;  ///< of the level
+constexpr double sds_may_change = 6.0;  // noise does not, in any number of windows
+constexpr double nobody_minds = 1e-3;   ///< of the level
 constexpr double beside_the_strongest = 0.01;
 /// A window resolves a hertz; a clock strays.
 constexpr double same_hz = 1.0;
@@ -48,7 +48,7 @@ double strongest_of(const std::vector<SampledTone>& lines) {
   return most;
 }
 
-/// The strongest line where another one is; nothing when there is none.
+/// The strongest line where another one is; one of no amplitude where there is none.
 SampledTone near(const std::vector<SampledTone>& lines, const SampledTone& other) {
   SampledTone found;
   for (const SampledTone& line : lines) {
@@ -83,7 +83,7 @@ bool same_light(const ToneAnalysis& one, const ToneAnalysis& other, double rate_
 }
 
 bool has_rhythms_of(const ToneAnalysis& one, const ToneAnalysis& lesser, double rate_hz) {
-  constexpr double reach_hz = 2.0;
+  constexpr double reach_hz = 2.0;  // the resolution of half a second
   constexpr double window_s = 1.0;
   constexpr double weak = 0.05;  // of the strongest: sidebands and edges, which a drift moves
   if (!(one.mean > 0.0) || !(lesser.mean > 0.0)) return false;

@@ -1,0 +1,66 @@
+#include "signal/cycle/rhythm_part.hpp"
+
+#include <algorithm>
+#include <bit>
+#include <cmath>
+#include <numbers>
+
+namespace lampbeat::signal {
+namespace {
+
+constexpr double two_pi = 2.0 * std::numbers::pi;
+/// A sine between the middles of 256 cells, joined by straight lines, is off by (2π/256)²/8, less
+/// than a ten-thousandth of its swing.
+constexpr std::size_t finest = 256;
+constexpr std::size_t coarsest = 8;
+/// With so many samples, each phase of one rhythm meets every eighth of the other one's cycle four
+/// times.
+constexpr double samples_a_cell = 32.0;
+
+double fraction(double turns) { return turns - std::floor(turns); }
+
+}  // namespace
+
+double RhythmPart::swing() const {
+  const auto [low, high] = std::minmax_element(cell.begin(), cell.end());
+  return *high - *low;
+}
+
+RhythmPart part_of(const Window& light, const Rhythm& rhythm, const std::vector<Tone>& members) {
+  const double room = static_cast<double>(light.size()) / samples_a_cell;
+  const std::size_t cells =
+      std::clamp(std::bit_floor(static_cast<std::size_t>(room)), coarsest, finest);
+  RhythmPart part{std::vector<double>(light.size()), std::vector<double>(cells),
+                  std::vector<bool>(cells)};
+  const double start = rhythm.phase_rad / two_pi;
+  for (std::size_t i = 0; i < light.size(); ++i) {
+    part.phase[i] = fraction(rhythm.hz * light.time_at(i) + start);
+  }
+  for (const Tone& tone : members) {
+    for (std::size_t k = 0; k < cells; ++k) {
+      const double turns =
+          (static_cast<double>(k) + 0.5) / static_cast<double>(cells) - rhythm.phase_rad / two_pi;
+      const double t_s = turns / rhythm.hz;
+      part.cell[k] += tone.amplitude * std::cos(two_pi * tone.hz * t_s + tone.phase_rad);
+    }
+  }
+  return part;
+}
+
+void bridge(std::vector<double>& cell, const std::vector<double>& weight) {
+  const std::size_t n = cell.size();
+  const auto first = std::find_if(weight.begin(), weight.end(), [](double w) { return w > 0.0; });
+  if (first == weight.end()) return;
+  auto from = static_cast<std::size_t>(first - weight.begin());
+  const std::size_t round = from + n;
+  for (std::size_t to = from + 1; to <= round; ++to) {
+    if (weight[to % n] <= 0.0) continue;
+    for (std::size_t k = from + 1; k < to; ++k) {
+      const double share = static_cast<double>(k - from) / static_cast<double>(to - from);
+      cell[k % n] = (1.0 - share) * cell[from % n] + share * cell[to % n];
+    }
+    from = to;
+  }
+}
+
+}  // namespace lampbeat::signal

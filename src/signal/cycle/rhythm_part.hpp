@@ -1,0 +1,46 @@
+#pragma once
+
+#include <algorithm>
+#include <cmath>
+#include <cstddef>
+#include <vector>
+
+#include "lampbeat/cycle.hpp"
+#include "lampbeat/tones.hpp"
+
+namespace lampbeat::signal {
+
+/// One rhythm's part of a light over its phase, in cells. What is asked of every sample stands
+/// here, to be inlined.
+struct RhythmPart {
+  std::vector<double> phase;  ///< of every sample, 0 <= phase < 1
+  std::vector<double> cell;   ///< the part's value at the cells' centres; mean 0
+  std::vector<bool> edge;     ///< the cells in which it jumps
+
+  std::size_t cell_of(std::size_t sample) const {
+    return std::min(cell.size() - 1,
+                    static_cast<std::size_t>(phase[sample] * static_cast<double>(cell.size())));
+  }
+  bool in_edge(std::size_t sample) const { return edge[cell_of(sample)]; }
+  /// Straight between the centres, but for edges.
+  double at(std::size_t sample) const {
+    const auto n = static_cast<double>(cell.size());
+    const double place = phase[sample] * n - 0.5;
+    const double below = std::floor(place);
+    const auto k = static_cast<std::size_t>(below + n) % cell.size();
+    const std::size_t next = (k + 1) % cell.size();
+    if (edge[k] || edge[next]) return cell[cell_of(sample)];
+    const double share = place - below;
+    return (1.0 - share) * cell[k] + share * cell[next];
+  }
+  /// Between the lowest and the highest cell.
+  double swing() const;
+};
+
+/// A window's part of one rhythm, as far as the tones that repeat with it tell.
+RhythmPart part_of(const Window& light, const Rhythm& rhythm, const std::vector<Tone>& members);
+
+/// Gives cells that no sample fell into (weight 0) a value straight between their neighbours'.
+void bridge(std::vector<double>& cell, const std::vector<double>& weight);
+
+}  // namespace lampbeat::signal
