@@ -7,9 +7,9 @@
 
 #include <fmt/format.h>
 
-#include "capture/printed_precision.hpp"
+#include "capture/clock/printed_precision.hpp"
+#include "capture/clock/row_clock.hpp"
 #include "capture/read_all.hpp"
-#include "capture/row_clock.hpp"
 #include "capture/scratch_file.hpp"
 #include "support/catch.hpp"
 #include "support/draws.hpp"
