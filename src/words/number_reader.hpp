@@ -24,7 +24,11 @@ inline const char* read_plain_decimal(const char* p, const char* last, char deci
   std::uint64_t digits = 0;
   const auto take_digits = [&] {
     const char* const from = p;
-    for (; p != last && is_digit(*p); ++p) digits = digits * 10 + static_cast<unsigned>(*p - '0');
+    for (; p != last; ++p) {
+      const auto digit = static_cast<unsigned>(*p - '0');
+      if (digit > 9) break;
+      digits = digits * 10 + digit;
+    }
     return p - from;
   };
   const std::ptrdiff_t whole = take_digits();

@@ -7,19 +7,15 @@
 
 namespace lampbeat {
 
-/// "12." is a number, "12," a cell with a separator too many.
-inline bool ends_in_comma(const char* begin, const char* end) {
-  return end != begin && end[-1] == ',';
-}
+/// What `read_cell_number` does with numbers that take more care: exponents, many digits.
+const char* read_careful_number(const char* p, const char* end, char decimal, double& value);
 
 /// Reads the finite number at `p` within a row and returns where it stops; nullptr when that takes
 /// care, which is not yet an error.
 inline const char* read_cell_number(const char* p, const char* end, char decimal, double& value) {
   if (p != end && *p == '+') ++p;
-  const char* stop = read_plain_decimal(p, end, decimal, value);
-  if (!stop) stop = read_number(p, end, decimal, value);
-  const bool finite = value - value == 0.0;
-  return stop && finite && !ends_in_comma(p, stop) ? stop : nullptr;
+  const char* const stop = read_plain_decimal(p, end, decimal, value);
+  return stop && stop[-1] != ',' ? stop : read_careful_number(p, end, decimal, value);
 }
 
 /// A whole cell as a number; empty when it is none. "nan", "inf" and overflow give NaN or infinity,

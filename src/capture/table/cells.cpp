@@ -31,7 +31,7 @@ std::string_view trimmed(std::string_view text) {
   return text;
 }
 
-void split_cells(std::string_view line, Separator separator, std::vector<std::string_view>& cells) {
+void split_cells(std::string_view line, Separator separator, Cells& cells) {
   cells.clear();
   const char mark = static_cast<char>(separator);
   const bool runs = separator == Separator::blank;

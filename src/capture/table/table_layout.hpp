@@ -19,7 +19,7 @@ struct TableLayout {
   std::size_t skip_bytes = 0;  ///< byte order mark
   Separator separator = Separator::comma;
   char decimal = '.';
-  bool decimal_seen = false;  ///< no number so far had decimals, so either mark may yet come
+  bool decimal_seen = false;  ///< false: no number so far had any, so either mark may yet come
   std::uint64_t first_data_line = 1;
   std::size_t columns = 1;
   std::vector<std::string> names;          ///< of the columns; empty without a heading line
@@ -29,9 +29,6 @@ struct TableLayout {
   double time_rounding = 0.0;  ///< worth of the last printed digit of a time, in `unit`
   Findings findings;
 };
-
-/// Column `index` (from 0) for people: `column 2 ("light")`.
-std::string column_words(const TableLayout& layout, std::size_t index);
 
 /// Finds the layout from the first lines, looking no further ahead than 256 KiB.
 /// Throws InputError when no table is found there, UsageError when the options do not fit it.
