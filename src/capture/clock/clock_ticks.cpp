@@ -6,6 +6,17 @@
 namespace lampbeat {
 namespace {
 
+/// A step longer than so many usual ones has lost rows in it.
+constexpr double lost_rows_from = 1.5;
+/// A step is off by the printing of both its ends, and by the rounding of large numbers.
+constexpr double printings_a_step = 1.5;
+constexpr double double_rounding = 1e-14;
+/// How nearly a step must be a whole number of grains, for each grain, and how many steps must.
+constexpr double grain_play = 0.01;
+constexpr double nearly_all = 0.95;
+/// The grain is the shortest step, but for one in so many, which may be slips of the logger.
+constexpr std::size_t shortest_of = 100;
+
 double quantile(std::vector<double>& values, double share) {
   const auto at =
       values.begin() + static_cast<std::ptrdiff_t>(share * static_cast<double>(values.size() - 1));
@@ -31,7 +42,7 @@ double grain_of_two_lengths(const std::vector<double>& sorted_steps, double same
   double above = 0.0;
   int clusters = 0;
   for (std::size_t i = 0; i < sorted_steps.size(); ++i) {
-    if (sorted_steps[i] > 1.5 * usual_s) break;  // rows were lost there
+    if (sorted_steps[i] > lost_rows_from * usual_s) break;  // rows were lost there
     if (i > 0 && sorted_steps[i] - sorted_steps[i - 1] <= same_s) continue;
     if (++clusters == 1) below = sorted_steps[i];
     if (clusters == 2) above = sorted_steps[i];
@@ -91,9 +102,9 @@ ClockHabit habit_of(std::span<const RowTime> rows, std::span<const Tick> ticks) 
   if (steps.empty()) return habit;
   const std::vector<double> in_order = steps;
   std::sort(steps.begin(), steps.end());
-  // A step is off by the printing of both its ends, and by the rounding of large numbers.
-  const double same_s = 1.5 * habit.printed_s + 1e-14 * std::abs(rows.back().written_s);
-  habit.grain_s = habit.repeated > 0.0 ? steps[steps.size() / 100]
+  const double same_s =
+      printings_a_step * habit.printed_s + double_rounding * std::abs(rows.back().written_s);
+  habit.grain_s = habit.repeated > 0.0 ? steps[steps.size() / shortest_of]
                                        : grain_of_two_lengths(steps, same_s, habit.interval_s);
   if (!(habit.grain_s > 0.0)) habit.grain_s = grain_of_even_skips(in_order, steps.front(), same_s);
   habit.step_s = steps[steps.size() / 2];
@@ -101,9 +112,10 @@ ClockHabit habit_of(std::span<const RowTime> rows, std::span<const Tick> ticks) 
   const auto whole = std::count_if(steps.begin(), steps.end(), [&](double step) {
     const double grains = std::round(step / habit.grain_s);
     return std::abs(step - grains * habit.grain_s) <=
-           same_s + 0.01 * habit.grain_s * std::max(1.0, grains);
+           same_s + grain_play * habit.grain_s * std::max(1.0, grains);
   });
-  habit.counts_grains = static_cast<double>(whole) >= 0.95 * static_cast<double>(steps.size());
+  habit.counts_grains =
+      static_cast<double>(whole) >= nearly_all * static_cast<double>(steps.size());
   return habit;
 }
 

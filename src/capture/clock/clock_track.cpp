@@ -19,10 +19,6 @@ constexpr double steepest = 4.0;
 /// Times are read from decimals; two of them are equal up to their last bits.
 double ulp_s(const Tick& tick) { return 4e-16 * std::abs(tick.written_s) + 1e-15; }
 
-}  // namespace
-
-namespace {
-
 /// A run of ticks that one line explains.
 struct Run {
   std::size_t ticks = 0;

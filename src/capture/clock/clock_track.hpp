@@ -46,7 +46,6 @@ class ClockTrack {
   /// Rows lost by chance are spaced at random, as far apart as they vary; where the interval is
   /// slightly wrong, rows seem to be lost at an even pace.
   bool loses_regularly(std::span<const Tick> ticks) const;
-  double interval_s() const { return region_.centre().slope; }
   LineRegion::Range slope() const { return region_.slope(); }
   /// How far a time given by `times` may be from the truth where lost rows were counted right, and
   /// by how many more rows it may be off where they were not.

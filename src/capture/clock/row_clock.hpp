@@ -1,13 +1,13 @@
 #pragma once
 
-#include <cmath>
 #include <cstdint>
 #include <optional>
 #include <span>
 #include <vector>
 
 #include "capture/clock/clock_ticks.hpp"
-#include "capture/clock/clock_track.hpp"
+#include "capture/clock/rebuilt_times.hpp"
+#include "capture/clock/track_choice.hpp"
 #include "lampbeat/capture.hpp"
 #include "lampbeat/finding.hpp"
 
@@ -31,11 +31,11 @@ class RowClock {
   void drop_settled() { settled_s_.clear(); }
 
   /// The clock of the rows settled so far.
-  SampleClock clock() const;
+  SampleClock clock() const { return rebuilt_.clock(); }
   /// Whether times were rebuilt anywhere.
-  bool rebuilt() const { return rebuilt_rows_ > 0; }
+  bool rebuilt() const { return rebuilt_.any(); }
   /// coarse_clock, and missing_samples where the line breaks.
-  Findings findings() const;
+  Findings findings() const { return rebuilt_.findings(); }
   /// Too few ticks to know how fast the rows follow each other; only after `finish`.
   bool too_coarse() const { return too_coarse_; }
   std::uint64_t tick_count() const { return all_ticks_; }
@@ -45,7 +45,6 @@ class RowClock {
   bool stretch_complete() const;
   void settle(bool last);
   bool rebuild(std::span<const Tick> ticks, std::size_t count, const ClockHabit& habit);
-  void accept(const ClockTrack& track, std::span<const Tick> ticks);
   void keep_as_written(std::size_t rows);
 
   std::vector<RowTime> waiting_;
@@ -57,27 +56,11 @@ class RowClock {
   bool passing_ = false;  ///< times are fine enough to be passed on as they come
   double interval_s_ = 0.0;
 
-  std::optional<ClockTrack> track_;
-  double slack_intervals_ = 0.0;
+  std::optional<TrackChoice> track_;  ///< of the rows settled last, where they were rebuilt
+  RebuiltTimes rebuilt_;
 
   std::uint64_t all_rows_ = 0;
   std::uint64_t all_ticks_ = 0;
-  std::uint64_t rebuilt_rows_ = 0;
-  double tick_s_ = 0.0;  ///< the coarsest that was rebuilt
-  double bound_s_ = 0.0;
-  double miscounted_rows_ = 0.0;
-  double rebuilt_from_s_ = 0.0;
-  double rebuilt_to_s_ = 0.0;
-  double intervals_ = 0.0;  ///< between those two, lost rows included
-  int restarts_ = 0;
-  LineRegion::Range slope_;
-  LineRegion::Range moved_{HUGE_VAL, -HUGE_VAL};  ///< rebuilt less written times
-  std::uint64_t gaps_ = 0;
-  double missing_ = 0.0;
-  double written_twice_ = 0.0;
-  double longest_gap_rows_ = 0.0;
-  double longest_gap_from_s_ = 0.0;
-  std::uint64_t longest_gap_line_ = 0;
   bool too_coarse_ = false;
 };
 

@@ -12,6 +12,21 @@ namespace lampbeat {
 namespace {
 
 constexpr std::size_t steps_to_learn_from = 4096;
+constexpr std::size_t fewest_steps_to_learn_from = 8;
+
+/// Lengths of ordinary steps scatter: by the logger's jitter, and by the rounding of the times it
+/// prints. What goes half a step beyond these is a gap.
+constexpr double beyond_usual = 1.5;
+constexpr double scatters_allowed = 5.0;  ///< of the median distance from the usual step
+constexpr double long_step_share = 0.95;
+
+/// 2^32: a logger's counter of 32 bits starts at 0 again.
+constexpr double counts_of_32_bits = 4294967296.0;
+constexpr double counted_in_microseconds = 1e6;
+/// The counter was nearly full before, and the step across is no longer than these.
+constexpr double nearly_full = 0.9;
+constexpr double longest_step_s = 1.0;
+constexpr double longest_step_usual = 1000.0;
 
 /// Seconds with as many digits as tell neighbouring samples apart.
 std::string seconds_text(double t_s) { return fmt::format("{:.9g} s", t_s); }
@@ -56,14 +71,16 @@ double TimeChecks::accept(double written, std::uint64_t line, bool counted) {
 /// A counter of 32 bits, written as it is or as microseconds turned into the column's unit, starts
 /// at 0 again after 2^32: then the step across is an ordinary one.
 bool TimeChecks::began_anew(double written) {
-  constexpr double counts = 4294967296.0;
-  for (const double modulus : {counts, counts * unit_.per_second / 1e6}) {
+  const double usual_s = usual_step_s_ > 0.0    ? usual_step_s_
+                         : early_steps_.empty() ? 0.0
+                                                : early_steps_.back().length_s;
+  const double longest_s = std::max(longest_step_s, longest_step_usual * usual_s);
+  for (const double modulus :
+       {counts_of_32_bits, counts_of_32_bits * unit_.per_second / counted_in_microseconds}) {
     const double step_s = (written + modulus - previous_written_) / unit_.per_second;
-    const double usual_s = usual_step_s_ > 0.0    ? usual_step_s_
-                           : early_steps_.empty() ? 0.0
-                                                  : early_steps_.back().length_s;
-    if (previous_written_ < modulus && written >= 0.0 && step_s > 0.0 &&
-        step_s <= std::max(1.0, 1000.0 * usual_s) && previous_written_ > 0.9 * modulus) {
+    const bool was_nearly_full =
+        previous_written_ > nearly_full * modulus && previous_written_ < modulus;
+    if (was_nearly_full && written >= 0.0 && step_s > 0.0 && step_s <= longest_s) {
       wrapped_by_ += modulus;
       return true;
     }
@@ -83,8 +100,6 @@ void TimeChecks::refuse_going_back(double written, std::uint64_t line) const {
 }
 
 void TimeChecks::learn_usual_step() {
-  // Lengths of ordinary steps scatter: by the logger's jitter, and by the rounding of the times it
-  // prints. Half a step beyond what these explain is a gap.
   std::vector<double> lengths;
   lengths.reserve(early_steps_.size());
   for (const Step& step : early_steps_) lengths.push_back(step.length_s);
@@ -95,12 +110,13 @@ void TimeChecks::learn_usual_step() {
     return *at;
   };
   usual_step_s_ = quantile(0.5);
-  const double long_step_s = quantile(0.95);
-  const bool rounding_explains = long_step_s - usual_step_s_ <= 1.5 * rounding_s_;
+  const double long_step_s = quantile(long_step_share);
+  const bool rounding_explains = long_step_s - usual_step_s_ <= beyond_usual * rounding_s_;
   for (double& length : lengths) length = std::abs(length - usual_step_s_);
   const double scatter_s = quantile(0.5);
-  gap_from_s_ = std::max({1.5 * usual_step_s_, usual_step_s_ + 5.0 * scatter_s,
-                          rounding_explains ? 1.5 * long_step_s : 0.0});
+  gap_from_s_ =
+      std::max({beyond_usual * usual_step_s_, usual_step_s_ + scatters_allowed * scatter_s,
+                rounding_explains ? beyond_usual * long_step_s : 0.0});
   for (const Step& step : early_steps_) judge(step);
   early_steps_.clear();
   early_steps_.shrink_to_fit();
@@ -124,8 +140,7 @@ Finding missing_samples(const MissingRows& missing) {
 }
 
 Findings TimeChecks::finish(bool rebuilt) {
-  constexpr std::size_t fewest_steps = 8;
-  if (gap_from_s_ == 0.0 && early_steps_.size() >= fewest_steps) learn_usual_step();
+  if (gap_from_s_ == 0.0 && early_steps_.size() >= fewest_steps_to_learn_from) learn_usual_step();
   Findings findings;
   if (wraps_ > 0) {
     findings.push_back(

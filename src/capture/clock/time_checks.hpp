@@ -22,7 +22,6 @@ class TimeChecks {
   /// 32-bit counter began anew.
   double accept(double written, std::uint64_t line, bool counted);
 
-  double last_s() const { return previous_s_; }
   /// What was noticed; ends the watch. Where the times were `rebuilt`, repeats and gaps are told by
   /// who rebuilt them.
   Findings finish(bool rebuilt);

@@ -4,7 +4,6 @@
 #include "capture/sound/sound_header.hpp"
 
 #include <array>
-#include <cstring>
 #include <string_view>
 
 namespace lampbeat {
