@@ -4,7 +4,7 @@
 
 #include <fmt/format.h>
 
-#include "capture/row_clock.hpp"
+#include "capture/clock/row_clock.hpp"
 #include "lampbeat/capture.hpp"
 #include "lampbeat/error.hpp"
 

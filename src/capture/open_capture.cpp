@@ -3,10 +3,11 @@
 
 #include <fmt/format.h>
 
-#include "capture/byte_source.hpp"
 #include "capture/file_kind.hpp"
-#include "capture/sound_file.hpp"
-#include "capture/text_table.hpp"
+#include "capture/sound/sound_file.hpp"
+#include "capture/table/text_table.hpp"
+#include "capture/unreadable.hpp"
+#include "files/byte_source.hpp"
 #include "lampbeat/capture.hpp"
 #include "lampbeat/error.hpp"
 
@@ -20,7 +21,7 @@ std::unique_ptr<CaptureSource> open_capture(const std::string& path,
   }
   if (path.empty())
     throw UsageError("an empty name ('') names no capture; give a file, or - for a pipe");
-  ByteSource bytes(path);
+  files::ByteSource bytes(path, unreadable_capture);
   const FileKind kind = file_kind(bytes.name(), bytes.look(64));
   return kind == FileKind::sound ? open_sound_file(std::move(bytes), options)
                                  : open_text_table(std::move(bytes), options);

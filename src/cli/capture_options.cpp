@@ -2,7 +2,6 @@
 
 #include <fmt/format.h>
 
-#include <charconv>
 #include <chrono>
 #include <cmath>
 
@@ -11,17 +10,11 @@
 #include "lampbeat/meter.hpp"
 #include "words/foreign_text.hpp"
 #include "lampbeat/prediction.hpp"
+#include "words/number_reader.hpp"
 
 namespace lampbeat::cli {
 
 namespace {
-
-std::optional<double> as_number(const std::string& text) {
-  double value = 0.0;
-  const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), value);
-  if (error != std::errc{} || end != text.data() + text.size()) return std::nullopt;
-  return value;
-}
 
 /// A capture made with the sensor covered.
 DarkRecording dark_of(const std::string& path, CaptureOptions options) {
@@ -73,7 +66,7 @@ void add_sensor_options(CLI::App& command, CaptureArguments& a) {
 MeasurementSettings CaptureArguments::resolved() const {
   MeasurementSettings result = settings;
   if (mains != "auto") {
-    result.mains_hz = as_number(mains);
+    result.mains_hz = number_in(mains);
     if (!result.mains_hz || !is_mains_hz(*result.mains_hz)) {
       throw UsageError(
           fmt::format("--mains expects 50, 60, another number of hertz, or auto; got '{}'",
@@ -81,7 +74,7 @@ MeasurementSettings CaptureArguments::resolved() const {
     }
   }
   if (dark) {
-    result.dark_level = as_number(*dark);
+    result.dark_level = number_in(*dark);
     if (!result.dark_level) {
       result.dark = dark_of(*dark, capture);
       result.dark_level = result.dark->level;
@@ -92,7 +85,7 @@ MeasurementSettings CaptureArguments::resolved() const {
 }
 
 std::string CaptureArguments::dark_file() const {
-  return dark && !as_number(*dark) ? *dark : std::string();
+  return dark && !number_in(*dark) ? *dark : std::string();
 }
 
 Measurement measure_capture(const std::string& path, const CaptureArguments& arguments,

@@ -2,7 +2,6 @@
 
 #include <fmt/format.h>
 
-#include <charconv>
 #include <cmath>
 #include <numbers>
 #include <string_view>
@@ -11,6 +10,7 @@
 #include "lampbeat/prediction.hpp"
 #include "lampbeat/typical.hpp"
 #include "words/foreign_text.hpp"
+#include "words/number_reader.hpp"
 
 namespace lampbeat::cli {
 
@@ -30,20 +30,11 @@ std::vector<std::string_view> parts_of(std::string_view text) {
   }
 }
 
-std::optional<double> number_in(std::string_view text) {
-  double value = 0.0;
-  const auto [end, trouble] = std::from_chars(text.data(), text.data() + text.size(), value);
-  if (trouble != std::errc{} || end != text.data() + text.size() || !std::isfinite(value)) {
-    return std::nullopt;
-  }
-  return value;
-}
-
 LightComponent component_in(const std::string& text, std::optional<double> mains_hz) {
   const auto parts = parts_of(text);
   std::vector<double> numbers;
   for (const auto part : parts) {
-    if (const auto number = number_in(part)) numbers.push_back(*number);
+    if (const auto number = finite_number_in(part)) numbers.push_back(*number);
   }
   if (numbers.size() != parts.size() || numbers.size() < 2 || numbers.size() > 3) {
     throw UsageError(fmt::format(
@@ -68,8 +59,9 @@ PwmDimmer dimmer_in(const std::string& text) {
   const auto parts = parts_of(text);
   if (parts.size() == 2) {
     const bool percent = !parts[1].empty() && parts[1].back() == '%';
-    const auto hz = number_in(parts[0]);
-    const auto duty = number_in(percent ? parts[1].substr(0, parts[1].size() - 1) : parts[1]);
+    const auto hz = finite_number_in(parts[0]);
+    const auto duty =
+        finite_number_in(percent ? parts[1].substr(0, parts[1].size() - 1) : parts[1]);
     if (hz && duty) {
       const double lit = percent ? *duty / 100.0 : *duty;
       if (lit > 0.0 && lit < 1.0) return {*hz, lit};

@@ -3,8 +3,6 @@
 #include <fmt/format.h>
 #include <sys/stat.h>
 
-#include <charconv>
-
 #include "cli/capture_options.hpp"
 #include "cli/numbers.hpp"
 #include "lampbeat/error.hpp"
@@ -13,6 +11,7 @@
 #include "lampbeat/typical.hpp"
 #include "words/sections.hpp"
 #include "words/wrapping.hpp"
+#include "words/number_reader.hpp"
 
 namespace lampbeat::cli {
 
@@ -36,9 +35,8 @@ Named split_share(const std::string& text, bool names_a_file) {
   Named named{text.substr(0, colon), 0.0};
   std::string share = text.substr(colon + 1);
   if (!share.empty() && share.back() == '%') share.pop_back();
-  const auto [end, error] = std::from_chars(share.data(), share.data() + share.size(), named.share);
-  if (error != std::errc{} || end != share.data() + share.size() || !(named.share > 0.0) ||
-      !(named.share < 1e9)) {
+  named.share = finite_number_in(share).value_or(0.0);
+  if (!(named.share > 0.0 && named.share < 1e9)) {
     throw UsageError(
         fmt::format("'{}': the share after the colon should be a number above zero, such as "
                     "ceiling.json:0.6",

@@ -2,8 +2,9 @@
 
 #include <fmt/format.h>
 
-#include <charconv>
-#include <cmath>
+#include <string_view>
+
+#include "words/number_reader.hpp"
 
 #include "words/foreign_text.hpp"
 
@@ -12,11 +13,7 @@ namespace lampbeat::cli {
 namespace {
 
 std::optional<double> read(const std::string& text) {
-  double value = 0.0;
-  const char* first = text.data() + (text.rfind('+', 0) == 0 ? 1 : 0);
-  const auto [end, error] = std::from_chars(first, text.data() + text.size(), value);
-  if (error != std::errc{} || end != text.data() + text.size() || !std::isfinite(value)) return {};
-  return value;
+  return finite_number_in(std::string_view(text).substr(text.starts_with('+') ? 1 : 0));
 }
 
 }  // namespace

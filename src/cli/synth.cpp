@@ -8,7 +8,7 @@
 #include <optional>
 #include <string>
 
-#include "capture/sound_file_writer.hpp"
+#include "capture/sound/sound_file_writer.hpp"
 #include "cli/commands.hpp"
 #include "cli/described_light.hpp"
 #include "cli/practice_clip.hpp"

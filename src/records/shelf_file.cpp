@@ -1,7 +1,6 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <charconv>
 #include <filesystem>
 #include <optional>
 
@@ -9,6 +8,7 @@
 #include "lampbeat/error.hpp"
 #include "lampbeat/rating.hpp"
 #include "lampbeat/shelf_file.hpp"
+#include "words/number_reader.hpp"
 
 namespace lampbeat {
 
@@ -118,12 +118,6 @@ char separator_of(const std::string& text) {
   return best;
 }
 
-bool is_number(const std::string& text) {
-  double value = 0.0;
-  const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), value);
-  return error == std::errc{} && end == text.data() + text.size();
-}
-
 std::string beside(const std::string& shelf, const std::string& path) {
   const std::filesystem::path own(path);
   if (own.is_absolute()) return path;
@@ -191,7 +185,7 @@ std::vector<ShelfEntry> read_shelf(const std::string& path) {
       throw InputError(fmt::format("{}, line {}: the {} is missing", path, record->line,
                                    cell(fixture).empty() ? "fixture's name" : "capture's path"));
     }
-    const bool dark_is_file = !cell(dark).empty() && !is_number(cell(dark));
+    const bool dark_is_file = !cell(dark).empty() && !number_in(cell(dark));
     entries.push_back({cell(fixture), beside(path, cell(capture)),
                        dark_is_file ? beside(path, cell(dark)) : cell(dark), cell(level),
                        cell(notes)});

@@ -7,8 +7,8 @@
 
 #include <fmt/format.h>
 
-#include "capture/printed_precision.hpp"
-#include "capture/row_clock.hpp"
+#include "capture/clock/printed_precision.hpp"
+#include "capture/clock/row_clock.hpp"
 #include "support/catch.hpp"
 #include "support/draws.hpp"
 #include "support/read_all.hpp"

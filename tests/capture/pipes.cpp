@@ -12,10 +12,11 @@
 
 #include <fmt/format.h>
 
-#include "capture/byte_source.hpp"
-#include "capture/sound_file.hpp"
-#include "capture/sound_file_writer.hpp"
-#include "capture/text_table.hpp"
+#include "files/byte_source.hpp"
+#include "capture/sound/sound_file.hpp"
+#include "capture/sound/sound_file_writer.hpp"
+#include "capture/table/text_table.hpp"
+#include "capture/unreadable.hpp"
 #include "support/catch.hpp"
 #include "support/read_all.hpp"
 #include "support/scratch.hpp"
@@ -63,7 +64,8 @@ class FilledPipe {
 Reading read_sound(const std::string& bytes, std::size_t piece,
                    const CaptureOptions& options = {}) {
   FilledPipe pipe(bytes, piece);
-  return read_all(*open_sound_file(ByteSource(pipe.descriptor(), "pipe"), options));
+  return read_all(
+      *open_sound_file(files::ByteSource(pipe.descriptor(), "pipe", unreadable_capture), options));
 }
 
 /// Why sound through a pipe was refused.
@@ -79,7 +81,8 @@ std::string refusal(const std::string& bytes) {
 Reading read_table(const std::string& bytes, std::size_t piece,
                    const CaptureOptions& options = {}) {
   FilledPipe pipe(bytes, piece);
-  return read_all(*open_text_table(ByteSource(pipe.descriptor(), "pipe"), options));
+  return read_all(
+      *open_text_table(files::ByteSource(pipe.descriptor(), "pipe", unreadable_capture), options));
 }
 
 std::vector<short> ramp(int count) {
@@ -175,7 +178,7 @@ TEST_CASE("A piped table is handed over before its end") {
   std::string text = "time_us,light\n";
   for (int i = 0; i < 1000; ++i) text += fmt::format("{},{}\n", i * 500, i);
   REQUIRE(::write(ends[1], text.data(), text.size()) == static_cast<ssize_t>(text.size()));
-  const auto source = open_text_table(ByteSource(ends[0], "pipe"), {});
+  const auto source = open_text_table(files::ByteSource(ends[0], "pipe", unreadable_capture), {});
   CHECK(source->next().value.size() == 512);  // the pipe is still open, with the rest in it
   ::close(ends[1]);
   CHECK(source->next().value.size() == 488);
@@ -188,7 +191,8 @@ TEST_CASE("Standard input redirected from the middle of a file is read from ther
   std::FILE* file = std::fopen(path.c_str(), "rb");
   REQUIRE(file);
   REQUIRE(::lseek(::fileno(file), 12, SEEK_SET) == 12);
-  const Reading reading = read_all(*open_text_table(ByteSource(::fileno(file), "input"), {}));
+  const Reading reading = read_all(
+      *open_text_table(files::ByteSource(::fileno(file), "input", unreadable_capture), {}));
   CHECK(reading.value == std::vector<double>{1, 2, 3});
   std::fclose(file);
 }

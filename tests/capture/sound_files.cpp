@@ -1,4 +1,4 @@
-#include "capture/sound_file_writer.hpp"
+#include "capture/sound/sound_file_writer.hpp"
 
 #include <cmath>
 #include <filesystem>

@@ -11,7 +11,7 @@
 
 #include <fmt/format.h>
 
-#include "capture/sound_file_writer.hpp"
+#include "capture/sound/sound_file_writer.hpp"
 #include "lampbeat/capture.hpp"
 #include "lampbeat/error.hpp"
 #include "support/catch.hpp"

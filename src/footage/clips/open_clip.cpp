@@ -1,5 +1,7 @@
 #include <fmt/format.h>
 
+#include <cerrno>
+#include <cstring>
 #include <string_view>
 
 #include "footage/clips/formats.hpp"
@@ -8,6 +10,19 @@
 namespace lampbeat {
 
 namespace {
+
+/// As many as tell one kind of clip from another.
+constexpr std::size_t signature_bytes = 64;
+
+/// Why a clip cannot be read.
+std::string unreadable_clip(const files::InputTrouble& trouble) {
+  if (trouble.number == EISDIR) {
+    return fmt::format("{}: is a folder; name one clip in it", trouble.name);
+  }
+  return fmt::format("{}: {}: {}", trouble.name,
+                     trouble.opening ? "cannot be opened" : "reading failed",
+                     std::strerror(trouble.number));
+}
 
 /// The name of a compressed clip's container, or nothing.
 std::string_view container(std::string_view bytes) {
@@ -24,23 +39,26 @@ std::string_view container(std::string_view bytes) {
 }  // namespace
 
 std::unique_ptr<ClipSource> open_clip(const std::string& path) {
-  footage::ByteStream stream(path);
-  const std::string_view first = stream.beginning();
-  if (first.starts_with("YUV4MPEG2") && first.size() > 9 && (first[9] == ' ' || first[9] == '\n')) {
-    return footage::open_y4m(std::move(stream));
+  files::ByteSource bytes(path, unreadable_clip);
+  const std::string_view first = bytes.look(signature_bytes);
+  if (first.empty()) {
+    throw InputError(fmt::format("{}: is empty; nothing was recorded or piped in", bytes.name()));
   }
-  if (first.starts_with("\x89PNG\r\n\x1A\n")) return footage::open_png(std::move(stream));
-  if (first.starts_with("P5")) return footage::open_pgm(std::move(stream));
+  if (first.starts_with("YUV4MPEG2") && first.size() > 9 && (first[9] == ' ' || first[9] == '\n')) {
+    return footage::open_y4m(std::move(bytes));
+  }
+  if (first.starts_with("\x89PNG\r\n\x1A\n")) return footage::open_png(std::move(bytes));
+  if (first.starts_with("P5")) return footage::open_pgm(std::move(bytes));
   if (const std::string_view kind = container(first); !kind.empty()) {
     throw InputError(
         fmt::format("{0}: is {1}; unpack it on the way in: ffmpeg -v error -i {2} -f "
                     "yuv4mpegpipe -strict -1 - | lampbeat footage -",
-                    stream.name(), kind, path == "-" ? "CLIP" : path));
+                    bytes.name(), kind, path == "-" ? "CLIP" : path));
   }
   throw InputError(
       fmt::format("{}: is neither a YUV4MPEG2 clip nor a PNG or PGM still; ffmpeg turns "
                   "any clip into one: ffmpeg -i CLIP -f yuv4mpegpipe clip.y4m",
-                  stream.name()));
+                  bytes.name()));
 }
 
 }  // namespace lampbeat

@@ -15,24 +15,24 @@ namespace lampbeat::footage {
 namespace {
 
 /// The next whole number of the header, past blanks and comments.
-int header_number(ByteStream& stream, const char* what, int highest) {
-  int c = stream.get();
+int header_number(files::ByteSource& bytes, const char* what, int highest) {
+  int c = bytes.get();
   for (int passed = 0; c == '#' || (c >= 0 && std::isspace(c)); ++passed) {
     if (c == '#') {
-      while (c >= 0 && c != '\n' && ++passed < 4096) c = stream.get();
+      while (c >= 0 && c != '\n' && ++passed < 4096) c = bytes.get();
     }
     if (passed >= 4096) break;
-    c = stream.get();
+    c = bytes.get();
   }
   int value = 0;
   bool any = false;
-  for (; c >= '0' && c <= '9' && value <= highest; c = stream.get()) {
+  for (; c >= '0' && c <= '9' && value <= highest; c = bytes.get()) {
     value = 10 * value + (c - '0');
     any = true;
   }
   // Exactly one blank ends each number; after the last one the pixels begin.
   if (!any || value < 1 || value > highest || c < 0 || !std::isspace(c)) {
-    throw InputError(fmt::format("{}: its header does not give a {} within 1 ... {}", stream.name(),
+    throw InputError(fmt::format("{}: its header does not give a {} within 1 ... {}", bytes.name(),
                                  what, highest));
   }
   return value;
@@ -40,14 +40,14 @@ int header_number(ByteStream& stream, const char* what, int highest) {
 
 }  // namespace
 
-std::unique_ptr<ClipSource> open_pgm(ByteStream stream) {
-  stream.skip(2);  // P5
+std::unique_ptr<ClipSource> open_pgm(files::ByteSource bytes) {
+  bytes.skip(2);  // P5
   ClipFormat format;
-  format.name = stream.name();
+  format.name = bytes.name();
   format.chroma = "mono";
-  format.width = header_number(stream, "width", largest_side);
-  format.height = header_number(stream, "height", largest_side);
-  const auto highest = static_cast<unsigned>(header_number(stream, "highest value", 65535));
+  format.width = header_number(bytes, "width", largest_side);
+  format.height = header_number(bytes, "height", largest_side);
+  const auto highest = static_cast<unsigned>(header_number(bytes, "highest value", 65535));
   format.bits = std::max(8, static_cast<int>(std::bit_width(highest)));
 
   const auto width = static_cast<std::size_t>(format.width);
@@ -61,7 +61,7 @@ std::unique_ptr<ClipSource> open_pgm(ByteStream stream) {
   std::vector<unsigned char> row(width * bytes_each);
   std::vector<std::uint16_t> luma;
   for (int y = 0; y < format.height; ++y) {
-    if (stream.read(row.data(), row.size()) != row.size()) {
+    if (bytes.read_fully(row.data(), row.size()) != row.size()) {
       throw InputError(
           fmt::format("{}: ends inside row {} of {}", format.name, y + 1, format.height));
     }

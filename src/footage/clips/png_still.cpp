@@ -40,7 +40,8 @@ void read_bytes(png_structp png, png_bytep into, std::size_t count) {
   // Reading may throw, which must not cross the decoder's C frames.
   bool whole = false;
   try {
-    whole = static_cast<ByteStream*>(png_get_io_ptr(png))->read(into, count) == count;
+    auto& bytes = *static_cast<files::ByteSource*>(png_get_io_ptr(png));
+    whole = bytes.read_fully(into, count) == count;
   } catch (const InputError&) {
   }
   if (!whole) png_error(png, "the file ends too early");
@@ -117,7 +118,7 @@ bool decode_png(png_structp png, png_infop info, Pixels& pixels) {
 
 }  // namespace
 
-std::unique_ptr<ClipSource> open_png(ByteStream stream) {
+std::unique_ptr<ClipSource> open_png(files::ByteSource bytes) {
   Complaint complaint;
   png_structp png =
       png_create_read_struct(PNG_LIBPNG_VER_STRING, &complaint, complain, ignore_warning);
@@ -126,18 +127,18 @@ std::unique_ptr<ClipSource> open_png(ByteStream stream) {
     png_destroy_read_struct(&png, nullptr, nullptr);
     throw std::bad_alloc();
   }
-  png_set_read_fn(png, &stream, read_bytes);
+  png_set_read_fn(png, &bytes, read_bytes);
   Pixels pixels;
   const bool read = decode_png(png, info, pixels);
   const auto transfer = read ? tagged_transfer(png, info) : std::nullopt;
   png_destroy_read_struct(&png, &info, nullptr);
   if (!read) {
     throw InputError(
-        fmt::format("{}: this PNG cannot be read: {}", stream.name(), complaint.text.data()));
+        fmt::format("{}: this PNG cannot be read: {}", bytes.name(), complaint.text.data()));
   }
 
   ClipFormat format;
-  format.name = stream.name();
+  format.name = bytes.name();
   format.width = static_cast<int>(pixels.width);
   format.height = static_cast<int>(pixels.height);
   format.bits = 16;

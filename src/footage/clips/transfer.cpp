@@ -2,12 +2,12 @@
 
 #include <algorithm>
 #include <array>
-#include <charconv>
 #include <cmath>
 #include <string_view>
 
 #include "lampbeat/clip.hpp"
 #include "lampbeat/error.hpp"
+#include "words/number_reader.hpp"
 
 namespace lampbeat {
 
@@ -75,12 +75,8 @@ TransferFunction parse_transfer(const std::string& text) {
                                   [&](const NamedCurve& c) { return c.name == text; });
   if (named != named_curves.end()) return {named->kind, {}};
   if (constexpr std::string_view prefix = "gamma="; text.starts_with(prefix)) {
-    double gamma = 0.0;
-    const char* last = text.data() + text.size();
-    const auto [end, error] = std::from_chars(text.data() + prefix.size(), last, gamma);
-    if (error == std::errc{} && end == last && gamma >= 0.2 && gamma <= 5.0) {
-      return {Transfer::gamma, gamma};
-    }
+    const auto gamma = number_in(std::string_view(text).substr(prefix.size()));
+    if (gamma && *gamma >= 0.2 && *gamma <= 5.0) return {Transfer::gamma, *gamma};
     throw UsageError(fmt::format("'{}': a gamma lies between 0.2 and 5, as in gamma=2.4", text));
   }
   throw UsageError(fmt::format(

@@ -171,9 +171,9 @@ class Header {
 
 class Y4mClip final : public ClipSource {
  public:
-  explicit Y4mClip(ByteStream stream) : stream_(std::move(stream)) {
+  explicit Y4mClip(files::ByteSource bytes) : bytes_(std::move(bytes)) {
     const std::string line = header_line();
-    Header header(stream_.name());
+    Header header(bytes_.name());
     format_ = header.read(line);
     const std::size_t bytes_each = format_.bits > 8 ? 2 : 1;
     const std::size_t samples =
@@ -194,10 +194,10 @@ class Y4mClip final : public ClipSource {
     if (!frame_line()) return nullptr;
     luma_.clear();  // grows row by row: a header alone must not cost a frame of memory
     for (int y = 0; y < format_.height; ++y) {
-      if (stream_.read(row_.data(), row_.size()) != row_.size()) truncated();
+      if (bytes_.read_fully(row_.data(), row_.size()) != row_.size()) truncated();
       take_row();
     }
-    if (stream_.skip(chroma_bytes_) != chroma_bytes_) truncated();
+    if (bytes_.skip(chroma_bytes_) != chroma_bytes_) truncated();
     ++frames_;
     return &luma_;
   }
@@ -205,12 +205,12 @@ class Y4mClip final : public ClipSource {
  private:
   std::string header_line() {
     std::string line;
-    for (int c = stream_.get(); c != '\n'; c = stream_.get()) {
-      if (c < 0) throw InputError(fmt::format("{}: ends inside its header line", stream_.name()));
+    for (int c = bytes_.get(); c != '\n'; c = bytes_.get()) {
+      if (c < 0) throw InputError(fmt::format("{}: ends inside its header line", bytes_.name()));
       line += static_cast<char>(c);
       if (line.size() > longest_header) {
         throw InputError(fmt::format("{}: its header line does not end within {} bytes",
-                                     stream_.name(), longest_header));
+                                     bytes_.name(), longest_header));
       }
     }
     return line;
@@ -219,9 +219,9 @@ class Y4mClip final : public ClipSource {
   /// Reads "FRAME ...\n"; false at the end of the clip.
   bool frame_line() {
     std::string line;
-    int c = stream_.get();
+    int c = bytes_.get();
     if (c < 0) return false;
-    for (; c != '\n'; c = stream_.get()) {
+    for (; c != '\n'; c = bytes_.get()) {
       if (c < 0) truncated();
       line += static_cast<char>(c);
       if (line.size() > longest_frame_line) break;
@@ -276,7 +276,7 @@ class Y4mClip final : public ClipSource {
                     format_.name, frames_ + 1));
   }
 
-  ByteStream stream_;
+  files::ByteSource bytes_;
   ClipFormat format_;
   std::size_t chroma_bytes_ = 0;
   std::uint64_t frames_ = 0;
@@ -286,8 +286,8 @@ class Y4mClip final : public ClipSource {
 
 }  // namespace
 
-std::unique_ptr<ClipSource> open_y4m(ByteStream stream) {
-  return std::make_unique<Y4mClip>(std::move(stream));
+std::unique_ptr<ClipSource> open_y4m(files::ByteSource bytes) {
+  return std::make_unique<Y4mClip>(std::move(bytes));
 }
 
 }  // namespace lampbeat::footage

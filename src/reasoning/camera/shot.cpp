@@ -14,6 +14,7 @@
 #include "lampbeat/error.hpp"
 #include "words/foreign_text.hpp"
 #include "words/numbers.hpp"
+#include "words/number_reader.hpp"
 
 namespace lampbeat {
 
@@ -47,11 +48,7 @@ std::optional<double> decimal(std::string_view text) {
       text.find_first_not_of("-0123456789.") != std::string_view::npos) {
     return std::nullopt;
   }
-  double value = 0.0;
-  const auto [end, error] =
-      std::from_chars(text.data(), text.data() + text.size(), value, std::chars_format::fixed);
-  if (error != std::errc{} || end != text.data() + text.size()) return std::nullopt;
-  return value;
+  return number_in(text);
 }
 
 std::optional<std::int64_t> whole(std::string_view text) {

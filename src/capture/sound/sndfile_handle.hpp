@@ -1,0 +1,14 @@
+#pragma once
+
+#include <sndfile.h>
+
+#include <memory>
+
+namespace lampbeat {
+
+struct CloseSound {
+  void operator()(SNDFILE* file) const { sf_close(file); }
+};
+using SoundHandle = std::unique_ptr<SNDFILE, CloseSound>;
+
+}  // namespace lampbeat

@@ -1,0 +1,30 @@
+#pragma once
+
+#include <cstddef>
+#include <cstdint>
+#include <string_view>
+#include <vector>
+
+#include "files/byte_source.hpp"
+
+namespace lampbeat {
+
+struct Line {
+  std::uint64_t number = 0;
+  std::string_view text;
+  bool skipped = false;  ///< blank or a comment
+};
+
+/// The first lines of a text, as far as they show the columns' habits.
+struct Head {
+  std::string_view text;  ///< of the source, and valid as long as that looks no further
+  char line_end = '\n';
+  std::size_t skip_bytes = 0;  ///< byte order mark
+  std::vector<Line> lines;
+};
+
+/// Looks no further ahead than 256 KiB, and no further than it must: a live pipe gives its rows
+/// slowly.
+Head look_at_head(files::ByteSource& source);
+
+}  // namespace lampbeat

@@ -1,0 +1,93 @@
+#include "capture/table/headings.hpp"
+
+#include <algorithm>
+#include <utility>
+
+#include <fmt/format.h>
+
+#include "capture/table/cell_number.hpp"
+#include "capture/table/heading_cells.hpp"
+#include "words/foreign_text.hpp"
+
+namespace lampbeat {
+namespace {
+
+/// Whether a line has numbers wherever the first row has them: then it is a row too, not headings.
+bool numbers_like(const Cells& first_row, const Cells& cells, char decimal) {
+  for (std::size_t i = 0; i < first_row.size(); ++i) {
+    if (!is_number(first_row[i], decimal)) continue;
+    if (i >= cells.size() || !is_number(cells[i], decimal)) return false;
+  }
+  return true;
+}
+
+/// The cells of up to two heading lines before the numbers, the nearest first.
+std::vector<Cells> heading_lines(const Head& head, const Reading& reading) {
+  Cells first_row;
+  split_cells(head.lines[reading.first].text, reading.separator, first_row);
+  std::vector<Cells> above;
+  for (std::size_t i = reading.first; i-- > 0 && above.size() < 2;) {
+    if (head.lines[i].text.empty()) continue;
+    Cells cells = heading_cells(head.lines[i].text, reading.separator);
+    const bool fits = cells.size() <= reading.columns + 1 && 2 * cells.size() > reading.columns;
+    if (fits && !numbers_like(first_row, cells, reading.decimal)) {
+      above.push_back(std::move(cells));
+    } else if (!head.lines[i].skipped) {
+      break;
+    }
+  }
+  return above;
+}
+
+bool all_units(const Cells& cells) {
+  return std::all_of(cells.begin(), cells.end(),
+                     [](std::string_view cell) { return cell.empty() || is_unit(cell); });
+}
+
+}  // namespace
+
+std::string_view Headings::name(std::size_t column) const {
+  return column < names.size() ? std::string_view(names[column]) : std::string_view();
+}
+
+std::optional<TimeUnit> Headings::unit_in_row(std::size_t column) const {
+  return column < units.size() ? units[column] : std::nullopt;
+}
+
+Headings find_headings(const Head& head, const Reading& reading) {
+  Headings headings;
+  const std::vector<Cells> above = heading_lines(head, reading);
+  if (above.empty()) return headings;
+  const bool units_row = above.size() == 2 && all_units(above[0]);
+  if (units_row) {
+    for (const std::string_view cell : above[0]) headings.units.push_back(read_time_unit(cell));
+  }
+  for (const std::string_view cell : above[units_row ? 1 : 0]) headings.names.emplace_back(cell);
+  headings.names.resize(std::max(headings.names.size(), reading.columns));
+  headings.units.resize(headings.names.size());
+  return headings;
+}
+
+std::string column_words(const std::vector<std::string>& names, std::size_t column) {
+  if (column < names.size() && !names[column].empty()) {
+    return fmt::format("column {} ({})", column + 1, words::quoted(names[column]));
+  }
+  return fmt::format("column {}", column + 1);
+}
+
+std::string names_for_people(const Headings& headings, std::size_t columns) {
+  if (headings.names.empty()) {
+    return columns == 1 ? std::string("1 column without a name")
+                        : fmt::format("{} columns without names", columns);
+  }
+  constexpr std::size_t long_enough = 200;
+  std::string list;
+  for (const std::string& name : headings.names) {
+    if (name.empty()) continue;
+    if (list.size() > long_enough) return list + ", ...";
+    list += (list.empty() ? "" : ", ") + words::quoted(name);
+  }
+  return "the columns " + list;
+}
+
+}  // namespace lampbeat

@@ -1,0 +1,37 @@
+#pragma once
+
+#include <cstddef>
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "capture/table/cells.hpp"
+#include "capture/table/time_unit.hpp"
+#include "files/byte_source.hpp"
+#include "lampbeat/capture.hpp"
+
+namespace lampbeat {
+
+/// How a text table is written, and which of its columns hold the capture.
+struct TableLayout {
+  char line_end = '\n';
+  std::size_t skip_bytes = 0;  ///< byte order mark
+  Separator separator = Separator::comma;
+  char decimal = '.';
+  bool decimal_seen = false;  ///< false: no number so far had any, so either mark may yet come
+  std::uint64_t first_data_line = 1;
+  std::size_t columns = 1;
+  std::vector<std::string> names;          ///< of the columns; empty without a heading line
+  std::optional<std::size_t> time_column;  ///< from 0; empty: evenly sampled at a given rate
+  std::size_t value_column = 0;
+  TimeUnit unit;
+  double time_rounding = 0.0;  ///< worth of the last printed digit of a time, in `unit`
+  Findings findings;
+};
+
+/// Finds the layout from the first lines, looking no further ahead than 256 KiB.
+/// Throws InputError when no table is found there, UsageError when the options do not fit it.
+TableLayout find_table_layout(files::ByteSource& source, const CaptureOptions& options);
+
+}  // namespace lampbeat

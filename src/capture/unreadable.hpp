@@ -1,0 +1,12 @@
+#pragma once
+
+#include <string>
+
+#include "files/byte_source.hpp"
+
+namespace lampbeat {
+
+/// Why a capture cannot be read, and what to do about it.
+std::string unreadable_capture(const files::InputTrouble& trouble);
+
+}  // namespace lampbeat
