@@ -7,6 +7,8 @@
 #include <cmath>
 #include <numbers>
 
+#include "arithmetic/alias.hpp"
+#include "arithmetic/phase.hpp"
 #include "footage/answer/figures.hpp"
 #include "footage/waves/contrasts.hpp"
 #include "footage/waves/frequencies.hpp"
@@ -31,8 +33,7 @@ constexpr double as_good_as_alike = 2.5;  // of a cycle over the clip
 constexpr double bands_alike = 0.3;
 
 double distance(double roll, double hz, double fps) {
-  const double off = roll - hz;
-  return std::abs(off - fps * std::round(off / fps));
+  return arithmetic::folded_hz(roll - hz, fps);
 }
 
 double contrast_sd(const Wave& wave) {
@@ -143,8 +144,7 @@ Suspect judged(const Light& light, const std::vector<Wave>& waves, const Filmed&
 bool is_harmonic_of(const Wave& base, const Wave& wave, double frames, double rows) {
   for (int order = 2; order <= most_orders; ++order) {
     for (const double side : {1.0, -1.0}) {
-      double off = side * wave.roll - order * base.roll;
-      off -= std::round(off);
+      const double off = arithmetic::wrapped_turns(side * wave.roll - order * base.roll);
       const double bands_off =
           std::abs(std::remainder(side * wave.bands - order * base.bands, rows));
       if (std::abs(off) * frames < as_good_as_alike + 3.0 * order * base.roll_sd * frames &&
@@ -218,7 +218,7 @@ Light recovered_light(const std::vector<Wave>& waves, double first_hz,
       const double turned =
           std::arg(h.amplitude / gain) - std::numbers::pi * h.order * hz * exposure_s;
       LightComponent component{h.order * hz, std::abs(h.amplitude / gain),
-                               std::remainder(turned, 2.0 * std::numbers::pi), std::nullopt};
+                               arithmetic::wrapped_rad(turned), std::nullopt};
       if (mains) component.mains_order = h.order * mains->order;
       light.components.push_back(component);
     }

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "arithmetic/phase.hpp"
 #include "footage/waves/contrasts.hpp"
 
 namespace lampbeat::footage {
@@ -47,8 +48,7 @@ void add_pulsing(const std::vector<Wave>& waves, double fps, FootageResult& resu
   double most = 0.0;
   for (const Wave& wave : waves) {
     for (const Harmonic& h : wave.harmonics) {
-      double beat = h.order * wave.roll;
-      beat -= std::round(beat);
+      const double beat = arithmetic::wrapped_turns(h.order * wave.roll);
       if (std::abs(h.frame_amplitude) > most) {
         most = std::abs(h.frame_amplitude);
         result.pulse_hz = std::abs(beat) * fps;

@@ -5,6 +5,7 @@
 #include <cmath>
 #include <numbers>
 
+#include "arithmetic/alias.hpp"
 #include "footage/waves/standing.hpp"
 
 namespace lampbeat::footage {
@@ -23,7 +24,7 @@ constexpr std::size_t most_modes = 40;
 ExpectedRoll expected_roll(double light_hz, const Watched& watched) {
   ExpectedRoll roll;
   if (!(watched.fps > 0.0)) return roll;
-  roll.hz = light_hz - watched.fps * std::round(light_hz / watched.fps);
+  roll.hz = arithmetic::alias_hz(light_hz, watched.fps);
   const double least = std::abs(roll.hz) - mains_wander * light_hz;
   roll.turns = std::max(least, 0.0) * watched.duration_s();
   return roll;

@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "arithmetic/phase.hpp"
+
 namespace lampbeat::footage {
 
 namespace {
@@ -14,8 +16,7 @@ constexpr double same_bands = 0.15;
 constexpr double same_roll = 0.02;  // cycles per frame
 
 bool same(const Wave& a, const Wave& b) {
-  double off = a.roll - b.roll;
-  off -= std::round(off);
+  const double off = arithmetic::wrapped_turns(a.roll - b.roll);
   return std::abs(a.bands - b.bands) < same_bands + 4.0 * (a.bands_sd + b.bands_sd) &&
          std::abs(off) < same_roll;
 }

@@ -5,6 +5,8 @@
 #include <numbers>
 #include <numeric>
 
+#include "arithmetic/phase.hpp"
+
 namespace lampbeat::footage {
 
 namespace {
@@ -18,8 +20,6 @@ constexpr std::size_t most_lost_at_once = 3;
 // Shares of the steps.
 constexpr double most_of_them = 0.6;
 constexpr double nearly_all = 0.985;
-
-double wrapped(double turns) { return turns - std::round(turns); }
 
 struct Step {
   std::size_t to = 0;
@@ -39,7 +39,7 @@ std::vector<Step> steps_between(const FramePhases& phases) {
 
 std::size_t near(const std::vector<Step>& steps, double step, double tolerance) {
   return static_cast<std::size_t>(std::count_if(steps.begin(), steps.end(), [&](const Step& s) {
-    return std::abs(wrapped(s.turns - step)) < tolerance;
+    return std::abs(arithmetic::wrapped_turns(s.turns - step)) < tolerance;
   }));
 }
 
@@ -56,7 +56,7 @@ double usual_step(const std::vector<Step>& steps, double tolerance) {
   }
   double off = 0.0;
   for (const Step& s : steps) {
-    const double d = wrapped(s.turns - best);
+    const double d = arithmetic::wrapped_turns(s.turns - best);
     if (std::abs(d) < tolerance) off += d;
   }
   return best + off / std::max(static_cast<double>(most), 1.0);
@@ -65,7 +65,7 @@ double usual_step(const std::vector<Step>& steps, double tolerance) {
 double scatter_of(const std::vector<Step>& steps, double step, double tolerance) {
   std::vector<double> off;
   for (const Step& s : steps) {
-    const double d = std::abs(wrapped(s.turns - step));
+    const double d = std::abs(arithmetic::wrapped_turns(s.turns - step));
     if (d < tolerance) off.push_back(d);
   }
   return off.empty() ? 0.0 : normal_sd * median(off);
@@ -100,7 +100,7 @@ FrameSteps frame_steps(const FramePhases& phases) {
   const auto count = static_cast<double>(steps.size());
   const auto usual = static_cast<double>(near(steps, found.step, tolerance));
   const auto is = [&](const Step& s, double multiple) {
-    return std::abs(wrapped(s.turns - multiple * found.step)) < tolerance;
+    return std::abs(arithmetic::wrapped_turns(s.turns - multiple * found.step)) < tolerance;
   };
   std::size_t explained = 0;
   for (std::size_t i = 0; i < steps.size(); ++i) {

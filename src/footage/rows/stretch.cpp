@@ -4,6 +4,7 @@
 #include <cmath>
 #include <numbers>
 
+#include "arithmetic/phase.hpp"
 #include "footage/answer/lamp_check.hpp"
 #include "footage/rows/power_map.hpp"
 #include "footage/rows/ratios.hpp"
@@ -61,7 +62,7 @@ double slowest_roll(const Wave& wave) {
   double slowest = 0.5;
   for (const Harmonic& h : wave.harmonics) {
     const double cycles = h.order * wave.roll;
-    slowest = std::min(slowest, std::abs(cycles - std::round(cycles)));
+    slowest = std::min(slowest, arithmetic::off_whole(cycles));
   }
   return slowest;
 }
@@ -259,8 +260,7 @@ class Separation {
     for (const Wave& wave : waves_) {
       for (int order = 1; order <= highest_order; ++order) {
         for (const double side : {1.0, -1.0}) {
-          double off = side * roll - order * wave.roll;
-          off -= std::round(off);
+          const double off = arithmetic::wrapped_turns(side * roll - order * wave.roll);
           if (std::abs(off) * static_cast<double>(cells_.frames()) < 2.5 &&
               std::abs(side * bands - order * wave.bands) < 2.5) {
             return true;
@@ -329,8 +329,7 @@ class Separation {
     own.resize(1);
     for (int order = 2; order <= highest_order; ++order) {
       const double cycles = order * tried[w].roll;
-      const double moving =
-          std::abs(cycles - std::round(cycles)) * static_cast<double>(cells_.frames());
+      const double moving = arithmetic::off_whole(cycles) * static_cast<double>(cells_.frames());
       const bool resolved =
           order * tried[w].bands < 0.4 * cells_.scale.picture_rows / cells_.scale.averaged;
       // A harmonic that (nearly) stands still cannot be told from the scene.

@@ -1,5 +1,7 @@
 #include "footage/waves/frequencies.hpp"
 
+#include "arithmetic/alias.hpp"
+
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -20,10 +22,8 @@ constexpr double stated_tolerance = 0.01;
 // A readout time is rarely known better than this.
 constexpr double readout_tolerance = 0.02;
 
-double alias(double hz, double fps) { return hz - fps * std::round(hz / fps); }
-
 /// Difference of two rolls, which wrap at half the frame rate.
-double apart(double a, double b, double fps) { return alias(a - b, fps); }
+double apart(double a, double b, double fps) { return arithmetic::alias_hz(a - b, fps); }
 
 std::string why(double hz, const std::optional<MainsMatch>& mains) {
   if (!mains) return fmt::format("{:.5g} Hz: no multiple of the mains, a dimmer or a driver", hz);
@@ -70,7 +70,7 @@ std::optional<KnownWave> wave_of_light(const std::vector<Wave>& waves, double li
       for (std::size_t w = 0; w < waves.size(); ++w) {
         const double hz = order * light_hz;
         const double roll = (upwards ? -1.0 : 1.0) * waves[w].roll * fps;
-        const double off = apart(roll, alias(hz, fps), fps);
+        const double off = apart(roll, arithmetic::alias_hz(hz, fps), fps);
         const double allowed =
             std::hypot(std::min(stated_tolerance * hz, 0.04 * fps), 3.0 * waves[w].roll_sd * fps);
         if (std::abs(off) > allowed) continue;

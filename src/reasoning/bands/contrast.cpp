@@ -7,6 +7,8 @@
 #include <limits>
 #include <numbers>
 
+#include "arithmetic/phase.hpp"
+
 namespace lampbeat::reasoning {
 namespace {
 
@@ -18,18 +20,16 @@ Complex product(Complex a, Complex b) {
   return {a.real() * b.real() - a.imag() * b.imag(), a.real() * b.imag() + a.imag() * b.real()};
 }
 
-double wrapped(double cycles) { return cycles - std::floor(cycles); }
-
 /// e^{2πi · order · cycles} for rising orders, each reached from the one before it by a few
 /// multiplications, or anew after a wide gap.
 class Turns {
  public:
   explicit Turns(double cycles)
-      : cycles_(cycles), one_(std::polar(1.0, two_pi * wrapped(cycles))) {}
+      : cycles_(cycles), one_(std::polar(1.0, two_pi * arithmetic::begun_turn(cycles))) {}
 
   Complex at(int order) {
     if (order < order_ || order > order_ + 8) {
-      turned_ = std::polar(1.0, two_pi * wrapped(order * cycles_));
+      turned_ = std::polar(1.0, two_pi * arithmetic::begun_turn(order * cycles_));
       order_ = order;
     }
     for (; order_ < order; ++order_) turned_ = product(turned_, one_);
@@ -158,8 +158,9 @@ class Cycle {
  private:
   float best_of_cosine(Weights w, double cycles) const {
     const Harmonic& h = harmonics_[0];
-    const double square = w.first * w.first + w.second * w.second -
-                          2.0 * w.first * w.second * std::cos(two_pi * wrapped(h.order * cycles));
+    const double square =
+        w.first * w.first + w.second * w.second -
+        2.0 * w.first * w.second * std::cos(two_pi * arithmetic::begun_turn(h.order * cycles));
     return static_cast<float>(std::abs(h.amplitude) * std::sqrt(std::max(0.0, square)));
   }
 
@@ -226,7 +227,7 @@ double cosine_contrast(double amplitude, double hz, std::span<const int> lags, d
   const double cycles_per_unit = hz * unit_s;
   double off = 0.5;
   for (const int lag : lags) {
-    off = std::min(off, std::abs(wrapped(cycles_per_unit * lag) - 0.5));
+    off = std::min(off, std::abs(arithmetic::begun_turn(cycles_per_unit * lag) - 0.5));
     if (off < near_enough) break;
   }
   const double sine = amplitude * std::sin(std::numbers::pi * (0.5 - off));
@@ -242,7 +243,7 @@ double contrast_at(std::span<const Cycle> cycles, double lag_s, double from, int
   for (int round = 0; round < rounds; ++round) {
     double high = 1.0, low = 1.0;
     for (const Cycle& cycle : cycles) {
-      const double apart = wrapped(cycle.hz() * lag_s);
+      const double apart = arithmetic::begun_turn(cycle.hz() * lag_s);
       const double phase = cycle.best_phase(Weights(contrast), apart);
       high += value_at(cycle.harmonics(), phase);
       low += value_at(cycle.harmonics(), phase + apart);
@@ -380,7 +381,7 @@ std::vector<int> lags_up_to(int highest, int limit) {
   const int far = limit - near;
   const double stride = static_cast<double>(highest - near) / far;
   for (int i = 0; i < far - 1; ++i) {
-    const double scatter = wrapped(i * std::numbers::phi);
+    const double scatter = arithmetic::begun_turn(i * std::numbers::phi);
     lags.push_back(near + 1 + static_cast<int>((i + scatter) * stride));
   }
   lags.push_back(highest);

@@ -6,6 +6,7 @@
 #include <array>
 #include <cmath>
 
+#include "arithmetic/phase.hpp"
 #include "lampbeat/error.hpp"
 
 namespace lampbeat::reasoning {
@@ -52,7 +53,7 @@ std::vector<Line> rhythms_that_matter(std::span<const LightShare> lights) {
   for (const Line& line : lines) {
     const auto slower = std::find_if(rhythms.begin(), rhythms.end(), [&](const Line& r) {
       const double ratio = line.hz / r.hz;
-      return std::abs(ratio - std::round(ratio)) < 1e-4 * ratio;
+      return arithmetic::off_whole(ratio) < 1e-4 * ratio;
     });
     if (slower == rhythms.end()) {
       rhythms.push_back(line);
@@ -76,7 +77,7 @@ std::string trimmed(double value, int places) {
 /// hundredth of a hertz.
 std::string fine_label(double exposure_s, FrameRate fps) {
   const double inverse = 1.0 / exposure_s;
-  if (std::abs(inverse - std::round(inverse)) < 1e-4 * inverse) return exposure_label(exposure_s);
+  if (arithmetic::off_whole(inverse) < 1e-4 * inverse) return exposure_label(exposure_s);
   const double angle = shutter_angle_deg(exposure_s, fps);
   const double tenth = std::round(10.0 * angle) / 10.0;
   if (std::abs(angle - tenth) < 1e-4 * angle) return trimmed(tenth, 1) + "\u00b0";
@@ -161,11 +162,7 @@ std::vector<Offer> listed_offers(std::span<const std::string> available, FrameRa
     try {
       exposure_s = parse_exposure_s(text, fps);
     } catch (const UsageError&) {
-      try {
-        parse_exposure_s(text, slowest);
-      } catch (const UsageError&) {
-        throw;
-      }
+      parse_exposure_s(text, slowest);  // throws what is no exposure at all
       continue;
     }
     std::string label = text;
@@ -185,7 +182,7 @@ bool holds_whole_cycles(std::span<const LightShare> lights, double exposure_s) {
   const std::vector<Line> lines = lines_that_matter(lights);
   return !lines.empty() && std::all_of(lines.begin(), lines.end(), [&](const Line& line) {
     const double cycles = line.hz * exposure_s;
-    return cycles > 0.5 && std::abs(cycles - std::round(cycles)) <= 0.0015 * cycles;
+    return cycles > 0.5 && arithmetic::off_whole(cycles) <= 0.0015 * cycles;
   });
 }
 

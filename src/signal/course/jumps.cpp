@@ -23,11 +23,11 @@ std::optional<Jump> jump_between(const std::vector<double>& block, double interv
   std::vector<double> steps;
   for (std::size_t i = apart; i < block.size(); ++i) steps.push_back(block[i] - block[i - apart]);
   std::vector<double> sorted = steps;
-  const double middle = upper_median(sorted);
+  const double middle = arithmetic::upper_median(sorted);
   std::vector<double> off;
   for (const double step : steps) off.push_back(std::abs(step - middle));
   sorted = off;
-  const double sd = 1.4826 * upper_median(sorted);
+  const double sd = arithmetic::normal_sd * arithmetic::upper_median(sorted);
   const auto farthest = std::max_element(off.begin(), off.end());
   if (*farthest <= std::max(sds * sd, least)) return std::nullopt;
   const auto place = static_cast<double>(farthest - off.begin());

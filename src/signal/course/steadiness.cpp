@@ -4,6 +4,8 @@
 #include <cmath>
 #include <numbers>
 
+#include "arithmetic/phase.hpp"
+
 namespace lampbeat {
 
 namespace {
@@ -41,9 +43,8 @@ double SteadinessTracker::shift_of(const ToneSeries& series, double elapsed_s,
     const Tone& tone = series.tones[i];
     const double order = tone.hz / series.fundamental_hz;
     const double steady = two_pi * std::fmod(order * reference_hz_ * elapsed_s, 1.0);
-    const double difference = std::remainder(
-        phase_at_centre(tone, duration_s) - reference_phase_[i] - steady - order * expected,
-        two_pi);
+    const double difference = arithmetic::wrapped_rad(
+        phase_at_centre(tone, duration_s) - reference_phase_[i] - steady - order * expected);
     deviation += order * tone.amplitude * tone.amplitude * difference;
   }
   return expected + deviation / information_of(series);

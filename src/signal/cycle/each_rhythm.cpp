@@ -5,6 +5,8 @@
 #include <cmath>
 #include <numbers>
 
+#include "arithmetic/phase.hpp"
+
 namespace lampbeat::signal {
 namespace {
 
@@ -59,7 +61,7 @@ struct Part {
 
 bool multiple_of(const Tone& tone, const Rhythm& rhythm) {
   const double order = tone.hz / rhythm.hz;
-  return order > 0.5 && std::abs(order - std::round(order)) < same_tone * order;
+  return order > 0.5 && arithmetic::off_whole(order) < same_tone * order;
 }
 
 /// Tones of further series; sums and differences of the two are their product.

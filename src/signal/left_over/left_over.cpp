@@ -5,6 +5,8 @@
 #include <numbers>
 #include <numeric>
 
+#include "arithmetic/alias.hpp"
+#include "arithmetic/phase.hpp"
 #include "signal/cycle/ripple_free.hpp"
 #include "signal/lines/line_model.hpp"
 #include "signal/lines/projection.hpp"
@@ -32,7 +34,7 @@ constexpr double most_leak = 0.5;
 bool belongs(const Tone& tone, const std::vector<Rhythm>& rhythms) {
   return std::any_of(rhythms.begin(), rhythms.end(), [&](const Rhythm& rhythm) {
     const double order = tone.hz / rhythm.hz;
-    return std::abs(order - std::round(order)) < 1e-6 * std::max(order, 1.0) && order > 0.5;
+    return arithmetic::off_whole(order) < 1e-6 * std::max(order, 1.0) && order > 0.5;
   });
 }
 
@@ -100,7 +102,7 @@ std::vector<Gap> gaps_around(const ToneAnalysis& tones, const std::vector<Rhythm
   std::vector<Gap> gaps;
   const auto leave_out = [&](double hz, double most_hz) {
     const double reach = std::min(lobe_bins * bin_hz + stray_share * hz, most_hz);
-    const double seen = folded_hz(hz, rate_hz);
+    const double seen = arithmetic::folded_hz(hz, rate_hz);
     gaps.push_back({seen - reach, seen + reach});
   };
   for (const ToneSeries& series : tones.series) {
@@ -256,9 +258,8 @@ void LeftOverAccount::account_for_slow(LeftOver& left, std::vector<Band>& bands,
     left.strays = {};
     for (ToneSeries& series : left.slow->tones.series) {
       for (Tone& tone : series.tones) {
-        tone.phase_rad =
-            std::remainder(tone.phase_rad - 2.0 * std::numbers::pi * tone.hz * part.first_s,
-                           2.0 * std::numbers::pi);
+        tone.phase_rad = arithmetic::wrapped_rad(tone.phase_rad -
+                                                 2.0 * std::numbers::pi * tone.hz * part.first_s);
       }
     }
   }

@@ -1,10 +1,11 @@
 #include "signal/left_over/strays.hpp"
-#include "arithmetic/median.hpp"
 
 #include <algorithm>
 #include <array>
 #include <cmath>
 #include <vector>
+
+#include "arithmetic/median.hpp"
 
 namespace lampbeat::signal {
 namespace {
@@ -24,9 +25,9 @@ Scatter scatter_of(std::span<const double> part) {
   std::vector<double> some;
   for (std::size_t i = 0; i < part.size(); i += stride) some.push_back(part[i]);
   Scatter scatter;
-  scatter.middle = upper_median(some);
+  scatter.middle = arithmetic::upper_median(some);
   for (double& x : some) x = std::abs(x - scatter.middle);
-  scatter.sd = 1.4826 * upper_median(some);
+  scatter.sd = arithmetic::normal_sd * arithmetic::upper_median(some);
   return scatter;
 }
 
@@ -47,7 +48,7 @@ Strays strays_in(std::span<const double> rest, double least, double start_s, dou
     sd.push_back(each[s].sd);
   }
   // Some stretch lies between flashes, and most do.
-  strays.scatter_sd = upper_median(sd);
+  strays.scatter_sd = arithmetic::upper_median(sd);
   const double bound = std::max(least, sds * strays.scatter_sd);
   std::vector<double> far;
   for (std::size_t s = 0; s < stretches; ++s) {

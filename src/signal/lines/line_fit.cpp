@@ -6,6 +6,7 @@
 #include <numbers>
 #include <optional>
 
+#include "arithmetic/phase.hpp"
 #include "arithmetic/unit_circle.hpp"
 #include "signal/lines/normal_equations.hpp"
 #include "signal/lines/projection.hpp"
@@ -75,7 +76,7 @@ class Equations {
       const double u = clock_.at(window_.time_at(n));
       sum[n] = at.level + at.slope * u;
       for (std::size_t i = 0; i < rates_.size(); ++i) {
-        const auto [c, s] = unit_circle(rates_[i] * u);
+        const auto [c, s] = arithmetic::unit_circle(rates_[i] * u);
         sum[n] += at.cosine[i] * c + at.sine[i] * s;
       }
     }
@@ -274,9 +275,8 @@ LineFit fit_lines(const Window& window, const LineModel& start, int most_steps,
     FittedLine fitted;
     fitted.hz = model.hz(line);
     fitted.amplitude = std::hypot(a, b);
-    fitted.phase_rad =
-        std::remainder(std::atan2(-b, a) - 2.0 * std::numbers::pi * fitted.hz * clock.centre_s,
-                       2.0 * std::numbers::pi);
+    fitted.phase_rad = arithmetic::wrapped_rad(std::atan2(-b, a) -
+                                               2.0 * std::numbers::pi * fitted.hz * clock.centre_s);
     const double least = 1e-300;
     const double inverse = 1.0 / std::max(fitted.amplitude, least);
     if (joint) {

@@ -4,6 +4,8 @@
 #include <cstddef>
 #include <vector>
 
+#include "arithmetic/alias.hpp"
+
 namespace lampbeat::signal {
 
 /// A sinusoid whose frequency hangs on one fundamental, order · F, or on two (a sideband),
@@ -27,9 +29,6 @@ struct LineModel {
   }
 };
 
-/// Where a frequency shows up when sampled at `rate_hz`: from 0 to half the rate.
-inline double folded_hz(double hz, double rate_hz) {
-  return std::abs(hz - rate_hz * std::round(hz / rate_hz));
-}
+using arithmetic::folded_hz;
 
 }  // namespace lampbeat::signal

@@ -46,7 +46,7 @@ double neighbourhood(const std::vector<double>& amplitude, std::size_t at) {
     if (at >= d + 3) beside.push_back(amplitude[at - d]);
     if (at + d < amplitude.size()) beside.push_back(amplitude[at + d]);
   }
-  return signal::upper_median(beside);
+  return beside.empty() ? 0.0 : arithmetic::upper_median(beside);
 }
 /// Noise of any colour passes this many medians of its neighbourhood once in 200 000 bins.
 constexpr double over_neighbourhood = 4.2;

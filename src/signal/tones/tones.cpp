@@ -296,7 +296,7 @@ ToneAnalysis analyse_tones(const Window& window, const ToneSettings& settings) {
   if (!floors.empty()) {
     const double bins = static_cast<double>(floors.size());
     analysis.detection_floor = std::max(
-        signal::upper_median(floors) * (signal::threshold_over_floor(bins, 1e-3) + 1.0) * 1.1,
+        arithmetic::upper_median(floors) * (signal::threshold_over_floor(bins, 1e-3) + 1.0) * 1.1,
         std::max(search.least_amplitude(), search.clutter()));
   }
   return analysis;

@@ -5,6 +5,8 @@
 #include <cstddef>
 #include <vector>
 
+#include "arithmetic/phase.hpp"
+
 namespace lampbeat {
 
 namespace {
@@ -159,7 +161,7 @@ bool comes_in_steps(std::span<const double> raw, double step) {
   if (!(step > 0.0)) return false;
   for (std::size_t i = 1; i < std::min(enough, raw.size()); ++i) {
     const double steps = (raw[i] - raw[0]) / step;
-    if (std::abs(steps - std::round(steps)) > 0.05) return false;
+    if (arithmetic::off_whole(steps) > 0.05) return false;
   }
   return true;
 }

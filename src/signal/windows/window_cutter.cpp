@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "arithmetic/median.hpp"
+#include "arithmetic/phase.hpp"
 #include "signal/windows/breaks.hpp"
 
 namespace lampbeat {
@@ -30,11 +31,13 @@ constexpr std::size_t fewest_blocks = signal::blocks_of_a_side;
 /// Shorter blocks hold too few cycles of mains light to be compared.
 constexpr double shortest_block_s = 1.0 / 32.0;
 
+/// Of at least two times; one alone has no step to go by.
 double median_step(const std::vector<double>& time_s) {
+  if (time_s.size() < 2) return 0.0;
   std::vector<double> steps;
   steps.reserve(time_s.size());
   for (std::size_t i = 1; i < time_s.size(); ++i) steps.push_back(time_s[i] - time_s[i - 1]);
-  return signal::upper_median(steps);
+  return arithmetic::upper_median(steps);
 }
 
 /// Nearly all steps are whole numbers of intervals.
@@ -43,7 +46,7 @@ bool steps_are_whole(const std::vector<double>& time_s, double interval_s) {
   std::size_t broken = 0;
   for (std::size_t i = 1; i < time_s.size(); ++i) {
     const double steps = (time_s[i] - time_s[i - 1]) / interval_s;
-    broken += std::abs(steps - std::round(steps)) > within;
+    broken += arithmetic::off_whole(steps) > within;
   }
   return broken * 20 <= time_s.size();
 }
