@@ -309,8 +309,8 @@ void MeasurementBuilder::forget_a_state() {
       return most;
     });
   }
-  for (std::size_t i = 0; i < ja10_cut_offs_hz.size(); ++i) {
-    keep_worst([&](const Epoch& e) { return e.figures.lowpass_percent[i]; });
+  for (const Ja10CutOff cut_off : ja10_cut_offs) {
+    keep_worst([&](const Epoch& e) { return e.figures.lowpass[cut_off].percent; });
   }
   std::size_t shortest = epochs_.size();
   for (std::size_t i = 0; i < epochs_.size(); ++i) {
@@ -330,12 +330,13 @@ void MeasurementBuilder::filter(const Window& light, const std::vector<Rhythm>& 
   for (const Rhythm& rhythm : rhythms) rhythms_hz.push_back(rhythm.hz);
   const auto extremes = ja10_extremes(light, rhythms_hz);
   EpochFigures& figures = epochs_[current_].figures;
-  for (std::size_t i = 0; i < extremes.size(); ++i) {
-    if (!extremes[i] || !(extremes[i]->highest + extremes[i]->lowest > 0.0)) {
-      figures.filtered[i] = false;
+  for (const Ja10CutOff cut_off : ja10_cut_offs) {
+    LowPassFigure& figure = figures.lowpass[cut_off];
+    const auto& in_window = extremes[cut_off];
+    if (!in_window || !(in_window->highest + in_window->lowest > 0.0)) {
+      figure.in_every_window = false;
     } else {
-      const double percent = modulation_percent(*extremes[i]);
-      figures.lowpass_percent[i] = std::max(figures.lowpass_percent[i], percent);
+      figure.percent = std::max(figure.percent, modulation_percent(*in_window));
     }
   }
 }

@@ -29,6 +29,9 @@ struct Disturbances {
   double highest = 0.0;
 };
 
+/// For plots: relative to its mean, which is above 0.
+MeasuredCycle measured_cycle(const CycleFigures& cycle, double hz);
+
 /// Turns window after window into one measurement. Holds sums and short lists, never samples.
 class MeasurementBuilder {
  public:

@@ -206,7 +206,7 @@ void MeasurementBuilder::doubt(Measurement& m, const JudgedState& state) const {
     say(honesty::pst_needs_length(end_s_));
   }
   // Without low-pass percentages there is nothing whose conditions could matter.
-  if (m.lowpass_percent.back()) {
+  if (m.lowpass_percent[Ja10CutOff::at_1000_hz]) {
     for (Finding& finding : ja10_conditions(rate_hz, end_s_)) say(std::move(finding));
   }
   if (!settings_.dark_level && trust.mean() && !settings_.mean_level) {

@@ -154,9 +154,7 @@ void MeasurementBuilder::take_left_over(Measurement& m, const JudgedState& state
       m.percent_flicker_sd = cycle->percent_flicker_sd;
       m.flicker_index = cycle->flicker_index;
       m.flicker_index_sd = cycle->flicker_index_sd;
-      m.cycle_shape.clear();
-      for (const double x : cycle->shape) m.cycle_shape.push_back(x / cycle->mean);
-      m.cycle_hz = left.few ? *left.few->hz : left.slow->rhythm.hz;
+      m.cycle = measured_cycle(*cycle, left.few ? *left.few->hz : left.slow->rhythm.hz);
     }
   }
   const bool judged = trust.mean() && !trust.rate_hides_mains && !trust.not_analysed &&

@@ -22,16 +22,16 @@ namespace {
 constexpr double largest_reading = 1e100;  ///< beyond these, squares overflow
 constexpr double smallest_reading = 1e-100;
 
-std::string kind_word(SeriesKind kind) {
+ComponentKind kind_of(SeriesKind kind) {
   switch (kind) {
     case SeriesKind::mains_locked:
-      return "mains";
+      return ComponentKind::mains;
     case SeriesKind::sideband:
-      return "sideband";
+      return ComponentKind::sideband;
     case SeriesKind::free_running:
       break;
   }
-  return "free-running";
+  return ComponentKind::free_running;
 }
 
 /// Whether all its windows show is slower than a handful of their own cycles: irregular slow light
@@ -49,6 +49,12 @@ bool only_slow(const Epoch& epoch) {
 }
 
 }  // namespace
+
+MeasuredCycle measured_cycle(const CycleFigures& cycle, double hz) {
+  MeasuredCycle measured{hz, {}};
+  for (const double x : cycle.shape) measured.shape.push_back(x / cycle.mean);
+  return measured;
+}
 
 double MeasurementBuilder::mean_rate_hz() const {
   if (format_.evenly_sampled && format_.rate_hz) return *format_.rate_hz;
@@ -221,9 +227,9 @@ void MeasurementBuilder::relate_components(Measurement& m, const ToneAnalysis& t
         c.percent = 100.0 * tone.amplitude / tones.mean;
         c.percent_sd = 100.0 * tone.amplitude_sd / tones.mean;
       }
-      c.phase_deg = std::remainder(tone.phase_rad * 180.0 / std::acos(-1.0), 360.0);
+      c.phase_deg = std::remainder(tone.phase_rad * 180.0 / std::numbers::pi, 360.0);
       if (series.kind == SeriesKind::mains_locked) c.mains_order = tone.order;
-      c.kind = kind_word(series.kind);
+      c.kind = kind_of(series.kind);
       (tone.hz > mean_rate_hz() / 2.0 ? m.inferred_components : m.components).push_back(c);
     }
   }
@@ -283,8 +289,7 @@ void MeasurementBuilder::take_figures(Measurement& m, const JudgedState& state) 
     }
   }
   if (const auto& cycle = figures.typical_cycle; cycle && cycle->mean > 0.0 && !trust.steady) {
-    for (const double x : cycle->shape) m.cycle_shape.push_back(x / cycle->mean);
-    m.cycle_hz = figures.cycle_hz;
+    m.cycle = measured_cycle(*cycle, figures.cycle_hz);
   }
   m.spectrum = figures.spectrum;
   for (double& a : m.spectrum.amplitude) a *= 100.0 / tones.mean;
@@ -296,7 +301,7 @@ std::vector<AliasDoubt> MeasurementBuilder::folding_doubts(const JudgedState& st
   const Sampling sampling{mean_rate_hz(),
                           on_grid_,
                           filtered_by_recorder(format_),
-                          has_two_levels(state.figures.cycle_shape),
+                          state.figures.cycle && has_two_levels(state.figures.cycle->shape),
                           state.epoch->lead_frequency(),
                           state.epoch->windows()};
   return alias_doubts(state.tones, sampling);
@@ -322,8 +327,9 @@ void MeasurementBuilder::judge_by_standards(Measurement& m, const JudgedState& s
   const MeasurementTrust& trust = state.trust;
   if (trust.mean() && !trust.rate_hides_mains && !trust.frequency_only && !trust.too_short &&
       response_.flat()) {
-    for (std::size_t i = 0; i < epoch.filtered.size(); ++i) {
-      if (epoch.filtered[i]) m.lowpass_percent[i] = epoch.lowpass_percent[i];
+    for (const Ja10CutOff cut_off : ja10_cut_offs) {
+      const LowPassFigure& figure = epoch.lowpass[cut_off];
+      if (figure.in_every_window) m.lowpass_percent[cut_off] = figure.percent;
     }
   }
   if (trust.figures()) {

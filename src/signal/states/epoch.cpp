@@ -169,9 +169,11 @@ void Epoch::absorb(const Epoch& other) {
   };
   widen(mine.lowest_mean, its.lowest_mean, [](double a, double b) { return std::min(a, b); });
   widen(mine.highest_mean, its.highest_mean, [](double a, double b) { return std::max(a, b); });
-  for (std::size_t i = 0; i < mine.lowpass_percent.size(); ++i) {
-    mine.lowpass_percent[i] = std::max(mine.lowpass_percent[i], its.lowpass_percent[i]);
-    mine.filtered[i] = mine.filtered[i] && its.filtered[i];
+  for (const Ja10CutOff cut_off : ja10_cut_offs) {
+    LowPassFigure& one = mine.lowpass[cut_off];
+    const LowPassFigure& more = its.lowpass[cut_off];
+    one.percent = std::max(one.percent, more.percent);
+    one.in_every_window = one.in_every_window && more.in_every_window;
   }
 }
 

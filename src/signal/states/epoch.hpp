@@ -43,6 +43,12 @@ struct RhythmFigures {
   int windows = 0;
 };
 
+/// JA10's figure below one cut-off.
+struct LowPassFigure {
+  double percent = 0.0;         ///< of the worst window, each judged by its own level
+  bool in_every_window = true;  ///< so far; one window that has none leaves the light without
+};
+
 /// What the windows of one epoch say beyond their tones.
 struct EpochFigures {
   std::optional<CycleFigures> typical_cycle;
@@ -59,9 +65,7 @@ struct EpochFigures {
   WindowValues indices;
   double worst_percent_start_s = 0.0;  ///< where the window of the highest percent flicker begins
   std::vector<RhythmFigures> rhythms;  ///< where there are several
-  /// Worst window's, each judged by its own level.
-  std::array<double, ja10_cut_offs_hz.size()> lowpass_percent{};
-  std::array<bool, ja10_cut_offs_hz.size()> filtered = {true, true, true, true, true};
+  PerCutOff<LowPassFigure> lowpass;
   /// In an epoch taken for steady: the strongest tone any of its windows showed, sample units.
   double strongest_doubtful = 0.0;
 };

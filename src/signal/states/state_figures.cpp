@@ -23,8 +23,8 @@ double tone_percent(const JudgedState& state) {
   return std::min(100.0, unseen_harmonics * sum);
 }
 
+/// Of a lit state.
 double depth(const JudgedState& state) {
-  if (state.dark) return -1.0;
   if (state.trust.steady) return 0.0;
   return state.figures.percent_flicker.value_or(tone_percent(state));
 }
@@ -90,7 +90,7 @@ MeasuredState described(const JudgedState& state, bool shown) {
   MeasuredState s;
   s.from_s = stretch.from_s;
   s.to_s = stretch.to_s;
-  if (state.dark) s.what = "dark";
+  s.dark = state.dark;
   s.shown = shown;
   if (state.trust.mean()) s.mean = state.tones.mean;
   if (state.dark) return s;
@@ -141,7 +141,9 @@ void mark_dark(std::vector<JudgedState>& states) {
 std::size_t shown_state(const std::vector<JudgedState>& states) {
   std::size_t shown = 0;
   const auto before = [&](const JudgedState& a, const JudgedState& b) {
-    return depth(a) != depth(b) ? depth(a) > depth(b) : a.epoch->seconds() > b.epoch->seconds();
+    if (a.dark != b.dark) return b.dark;
+    if (!a.dark && depth(a) != depth(b)) return depth(a) > depth(b);
+    return a.epoch->seconds() > b.epoch->seconds();
   };
   for (std::size_t i = 1; i < states.size(); ++i) {
     if (before(states[i], states[shown])) shown = i;
@@ -156,9 +158,9 @@ void take_worst(Measurement& m, const std::vector<JudgedState>& states, std::siz
   m.svm = worst(states, [](const Measurement& s) { return s.svm; });
   // Nothing flickered while it was lit, and yet it is not steady.
   if (!m.percent_flicker && !m.steady_below_percent && m.svm <= 0.0) m.svm = std::nullopt;
-  for (std::size_t i = 0; i < m.lowpass_percent.size(); ++i) {
-    m.lowpass_percent[i] =
-        worst(states, [i](const Measurement& s) { return s.lowpass_percent[i]; });
+  for (const Ja10CutOff cut_off : ja10_cut_offs) {
+    m.lowpass_percent[cut_off] =
+        worst(states, [&](const Measurement& s) { return s.lowpass_percent[cut_off]; });
   }
   for (const JudgedState& state : states) {
     if (state.dark || !state.figures.ieee) continue;
