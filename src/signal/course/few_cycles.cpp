@@ -16,7 +16,9 @@ constexpr int most_cycles = 9;
 /// lie between them.
 constexpr double near_level = 0.2;
 constexpr double most_between = 0.1;
+/// A swing of two levels stands this far over the noise and above this share of the higher one.
 constexpr double swing_over_noise = 12.0;
+constexpr double least_swing = 1e-3;
 /// Intervals this much alike repeat.
 constexpr double alike = 0.1;
 
@@ -107,7 +109,8 @@ std::optional<FewCycles> few_cycles(const Course::Part& course) {
   }
   const double swing = high - low;
   const double noise = arithmetic::noise_from_steps(value);
-  if (!(swing > swing_over_noise * noise) || swing < 1e-3 * std::abs(high)) return std::nullopt;
+  if (!(swing > swing_over_noise * noise) || swing < least_swing * std::abs(high))
+    return std::nullopt;
   std::vector<double> above;
   std::vector<double> below;
   for (const double x : value) (x >= (low + high) / 2.0 ? above : below).push_back(x);
@@ -137,7 +140,8 @@ std::optional<FewCycles> few_cycles(const Course::Part& course) {
 
 ToneAnalysis tones_of(const FewCycles& s) {
   constexpr double pi = std::numbers::pi;
-  constexpr int most_orders = 32;
+  constexpr int most_orders = 32;  // the edges of a cycle of which no more than nine were seen
+  constexpr double faint = 1e-3;   // of the strongest
   ToneAnalysis tones;
   tones.mean = s.low + s.on_share * (s.high - s.low);
   ToneSeries series;
@@ -154,7 +158,7 @@ ToneAnalysis tones_of(const FewCycles& s) {
                                              (signed_part < 0.0 ? pi : 0.0));
     tone.order = k;
     const bool first = series.tones.empty();  // however short the flashes, and all of them weak
-    if (first || tone.amplitude > 1e-3 * series.tones.front().amplitude) {
+    if (first || tone.amplitude > faint * series.tones.front().amplitude) {
       series.tones.push_back(tone);
     }
   }

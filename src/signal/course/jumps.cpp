@@ -10,10 +10,13 @@
 namespace lampbeat::signal {
 namespace {
 
+/// Of the robust standard deviation of all differences; no drift and no noise goes so far.
 constexpr double sds = 8.0;
-constexpr double least_fast = 0.005;  ///< of the level
+/// Of the level: lamps warm up, so that what takes `fast_s` and more must be the larger.
+constexpr double least_fast = 0.005;
 constexpr double least_slow = 0.01;
 constexpr double fast_s = 0.1;
+/// Fewer differences do not tell their own scatter.
 constexpr std::size_t fewest_blocks = 32;
 /// Over one block between: a step within a block shows whole.
 constexpr std::size_t apart = 2;

@@ -10,9 +10,13 @@
 namespace lampbeat::signal {
 namespace {
 
+/// Neighbourhoods of a window, each with a scatter of its own, so that flashes in some of them do
+/// not widen the others'; told from a few of its readings, which a median needs no more of.
 constexpr std::size_t stretches = 16;
 constexpr std::size_t readings_looked_at = 255;
+/// Gaussian noise strays so far in no capture anybody can take.
 constexpr double sds = 8.0;
+/// Fewer strays in a window are the recorder's.
 constexpr std::size_t fewest = 4;
 
 struct Scatter {

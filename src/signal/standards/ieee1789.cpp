@@ -16,6 +16,7 @@ namespace {
 constexpr double slope_change_hz = 90.0;
 constexpr double low_risk_end_hz = 1250.0;
 constexpr double no_effect_end_hz = 3000.0;
+/// A level is proved at the far end of so many standard uncertainties.
 constexpr double within_sds = 3.0;
 
 constexpr std::array<std::pair<Ieee1789Level, const char*>, 3> levels = {{
@@ -28,9 +29,10 @@ double low_risk_percent(double hz) {
   return std::min(100.0, hz < slope_change_hz ? 0.025 * hz : 0.08 * hz);
 }
 
-double no_effect_percent(double hz) {
-  return std::min(100.0, hz < slope_change_hz ? 0.01 * hz : hz / 30.0);
-}
+/// The straight lines that the limit follows before it reaches 100 %.
+double no_effect_line_percent(double hz) { return hz < slope_change_hz ? 0.01 * hz : hz / 30.0; }
+
+double no_effect_percent(double hz) { return std::min(100.0, no_effect_line_percent(hz)); }
 
 }  // namespace
 
@@ -84,9 +86,7 @@ std::optional<Finding> ieee1789_level_note(const Ieee1789& judged) {
 
 bool worse(const Ieee1789& one, const Ieee1789& other) {
   if (one.level != other.level) return one.level > other.level;
-  const auto share = [](const Ieee1789& r) {
-    return r.percent / (r.hz < slope_change_hz ? 0.01 * r.hz : r.hz / 30.0);
-  };
+  const auto share = [](const Ieee1789& r) { return r.percent / no_effect_line_percent(r.hz); };
   return share(one) > share(other);
 }
 
