@@ -86,7 +86,7 @@ std::string when(const Stretch& s) {
 
 MeasuredState described(const JudgedState& state, bool shown) {
   const Measurement& m = state.figures;
-  const Stretch& stretch = state.epoch->longest_stretch();
+  const Stretch& stretch = longest(state.epoch->stretches());
   MeasuredState s;
   s.from_s = stretch.from_s;
   s.to_s = stretch.to_s;
@@ -187,21 +187,13 @@ std::string switching_words(const std::vector<JudgedState>& states) {
 }
 
 std::string states_words(const std::vector<JudgedState>& states) {
-  constexpr std::size_t most_told = 6;
+  constexpr std::size_t most_told = 6;  // more is no sentence
   std::string words;
   for (std::size_t i = 0; i < std::min(states.size(), most_told); ++i) {
     words += (words.empty() ? "" : "; ") + state_words(states[i]);
   }
   if (states.size() > most_told) words += fmt::format("; and {} more", states.size() - most_told);
   return words;
-}
-
-double of_windows(const WindowValues& windows, double window_sd) {
-  constexpr double noise_explains = 5.0;
-  constexpr double share_explained = 0.03;
-  const double middle = windows.median();
-  const double allowed = noise_explains * window_sd + share_explained * middle;
-  return windows.highest() > middle + allowed ? windows.highest() : middle;
 }
 
 }  // namespace lampbeat
