@@ -3,6 +3,7 @@
 #include <cstdint>
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "lampbeat/dark_recording.hpp"
@@ -25,6 +26,17 @@ struct MeasurementSettings {
   std::optional<double> mains_hz;          ///< the user's word; empty: found from the light
 };
 
+/// What a rhythm of a light goes by.
+enum class ComponentKind {
+  mains,         ///< a multiple of the mains frequency
+  free_running,  ///< a clock of the light's own: a PWM dimmer, a switching driver
+  sideband,      ///< sum or difference of two others
+};
+/// As people and programs read it: "mains", "free-running", "sideband".
+const char* kind_word(ComponentKind kind);
+/// The kind of this word; empty for any other.
+std::optional<ComponentKind> component_kind(std::string_view word);
+
 /// One rhythm, relative to the light's mean.
 struct MeasuredComponent {
   double hz = 0.0;
@@ -34,14 +46,17 @@ struct MeasuredComponent {
   double relative = 0.0;   ///< amplitude over that of the strongest component
   double phase_deg = 0.0;  ///< of the cosine at the capture's first sample, (−180, 180]
   std::optional<int> mains_order;
-  std::string kind;  ///< "mains", "free-running" or "sideband"
+  ComponentKind kind = ComponentKind::free_running;
 };
+
+/// How programs read a state in which the lamp was off.
+inline constexpr const char* dark_word = "dark";
 
 /// One of several states the capture saw the light in: a dim level, a burst, off.
 struct MeasuredState {
   double from_s = 0.0;
   double to_s = 0.0;
-  std::string what;    ///< "dark" when the lamp was off; empty for light
+  bool dark = false;   ///< the lamp was off
   bool shown = false;  ///< the one that the measurement's components and rhythm describe
   std::optional<double> mean;
   std::optional<double> percent_flicker;
@@ -66,6 +81,12 @@ struct TimeResolved {
   std::optional<double> median_percent_flicker;
   std::optional<double> worst_percent_flicker;
   std::optional<double> worst_start_s;  ///< where the worst window begins
+};
+
+/// The averaged cycle of the light's first rhythm.
+struct MeasuredCycle {
+  double hz = 0.0;            ///< how often it repeats
+  std::vector<double> shape;  ///< relative to the mean, at evenly spaced phases
 };
 
 /// Everything one capture says about one light. A figure is present, or absent with a finding in
@@ -107,16 +128,15 @@ struct Measurement {
   /// What the samples could mean as well: a rhythm above half the rate, folded down.
   std::vector<LightState> other_readings;
 
-  std::array<std::optional<double>, ja10_cut_offs_hz.size()> lowpass_percent;
+  PerCutOff<std::optional<double>> lowpass_percent;
   std::optional<double> svm;
   std::optional<double> pst_lm;
   std::optional<Ieee1789> ieee;
   std::vector<StandardVerdict> standards;
 
   TimeResolved over_time;
-  std::vector<double> cycle_shape;  ///< averaged cycle relative to the mean, evenly spaced phases
-  double cycle_hz = 0.0;            ///< its repetition rate, 0 when there is none
-  Spectrum spectrum;                ///< of one typical window, amplitudes in % of the mean
+  std::optional<MeasuredCycle> cycle;  ///< for plots; empty where no rhythm was folded
+  Spectrum spectrum;                   ///< of one typical window, amplitudes in % of the mean
   Findings warnings;
 };
 

@@ -1,10 +1,12 @@
 #pragma once
 
 #include <array>
+#include <cstddef>
 #include <memory>
 #include <optional>
 #include <span>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "lampbeat/finding.hpp"
@@ -18,8 +20,15 @@ namespace lampbeat {
 
 // ---- IEEE Std 1789-2015, clause 8.1.1 (limits from memory) ---------------------------------
 
+/// How a light is judged, the worse the greater.
+enum class Ieee1789Level { no_observable_effect, low_risk, above_low_risk };
+/// As people and programs read it: "no observable effect", "low risk", "above low risk".
+const char* level_words(Ieee1789Level level);
+/// The level of these words; empty for any others.
+std::optional<Ieee1789Level> ieee1789_level(std::string_view words);
+
 struct Ieee1789 {
-  std::string level;                    ///< "no observable effect", "low risk" or "above low risk"
+  Ieee1789Level level = Ieee1789Level::no_observable_effect;
   double low_risk_limit_percent = 0.0;  ///< at this frequency, at most 100
   double no_effect_limit_percent = 0.0;
   double hz = 0.0;       ///< the rhythm that was judged
@@ -37,12 +46,28 @@ std::optional<Finding> ieee1789_level_note(const Ieee1789& judged);
 /// Whether one rhythm is judged worse than another: by its level, then by how much of the no-effect
 /// limit's straight line it takes.
 bool worse(const Ieee1789& one, const Ieee1789& other);
-/// Which side of 90 Hz was used, when the frequency's uncertainty does not settle it.
-std::optional<Finding> ieee1789_side_note(double hz, double hz_sd);
 
 // ---- California Title 24, JA10.6: low-pass percent amplitude modulation --------------------
 
-inline constexpr std::array<double, 5> ja10_cut_offs_hz = {40, 90, 200, 400, 1000};
+enum class Ja10CutOff { at_40_hz, at_90_hz, at_200_hz, at_400_hz, at_1000_hz };
+inline constexpr std::array ja10_cut_offs = {Ja10CutOff::at_40_hz, Ja10CutOff::at_90_hz,
+                                             Ja10CutOff::at_200_hz, Ja10CutOff::at_400_hz,
+                                             Ja10CutOff::at_1000_hz};
+double cut_off_hz(Ja10CutOff cut_off);
+
+/// One value for each cut-off, slowest first.
+template <typename Value>
+struct PerCutOff {
+  std::array<Value, ja10_cut_offs.size()> value{};
+
+  Value& operator[](Ja10CutOff cut_off) { return value[static_cast<std::size_t>(cut_off)]; }
+  const Value& operator[](Ja10CutOff cut_off) const {
+    return value[static_cast<std::size_t>(cut_off)];
+  }
+  auto begin() const { return value.begin(); }
+  auto end() const { return value.end(); }
+  friend bool operator==(const PerCutOff&, const PerCutOff&) = default;
+};
 
 /// Extremes of a record after everything above a cut-off was set to zero in its Fourier transform.
 struct FilteredExtremes {
@@ -53,10 +78,10 @@ struct FilteredExtremes {
 /// JA10.6 on one window: transform the whole record, zero what is above the cut-off, transform
 /// back, take extremes. A line exactly at the cut-off stays. The record is first trimmed at its end
 /// (by at most a tenth) to the length that holds the given rhythms in whole cycles, since the brick
-/// wall otherwise invents flicker. Evenly spaced windows only. One entry per cut-off; empty when
+/// wall otherwise invents flicker. Evenly spaced windows only. Empty at a cut-off when
 /// the window is uneven or the cut-off is not below half the sampling rate.
-std::array<std::optional<FilteredExtremes>, ja10_cut_offs_hz.size()> ja10_extremes(
-    const Window& window, std::span<const double> rhythms_hz);
+PerCutOff<std::optional<FilteredExtremes>> ja10_extremes(const Window& window,
+                                                         std::span<const double> rhythms_hz);
 
 /// 100 (highest − lowest)/(highest + lowest); may exceed 100, as the brick wall can undershoot
 /// zero. Only for light with a positive mean: highest + lowest must be positive.

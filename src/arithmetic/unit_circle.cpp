@@ -5,7 +5,7 @@
 #include <cstddef>
 #include <numbers>
 
-namespace lampbeat::signal {
+namespace lampbeat::arithmetic {
 namespace {
 
 constexpr std::size_t points = 8192;
@@ -33,4 +33,4 @@ CirclePoint unit_circle(double angle_rad) {
   return {at.cosine * c - at.sine * s, at.sine * c + at.cosine * s};
 }
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::arithmetic

@@ -1,6 +1,6 @@
 #pragma once
 
-namespace lampbeat::signal {
+namespace lampbeat::arithmetic {
 
 struct CirclePoint {
   double cosine = 1.0;
@@ -12,4 +12,4 @@ struct CirclePoint {
 /// angle), several times faster, for the row-by-row fits of uneven samples.
 CirclePoint unit_circle(double angle_rad);
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::arithmetic

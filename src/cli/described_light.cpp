@@ -6,6 +6,7 @@
 #include <numbers>
 #include <string_view>
 
+#include "arithmetic/phase.hpp"
 #include "lampbeat/error.hpp"
 #include "lampbeat/prediction.hpp"
 #include "lampbeat/typical.hpp"
@@ -48,7 +49,7 @@ LightComponent component_in(const std::string& text, std::optional<double> mains
   if (numbers.size() == 3) component.phase_rad = numbers[2] * std::numbers::pi / 180.0;
   if (mains_hz) {
     const double order = component.hz / *mains_hz;
-    if (order > 0.5 && order < 1e6 && std::abs(order - std::round(order)) < 1e-9 * order) {
+    if (order > 0.5 && order < 1e6 && arithmetic::off_whole(order) < 1e-9 * order) {
       component.mains_order = static_cast<int>(std::round(order));
     }
   }

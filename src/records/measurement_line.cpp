@@ -54,6 +54,15 @@ const Json& list(const Json& object, const char* key) {
   return object[key];
 }
 
+/// Lines of older versions do not say it.
+ComponentKind kind(const Json& entry, bool locked) {
+  if (!has(entry, "kind")) return locked ? ComponentKind::mains : ComponentKind::free_running;
+  const std::string word = text(entry, "kind");
+  const std::optional<ComponentKind> known = component_kind(word);
+  if (!known) refuse(fmt::format("no rhythm is of the kind \"{}\"", word));
+  return *known;
+}
+
 MeasuredComponent component(const Json& entry) {
   MeasuredComponent c;
   c.hz = required(entry, "hz", 1e-6, 1e9);
@@ -65,7 +74,7 @@ MeasuredComponent component(const Json& entry) {
   if (const auto order = number(entry, "mains_order", 1.0, 1e6)) {
     c.mains_order = static_cast<int>(std::lround(*order));
   }
-  c.kind = text(entry, "kind");
+  c.kind = kind(entry, c.mains_order.has_value());
   return c;
 }
 
@@ -85,7 +94,7 @@ MeasuredState state(const Json& entry) {
   MeasuredState s;
   s.from_s = number(entry, "from_s", 0.0, 1e9).value_or(0.0);
   s.to_s = number(entry, "to_s", 0.0, 1e9).value_or(0.0);
-  s.what = text(entry, "what");
+  s.dark = text(entry, "what") == dark_word;
   s.shown = has(entry, "shown") && entry["shown"].is_boolean() && entry["shown"].get<bool>();
   s.mean = number(entry, "mean", -1e18, 1e18);
   s.percent_flicker = number(entry, "percent_flicker", 0.0, 1e6);
@@ -105,7 +114,10 @@ MeasuredState state(const Json& entry) {
 std::optional<Ieee1789> ieee(const Json& document) {
   if (!has(document, "ieee1789") || !has(document["ieee1789"], "level")) return std::nullopt;
   const Json& entry = document["ieee1789"];
-  return Ieee1789{text(entry, "level"),
+  const std::string words = text(entry, "level");
+  const std::optional<Ieee1789Level> level = ieee1789_level(words);
+  if (!level) refuse(fmt::format("IEEE 1789 has no level \"{}\"", words));
+  return Ieee1789{*level,
                   required(entry, "low_risk_limit_percent", 0.0, 1e6),
                   required(entry, "no_effect_limit_percent", 0.0, 1e6),
                   number(entry, "hz", 0.0, 1e9).value_or(0.0),

@@ -40,13 +40,14 @@ std::string to_csv(const ShelfRating& rating) {
       "rank,fixture,capture,level,percent_flicker,flicker_index,dominant_hz,svm,ieee1789,filming,"
       "shortest_clean_exposure_s,highest_clean_fps,captures,notes,failed\n";
   for (const FixtureRating& f : rating.fixtures) {
-    csv += fmt::format("{},{},{},{},{},{},{},{},{},{},{},{},{},{},\n", f.rank, cell(f.fixture),
-                       cell(f.capture), cell(f.level), cell(f.percent_flicker),
-                       cell(f.flicker_index), cell(f.dominant_hz), cell(f.svm),
-                       cell(f.ieee ? std::string_view(f.ieee->level) : std::string_view()),
-                       cell(std::string_view(filming_words(f.filming.filming))),
-                       cell(f.filming.shortest_clean_exposure_s), cell(f.filming.highest_clean_fps),
-                       f.captures, cell(f.notes));
+    csv += fmt::format(
+        "{},{},{},{},{},{},{},{},{},{},{},{},{},{},\n", f.rank, cell(f.fixture), cell(f.capture),
+        cell(f.level), cell(f.percent_flicker), cell(f.flicker_index), cell(f.dominant_hz),
+        cell(f.svm),
+        cell(f.ieee ? std::string_view(level_words(f.ieee->level)) : std::string_view()),
+        cell(std::string_view(filming_words(f.filming.filming))),
+        cell(f.filming.shortest_clean_exposure_s), cell(f.filming.highest_clean_fps), f.captures,
+        cell(f.notes));
   }
   for (const FailedCapture& f : rating.failed) {
     csv += fmt::format(",{},{},,,,,,,,,,,,{}\n", cell(f.fixture), cell(f.capture), cell(f.reason));

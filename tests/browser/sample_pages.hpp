@@ -59,7 +59,6 @@ inline void write_sample_pages(const std::filesystem::path& folder) {
   Measurement m = panel();
   m.capture = m.capture_kind = hostile();
   m.warnings = {{hostile(), hostile()}};
-  m.components[3].kind = hostile();
   m.standards[0].note = m.standards[0].standard = hostile();
   PageCompanions w = with;
   w.advice = {hostile()};

@@ -9,6 +9,8 @@
 
 #include "support/catch.hpp"
 #include "support/draws.hpp"
+#include "support/read_all.hpp"
+#include "support/scratch.hpp"
 #include "words/number_reader.hpp"
 
 namespace {

@@ -12,11 +12,11 @@
 
 #include <fmt/format.h>
 
-#include "files/byte_source.hpp"
 #include "capture/sound/sound_file.hpp"
 #include "capture/sound/sound_file_writer.hpp"
 #include "capture/table/text_table.hpp"
 #include "capture/unreadable.hpp"
+#include "files/byte_source.hpp"
 #include "support/catch.hpp"
 #include "support/read_all.hpp"
 #include "support/scratch.hpp"
@@ -134,8 +134,8 @@ TEST_CASE("A part of a piped WAV is chosen to the sample, and the rest is left u
     frames.push_back(static_cast<short>(i % 30000));
   }
   FilledPipe pipe(wav_of_shorts(frames, 2, 48000, 0), 8191);
-  const Reading reading =
-      read_all(*open_sound_file(ByteSource(pipe.descriptor(), "pipe"), options));
+  const Reading reading = read_all(
+      *open_sound_file(files::ByteSource(pipe.descriptor(), "pipe", unreadable_capture), options));
   CHECK(reading.value.size() == 12000);
   CHECK(reading.value.front() == 12000.0 / 32768);
   // 24000 of 96000 frames were needed; a reader may be a block or two ahead.

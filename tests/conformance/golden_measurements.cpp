@@ -70,6 +70,6 @@ TEST_CASE("The example captures measure as they did under this measurement versi
     check("dominant frequency", m.dominant_hz, golden.dominant_hz);
     check("mains frequency", m.mains_hz, golden.mains_hz);
     check("SVM", m.svm, golden.svm);
-    check("low-pass at 200 Hz", m.lowpass_percent[2], golden.below_200);
+    check("low-pass at 200 Hz", m.lowpass_percent[Ja10CutOff::at_200_hz], golden.below_200);
   }
 }

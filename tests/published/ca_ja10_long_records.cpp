@@ -33,8 +33,8 @@ TEST_CASE("a long record has the extremes of the definition, whatever the factor
   const auto extremes = ja10_extremes({x, {}, 1.0 / rate_hz}, {});
   std::vector<double> filtered(n, 0.0);
   std::size_t line = 0;
-  for (std::size_t c = 0; c < ja10_cut_offs_hz.size(); ++c) {
-    for (; static_cast<double>(line) * rate_hz / n <= ja10_cut_offs_hz[c]; ++line) {
+  for (const Ja10CutOff c : ja10_cut_offs) {
+    for (; static_cast<double>(line) * rate_hz / n <= cut_off_hz(c); ++line) {
       double a = 0.0, b = 0.0;
       std::size_t at = 0;
       for (std::size_t i = 0; i < n; ++i) {
@@ -54,7 +54,7 @@ TEST_CASE("a long record has the extremes of the definition, whatever the factor
       high = std::max(high, y);
       low = std::min(low, y);
     }
-    INFO(ja10_cut_offs_hz[c] << " Hz");
+    INFO(cut_off_hz(c) << " Hz");
     REQUIRE(extremes[c]);
     CHECK(extremes[c]->highest == Approx(high).margin(2e-4 * (high + low)));
     CHECK(extremes[c]->lowest == Approx(low).margin(2e-4 * (high + low)));

@@ -44,12 +44,12 @@ TEST_CASE("the least favourable frame is the one whose contrast was predicted") 
   std::mt19937 random(611);
   for (int i = 0; i < draws(100); ++i) {
     const Light one = locked_series(random, 50.0, 6);
-    const Light other = series(random, uniform(random, 60.0, 3000.0), 4);
+    const Light other = series(random, between(random, 60.0, 3000.0), 4);
     const Shot shot{{25, 1},
-                    uniform(random, 1.0 / 4000.0, 1.0 / 25.0),
-                    uniform(random, 0.001, 0.03),
-                    1 + static_cast<int>(uniform(random, 100.0, 2500.0))};
-    shows_its_contrast({{one, 1.0}, {other, uniform(random, 0.2, 3.0)}}, shot);
+                    between(random, 1.0 / 4000.0, 1.0 / 25.0),
+                    between(random, 0.001, 0.03),
+                    1 + static_cast<int>(between(random, 100.0, 2500.0))};
+    shows_its_contrast({{one, 1.0}, {other, between(random, 0.2, 3.0)}}, shot);
     shows_its_contrast({{other, 1.0}}, shot);
   }
 }

@@ -79,6 +79,8 @@ TEST_CASE("a measurement read back from its line rates as the measurement itself
   CHECK(back.components.size() == m.components.size());
   CHECK(back.components[1].phase_deg == m.components[1].phase_deg);
   CHECK(back.components[1].mains_order == m.components[1].mains_order);
+  CHECK(back.components[3].kind == ComponentKind::free_running);
+  CHECK(back.ieee->level == m.ieee->level);
   CHECK(back.standards.size() == m.standards.size());
   const auto one = rate_capture(m, 0.016, {});
   const auto two = rate_capture(back, 0.016, {});
@@ -91,6 +93,8 @@ TEST_CASE("lines that are no measurement are refused in words") {
        {"{", "[1]", "{\"schema\":\"lampbeat.light/1\"}", "{\"schema\":7}",
         "{\"schema\":\"lampbeat.measure/1\",\"svm\":\"high\"}",
         "{\"schema\":\"lampbeat.measure/1\",\"components\":[{\"hz\":-1}]}",
+        "{\"schema\":\"lampbeat.measure/1\",\"components\":[{\"hz\":9,\"kind\":\"loud\"}]}",
+        "{\"schema\":\"lampbeat.measure/1\",\"ieee1789\":{\"level\":\"no risk\"}}",
         "{\"schema\":\"lampbeat.measure/1\",\"components\":7}", "{\"schema\":\"\xff\"}"}) {
     INFO(line);
     CHECK_THROWS_AS(read_measurement_line(line), InputError);

@@ -29,13 +29,14 @@ inline lampbeat::Measurement panel() {
   m.dominant_hz_sd = 0.00042;
   m.mains_hz = 59.99917;
   m.noise_percent = 0.83;
-  m.components = {{119.99834, 0.0004, 36.2, 0.02, 1.0, 12.5, 2, "mains"},
-                  {239.99668, 0.0008, 6.11, 0.02, 0.169, -98.0, 4, "mains"},
-                  {359.99502, 0.0012, 1.94, 0.02, 0.054, 171.0, 6, "mains"},
-                  {1987.3, 0.02, 0.71, 0.02, 0.0196, 44.0, std::nullopt, "free-running"}};
+  m.components = {{119.99834, 0.0004, 36.2, 0.02, 1.0, 12.5, 2, lampbeat::ComponentKind::mains},
+                  {239.99668, 0.0008, 6.11, 0.02, 0.169, -98.0, 4, lampbeat::ComponentKind::mains},
+                  {359.99502, 0.0012, 1.94, 0.02, 0.054, 171.0, 6, lampbeat::ComponentKind::mains},
+                  {1987.3, 0.02, 0.71, 0.02, 0.0196, 44.0, std::nullopt,
+                   lampbeat::ComponentKind::free_running}};
   m.lowpass_percent = {0.12, 0.13, 36.1, 38.0, 38.4};
   m.svm = 1.2345;
-  m.ieee = Ieee1789{"above low risk", 9.6, 3.99};
+  m.ieee = Ieee1789{lampbeat::Ieee1789Level::above_low_risk, 9.6, 3.99};
   m.standards = {{"Regulation (EU) 2019/2020", "SVM", 1.2345, "", 0.9, false, "at full load"},
                  {"Regulation (EU) 2019/2020", "PstLM", std::nullopt, "", 1.0, std::nullopt,
                   "needs 180 s of light; this capture holds 3 s"},
@@ -47,11 +48,11 @@ inline lampbeat::Measurement panel() {
   m.over_time.median_percent_flicker = 38.3;
   m.over_time.worst_percent_flicker = 38.6;
   m.over_time.worst_start_s = 2.0;
-  m.cycle_hz = 119.99834;
+  m.cycle.emplace().hz = 119.99834;
   for (int i = 0; i < 200; ++i) {
     const double phase = 2.0 * std::numbers::pi * i / 200.0;
-    m.cycle_shape.push_back(1.0 + 0.362 * std::cos(phase + 0.2) +
-                            0.061 * std::cos(2 * phase - 1.7));
+    m.cycle->shape.push_back(1.0 + 0.362 * std::cos(phase + 0.2) +
+                             0.061 * std::cos(2 * phase - 1.7));
   }
   m.spectrum.bin_hz = 1.0;
   unsigned state = 7;

@@ -149,7 +149,7 @@ TEST_CASE("The standards are judged at the frequency that is worst for them") {
     // IEEE 1789 is strictest at the lowest of them, the one seen.
     REQUIRE(m.ieee);
     CHECK(m.ieee->hz < 100.0);
-    CHECK(m.ieee->level == "above low risk");
+    CHECK(m.ieee->level == Ieee1789Level::above_low_risk);
   }
   // The threshold falls towards the lowest frequency counted: seen at 70 Hz by 400 readings a
   // second it may be 330, 470 … Hz, the least of which weighs most.

@@ -134,7 +134,7 @@ TEST_CASE("A 35 % lamp logged in whole milliseconds at 2 to 20 kHz is no lamp fo
     INFO(rate_hz);
     REQUIRE(m.percent_flicker);
     CHECK(*m.percent_flicker == Approx(35.0).margin(0.5));
-    CHECK(m.lowpass_percent[2]);
+    CHECK(m.lowpass_percent[Ja10CutOff::at_200_hz]);
     CHECK(m.svm);
     CHECK_FALSE(warns(m, "uneven_sampling"));
     CHECK(rate_for_filming(light_from(m), 0.016, {}).filming != FilmingClass::any_shutter);

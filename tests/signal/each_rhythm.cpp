@@ -57,9 +57,7 @@ double percent_of(double lowest, double highest) {
   return 100.0 * (highest - lowest) / (highest + lowest);
 }
 
-int level_of(const Ieee1789& judged) {
-  return judged.level == "above low risk" ? 2 : judged.level == "low risk" ? 1 : 0;
-}
+int level_of(const Ieee1789& judged) { return static_cast<int>(judged.level); }
 
 /// A slow and a fast rhythm, side by side or one dimming the other.
 struct Pair {
@@ -145,7 +143,7 @@ TEST_CASE("each of two rhythms is judged by its own percent flicker") {
           "% "
           "at {:.2f} Hz, truth {:.3f} %; together {:.3f}, truth {:.3f}",
           draw, pair.product ? "product" : "sum", pair.shape[0].name, pair.hz[0],
-          pair.shape[1].name, pair.hz[1], rate_hz, m.ieee->level, m.ieee->percent,
+          pair.shape[1].name, pair.hz[1], rate_hz, level_words(m.ieee->level), m.ieee->percent,
           m.ieee->percent_sd, m.ieee->hz, truth, *m.percent_flicker, pair.both());
     }
   }
@@ -175,23 +173,23 @@ TEST_CASE("a fast dimmer beside a slow ripple leaves the ripple its own depth an
   REQUIRE(deep.ieee);
   CHECK(deep.ieee->hz == Approx(100.02).margin(0.05));
   CHECK(deep.ieee->percent == Approx(20.0).margin(3.3 * deep.ieee->percent_sd + 0.02));
-  CHECK(deep.ieee->level == "above low risk");
+  CHECK(deep.ieee->level == Ieee1789Level::above_low_risk);
   // Worked by hand: at 100.02 Hz the limits are 8.00 and 3.33 % (0.08 f and f/30), from memory.
   const Measurement shallow = beside(0.03, 0.45);
   REQUIRE(shallow.ieee);
-  CHECK(shallow.ieee->level == "no observable effect");
+  CHECK(shallow.ieee->level == Ieee1789Level::no_observable_effect);
   const Measurement middling = beside(0.05, 0.45);
   REQUIRE(middling.ieee);
-  CHECK(middling.ieee->level == "low risk");
+  CHECK(middling.ieee->level == Ieee1789Level::low_risk);
   CHECK(middling.ieee->percent == Approx(5.0).margin(3.3 * middling.ieee->percent_sd + 0.02));
 }
 
 TEST_CASE("the IEEE 1789 level is the one that the uncertainty proves") {
-  CHECK(ieee1789(3.3, 0.005, 100.0, 0.0).level == "no observable effect");
-  CHECK(ieee1789(3.3, 0.05, 100.0, 0.0).level == "low risk");
-  CHECK(ieee1789(7.9, 0.05, 100.0, 0.0).level == "above low risk");
-  CHECK(ieee1789(2.0, 0.0, 90.01, 0.01).level == "low risk");
-  CHECK(ieee1789(2.0, 0.0, 90.1, 0.01).level == "no observable effect");
+  CHECK(ieee1789(3.3, 0.005, 100.0, 0.0).level == Ieee1789Level::no_observable_effect);
+  CHECK(ieee1789(3.3, 0.05, 100.0, 0.0).level == Ieee1789Level::low_risk);
+  CHECK(ieee1789(7.9, 0.05, 100.0, 0.0).level == Ieee1789Level::above_low_risk);
+  CHECK(ieee1789(2.0, 0.0, 90.01, 0.01).level == Ieee1789Level::low_risk);
+  CHECK(ieee1789(2.0, 0.0, 90.1, 0.01).level == Ieee1789Level::no_observable_effect);
   CHECK_FALSE(ieee1789_level_note(ieee1789(3.3, 0.005, 100.0, 0.0)));
   const auto note = ieee1789_level_note(ieee1789(3.3, 0.05, 100.0, 0.0));
   REQUIRE(note);

@@ -25,7 +25,7 @@ TEST_CASE("A lamp warming up keeps its figures and is told to settle") {
   CHECK(*m.percent_flicker == Approx(20).margin(0.35));
   CHECK(*m.flicker_index == Approx(0.2 / 3.14159265).margin(0.004));
   // Only the drift within one second remains in the low-pass figures, not that of the capture.
-  CHECK(*m.lowpass_percent[2] < 25);
+  CHECK(*m.lowpass_percent[Ja10CutOff::at_200_hz] < 25);
 }
 
 TEST_CASE("Noise on the level is no drift") {

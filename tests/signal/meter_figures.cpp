@@ -79,7 +79,7 @@ TEST_CASE("Uneven times, gaps and ten bits leave the figures right") {
     CHECK(*m.percent_flicker == Approx(20).margin(0.35));
     CHECK(*m.flicker_index == Approx(0.2 / 3.14159265).margin(0.004));
     CHECK(*m.dominant_hz == Approx(100.02).margin(0.002));
-    CHECK_FALSE(m.lowpass_percent[2]);
+    CHECK_FALSE(m.lowpass_percent[Ja10CutOff::at_200_hz]);
   }
 }
 

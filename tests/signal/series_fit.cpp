@@ -36,7 +36,7 @@ TEST_CASE("closed-form window sums equal the plain sums, also where they fold") 
 
 TEST_CASE("the table of the unit circle is as exact as the library's functions") {
   for (double angle = -5000.0; angle < 5000.0; angle += 0.7137) {
-    const CirclePoint point = unit_circle(angle);
+    const arithmetic::CirclePoint point = arithmetic::unit_circle(angle);
     CHECK(std::abs(point.cosine - std::cos(angle)) < 3e-12);
     CHECK(std::abs(point.sine - std::sin(angle)) < 3e-12);
   }

@@ -67,9 +67,9 @@ void check_as_bad(const Measurement& spliced, const Measurement& alone) {
   CHECK(as_bad(spliced.svm, alone.svm, alone.svm.value_or(0.0) * relative + 0.0025));
   // The brick wall of the low-pass figures rings at the ends of a window by up to a few hundredths
   // of what it cuts off.
-  for (std::size_t i = 0; i < alone.lowpass_percent.size(); ++i) {
+  for (const Ja10CutOff cut_off : ja10_cut_offs) {
     const double rings = 0.03 * depth + 6 * alone.noise_percent.value_or(0.0) / 10;
-    CHECK(as_bad(spliced.lowpass_percent[i], alone.lowpass_percent[i], sd + rings / 4));
+    CHECK(as_bad(spliced.lowpass_percent[cut_off], alone.lowpass_percent[cut_off], sd + rings / 4));
   }
   if (alone.ieee && spliced.ieee) {
     CHECK((!worse(*alone.ieee, *spliced.ieee) || alone.ieee->level == spliced.ieee->level ||
@@ -95,7 +95,7 @@ TEST_CASE("A splice of two lights is judged no better than the worse one, figure
     check_as_bad(m, s.alone(s.second, s.seconds - s.change_s));
     if (off) {
       REQUIRE(m.states.size() >= 2);
-      CHECK(m.states.front().what == "dark");
+      CHECK(m.states.front().dark);
     }
   }
 }

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "arithmetic/phase.hpp"
 #include "footage/waves/contrasts.hpp"
 
 namespace lampbeat::footage {

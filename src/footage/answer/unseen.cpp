@@ -5,6 +5,9 @@
 #include <cmath>
 #include <numbers>
 
+#include "arithmetic/alias.hpp"
+#include "footage/waves/standing.hpp"
+
 namespace lampbeat::footage {
 
 namespace {
@@ -20,7 +23,7 @@ constexpr std::size_t most_modes = 40;
 
 std::optional<ExpectedRoll> expected_roll(double light_hz, const Watched& watched) {
   if (!watched.fps) return std::nullopt;
-  const double hz = light_hz - *watched.fps * std::round(light_hz / *watched.fps);
+  const double hz = arithmetic::alias_hz(light_hz, *watched.fps);
   const double least = std::abs(hz) - mains_wander * light_hz;
   return ExpectedRoll{hz, std::max(least, 0.0) * watched.duration_s()};
 }

@@ -3,6 +3,8 @@
 #include <cstddef>
 #include <vector>
 
+#include "arithmetic/median.hpp"
+
 namespace lampbeat::footage {
 
 /// One number per frame and row of a stretch of clip, frame after frame.
@@ -30,10 +32,7 @@ struct RowScale {
   double gain(double bands) const;
 };
 
-/// Standard deviation over median absolute value of a normal distribution.
-inline constexpr double normal_sd = 1.4826;
-
-/// The middle of some values; they are reordered. NaN when there are none.
-double median(std::vector<double>& values);
+using arithmetic::median;
+using arithmetic::normal_sd;
 
 }  // namespace lampbeat::footage

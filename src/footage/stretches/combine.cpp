@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "arithmetic/phase.hpp"
 #include "footage/stretches/error_floors.hpp"
 
 namespace lampbeat::footage {
@@ -21,8 +22,7 @@ constexpr double good_part = 0.4;
 constexpr double least_square = 1e-14;
 
 bool same(const Wave& a, const Wave& b) {
-  double off = a.roll - b.roll;
-  off -= std::round(off);
+  const double off = arithmetic::wrapped_turns(a.roll - b.roll);
   return std::abs(a.bands - b.bands) < same_bands + same_sds * (a.bands_sd + b.bands_sd) &&
          std::abs(off) < same_roll;
 }

@@ -5,6 +5,8 @@
 #include <numbers>
 #include <numeric>
 
+#include "arithmetic/phase.hpp"
+
 namespace lampbeat::footage {
 
 namespace {
@@ -27,8 +29,6 @@ constexpr int half_a_turn = 100;  // of those
 constexpr double alike_sds = 4.0;
 constexpr double clear_of = 1.5;
 
-double wrapped(double turns) { return turns - std::round(turns); }
-
 struct Step {
   std::size_t to = 0;
   double turns = 0.0;
@@ -46,7 +46,7 @@ std::vector<Step> steps_between(const FramePhases& phases) {
 
 std::size_t near(const std::vector<Step>& steps, double step, double tolerance) {
   return static_cast<std::size_t>(std::count_if(steps.begin(), steps.end(), [&](const Step& s) {
-    return std::abs(wrapped(s.turns - step)) < tolerance;
+    return std::abs(arithmetic::wrapped_turns(s.turns - step)) < tolerance;
   }));
 }
 
@@ -63,7 +63,7 @@ double usual_step(const std::vector<Step>& steps, double tolerance) {
   }
   double off = 0.0;
   for (const Step& s : steps) {
-    const double d = wrapped(s.turns - best);
+    const double d = arithmetic::wrapped_turns(s.turns - best);
     if (std::abs(d) < tolerance) off += d;
   }
   return best + off / std::max(static_cast<double>(most), 1.0);
@@ -72,7 +72,7 @@ double usual_step(const std::vector<Step>& steps, double tolerance) {
 double scatter_of(const std::vector<Step>& steps, double step, double tolerance) {
   std::vector<double> off;
   for (const Step& s : steps) {
-    const double d = std::abs(wrapped(s.turns - step));
+    const double d = std::abs(arithmetic::wrapped_turns(s.turns - step));
     if (d < tolerance) off.push_back(d);
   }
   return off.empty() ? 0.0 : normal_sd * median(off);
@@ -84,7 +84,7 @@ struct Ruler {
   double tolerance = 0.0;
 
   bool is(const Step& s, double multiple) const {
-    return std::abs(wrapped(s.turns - multiple * step)) < tolerance;
+    return std::abs(arithmetic::wrapped_turns(s.turns - multiple * step)) < tolerance;
   }
   /// Frames lost before this one; empty when that explains its step no better.
   std::optional<std::size_t> lost_before(const Step& s) const {

@@ -3,13 +3,15 @@
 #include <algorithm>
 #include <cmath>
 
+#include "arithmetic/phase.hpp"
+
 namespace lampbeat::footage {
 
 double slowest_roll(const Wave& wave) {
   double slowest = 0.5;  // faster folds back
   for (const Harmonic& h : wave.harmonics) {
     const double cycles = h.order * wave.roll;
-    slowest = std::min(slowest, std::abs(cycles - std::round(cycles)));
+    slowest = std::min(slowest, arithmetic::off_whole(cycles));
   }
   return slowest;
 }

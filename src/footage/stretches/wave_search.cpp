@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "arithmetic/phase.hpp"
 #include "footage/rows/power_map.hpp"
 #include "footage/stretches/divided.hpp"
 #include "footage/waves/slow_modes.hpp"
@@ -115,8 +116,7 @@ std::vector<Wave> with_harmonics_of(std::size_t which, std::vector<Wave> waves,
   orders.resize(1);
   for (int order = 2; order <= highest_order; ++order) {
     const double cycles = order * rich[which].roll;
-    const double turns =
-        std::abs(cycles - std::round(cycles)) * static_cast<double>(target.rows.frames);
+    const double turns = arithmetic::off_whole(cycles) * static_cast<double>(target.rows.frames);
     const bool resolved = order * rich[which].bands <
                           finest_bands * target.scale.picture_rows / target.scale.averaged;
     // A harmonic that (nearly) stands still cannot be told from the scene.

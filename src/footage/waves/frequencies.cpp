@@ -1,5 +1,7 @@
 #include "footage/waves/frequencies.hpp"
 
+#include "arithmetic/alias.hpp"
+
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -29,10 +31,8 @@ constexpr double frames_beside = 1.5;
 // A clip without readout at a low frame rate has so many at most.
 constexpr int most_candidates = 400;
 
-double alias(double hz, double fps) { return hz - fps * std::round(hz / fps); }
-
 /// Difference of two rolls, which wrap at half the frame rate.
-double apart(double a, double b, double fps) { return alias(a - b, fps); }
+double apart(double a, double b, double fps) { return arithmetic::alias_hz(a - b, fps); }
 
 std::string why(double hz, const std::optional<MainsMatch>& mains) {
   if (!mains) return fmt::format("{:.5g} Hz: no multiple of the mains, a dimmer or a driver", hz);
@@ -79,7 +79,7 @@ std::optional<KnownWave> wave_of_light(const std::vector<Wave>& waves, double li
       for (std::size_t w = 0; w < waves.size(); ++w) {
         const double hz = order * light_hz;
         const double roll = (upwards ? -1.0 : 1.0) * waves[w].roll * fps;
-        const double off = apart(roll, alias(hz, fps), fps);
+        const double off = apart(roll, arithmetic::alias_hz(hz, fps), fps);
         const double allowed = std::hypot(std::min(stated_tolerance * hz, most_roll_off * fps),
                                           fits * waves[w].roll_sd * fps);
         if (std::abs(off) > allowed) continue;

@@ -1,4 +1,5 @@
 #include "lampbeat/banding.hpp"
+#include "arithmetic/alias.hpp"
 
 #include <cmath>
 
@@ -23,10 +24,9 @@ std::vector<RemainingRhythm> remaining_rhythms(std::span<const LightShare> light
 }
 
 double alias_hz(double hz, FrameRate fps) {
-  // In units of the frame rate's denominator, so that n·1000/1001 rates stay exact.
-  const double numerator = static_cast<double>(fps.numerator);
-  const double denominator = static_cast<double>(fps.denominator);
-  const double alias = std::remainder(hz * denominator, numerator) / denominator;
+  const double alias =
+      arithmetic::alias_hz(hz, arithmetic::RationalRate{static_cast<double>(fps.numerator),
+                                                        static_cast<double>(fps.denominator)});
   // Rounding of the frequency itself is not a beat.
   return std::abs(alias) < 1e-12 * hz ? 0.0 : alias;
 }

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <numbers>
 
+#include "arithmetic/phase.hpp"
 #include "reasoning/bands/cycle.hpp"
 #include "reasoning/bands/shortlist.hpp"
 #include "reasoning/bands/turns.hpp"

@@ -6,10 +6,11 @@
 #include <array>
 #include <cmath>
 
+#include "arithmetic/phase.hpp"
 #include "lampbeat/error.hpp"
-#include "words/numbers.hpp"
 #include "reasoning/camera/fits.hpp"
 #include "reasoning/mixture/series.hpp"
+#include "words/numbers.hpp"
 
 namespace lampbeat::reasoning {
 
@@ -53,7 +54,7 @@ std::vector<Line> rhythms_that_matter(std::span<const LightShare> lights) {
   for (const Line& line : lines) {
     const auto slower = std::find_if(rhythms.begin(), rhythms.end(), [&](const Line& r) {
       const double ratio = line.hz / r.hz;
-      return std::abs(ratio - std::round(ratio)) < whole_ratio * ratio;
+      return arithmetic::off_whole(ratio) < whole_ratio * ratio;
     });
     if (slower == rhythms.end()) {
       rhythms.push_back(line);
@@ -68,7 +69,7 @@ std::vector<Line> rhythms_that_matter(std::span<const LightShare> lights) {
 /// hundredth of a hertz.
 std::string fine_label(double exposure_s, FrameRate fps) {
   const double inverse = 1.0 / exposure_s;
-  if (std::abs(inverse - std::round(inverse)) < 1e-4 * inverse) return exposure_label(exposure_s);
+  if (arithmetic::off_whole(inverse) < 1e-4 * inverse) return exposure_label(exposure_s);
   const double angle = shutter_angle_deg(exposure_s, fps);
   const double tenth = std::round(10.0 * angle) / 10.0;
   if (std::abs(angle - tenth) < 1e-4 * angle)
@@ -154,11 +155,7 @@ std::vector<Offer> listed_offers(std::span<const std::string> available, FrameRa
     try {
       exposure_s = parse_exposure_s(text, fps);
     } catch (const UsageError&) {
-      try {
-        parse_exposure_s(text, slowest);
-      } catch (const UsageError&) {
-        throw;
-      }
+      parse_exposure_s(text, slowest);  // throws what is no exposure at all
       continue;
     }
     std::string label = text;
@@ -178,7 +175,7 @@ bool holds_whole_cycles(std::span<const LightShare> lights, double exposure_s) {
   const std::vector<Line> lines = lines_that_matter(lights);
   return !lines.empty() && std::all_of(lines.begin(), lines.end(), [&](const Line& line) {
     const double cycles = line.hz * exposure_s;
-    return cycles > 0.5 && std::abs(cycles - std::round(cycles)) <= 0.0015 * cycles;
+    return cycles > 0.5 && arithmetic::off_whole(cycles) <= 0.0015 * cycles;
   });
 }
 

@@ -67,9 +67,8 @@ std::vector<View> component_rows(const Measurement& m) {
     row.markup["hz"] = figure(fmt::format("components.{}.hz", i), c.hz, "Hz", 6);
     row.markup["percent"] = figure(fmt::format("components.{}.percent", i), c.percent, "%");
     row.markup["phase"] = figure(fmt::format("components.{}.phase_deg", i), c.phase_deg, "°");
-    row.text["kind"] = c.mains_order    ? fmt::format("{} × mains", *c.mains_order)
-                       : c.kind.empty() ? "free-running"
-                                        : c.kind;
+    row.text["kind"] =
+        c.mains_order ? fmt::format("{} × mains", *c.mains_order) : kind_word(c.kind);
     rows.push_back(row);
   }
   return rows;
@@ -155,8 +154,8 @@ std::vector<View> standard_rows(const Measurement& m) {
         " low risk, " +
         figure("ieee1789.no_effect_limit_percent", m.ieee->no_effect_limit_percent, "%") +
         " no effect";
-    row.text["met"] = m.ieee->level;
-    row.text["met_class"] = m.ieee->level == "above low risk" ? "over" : "within";
+    row.text["met"] = level_words(m.ieee->level);
+    row.text["met_class"] = m.ieee->level == Ieee1789Level::above_low_risk ? "over" : "within";
     row.text["note"] = "of the worst rhythm; limits depend on its frequency";
     rows.push_back(row);
   }
@@ -170,11 +169,11 @@ std::vector<View> standard_rows(const Measurement& m) {
 
 std::vector<View> low_pass_cells(const Measurement& m) {
   std::vector<View> cells;
-  for (std::size_t i = 0; i < ja10_cut_offs_hz.size(); ++i) {
-    const std::string cut_off = fmt::format("{:.0f}", ja10_cut_offs_hz[i]);
+  for (const Ja10CutOff cut_off : ja10_cut_offs) {
+    const std::string hz = fmt::format("{:.0f}", cut_off_hz(cut_off));
     View cell;
-    cell.text["cut_off"] = cut_off + " Hz";
-    cell.markup["value"] = figure("lowpass_percent." + cut_off, m.lowpass_percent[i], "%");
+    cell.text["cut_off"] = hz + " Hz";
+    cell.markup["value"] = figure("lowpass_percent." + hz, m.lowpass_percent[cut_off], "%");
     cells.push_back(cell);
   }
   return cells;

@@ -51,7 +51,7 @@ View fixture_row(const FixtureRating& f, std::size_t i) {
   row.markup["hz"] = f.dominant_hz ? figure(key("dominant_hz"), f.dominant_hz, "Hz", 5)
                                    : "<span class=\"absent\">none found</span>";
   row.markup["svm"] = figure(key("svm"), f.svm, "");
-  row.text["ieee"] = f.ieee ? f.ieee->level : "not measured";
+  row.text["ieee"] = f.ieee ? level_words(f.ieee->level) : "not measured";
   return row;
 }
 

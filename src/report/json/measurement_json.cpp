@@ -18,7 +18,7 @@ Json component(const MeasuredComponent& c) {
           {"percent", number(c.percent)},
           {"phase_deg", number(c.phase_deg)},
           {"mains_order", c.mains_order ? Json(*c.mains_order) : Json(nullptr)},
-          {"kind", c.kind},
+          {"kind", kind_word(c.kind)},
           {"hz_uncertainty", number(c.hz_sd)},
           {"percent_uncertainty", number(c.percent_sd)},
           {"relative", number(c.relative)}};
@@ -41,7 +41,7 @@ Json state_json(const MeasuredState& s) {
   }
   return {{"from_s", number(s.from_s)},
           {"to_s", number(s.to_s)},
-          {"what", s.what},
+          {"what", s.dark ? dark_word : ""},
           {"shown", s.shown},
           {"mean", number(s.mean)},
           {"percent_flicker", number(s.percent_flicker)},
@@ -118,9 +118,9 @@ std::string to_json(const Measurement& m) {
     document["other_readings"].push_back(reading_json(reading));
   }
   document["lowpass_percent"] = Json::object();
-  for (std::size_t i = 0; i < ja10_cut_offs_hz.size(); ++i) {
-    document["lowpass_percent"][fmt::format("{:.0f}", ja10_cut_offs_hz[i])] =
-        number(m.lowpass_percent[i]);
+  for (const Ja10CutOff cut_off : ja10_cut_offs) {
+    document["lowpass_percent"][fmt::format("{:.0f}", cut_off_hz(cut_off))] =
+        number(m.lowpass_percent[cut_off]);
   }
   document["svm"] = number(m.svm);
   document["pst_lm"] = number(m.pst_lm);

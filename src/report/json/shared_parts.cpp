@@ -11,7 +11,7 @@ Json ieee1789(const std::optional<Ieee1789>& verdict) {
             {"percent", nullptr},
             {"percent_uncertainty", nullptr}};
   }
-  return {{"level", verdict->level},
+  return {{"level", level_words(verdict->level)},
           {"low_risk_limit_percent", number(verdict->low_risk_limit_percent)},
           {"no_effect_limit_percent", number(verdict->no_effect_limit_percent)},
           {"hz", number(verdict->hz)},

@@ -36,8 +36,8 @@ double size_of(const MeasuredComponent& c) { return c.percent.value_or(100.0 * c
 
 std::string named(const MeasuredComponent& c) {
   std::string name = words::hertz(c.hz);
-  if (c.mains_order) name += fmt::format(" = {} × mains", *c.mains_order);
-  if (!c.mains_order && !c.kind.empty()) name += ", " + c.kind;
+  name += c.mains_order ? fmt::format(" = {} × mains", *c.mains_order)
+                        : fmt::format(", {}", kind_word(c.kind));
   return fmt::format("{}: {} %", name, words::in_digits(size_of(c)));
 }
 

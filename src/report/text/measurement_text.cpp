@@ -140,9 +140,9 @@ std::vector<words::TableRow> figures(const Measurement& m) {
                      words::percent(*m.over_time.worst_percent_flicker)),
          fmt::format("in the second from {:.0f} s", *m.over_time.worst_start_s)});
   }
-  if (m.lowpass_percent[2]) {
-    rows.push_back(
-        {"below 200 Hz", words::percent(*m.lowpass_percent[2]), "JA10 low-pass modulation"});
+  if (m.lowpass_percent[Ja10CutOff::at_200_hz]) {
+    rows.push_back({"below 200 Hz", words::percent(*m.lowpass_percent[Ja10CutOff::at_200_hz]),
+                    "JA10 low-pass modulation"});
   }
   if (m.svm) {
     rows.push_back({"stroboscopic SVM", fmt::format("{:.2f}", *m.svm),
@@ -152,7 +152,7 @@ std::vector<words::TableRow> figures(const Measurement& m) {
   if (m.pst_lm)
     rows.push_back({"slow flicker PstLM", fmt::format("{:.2f}", *m.pst_lm), "1 = just visible"});
   if (m.ieee) {
-    rows.push_back({"IEEE 1789", m.ieee->level,
+    rows.push_back({"IEEE 1789", level_words(m.ieee->level),
                     fmt::format("{} at {}; low risk up to {}, no effect up to {} there",
                                 words::percent(m.ieee->percent), words::hertz(m.ieee->hz, 5),
                                 words::percent(m.ieee->low_risk_limit_percent),

@@ -63,15 +63,16 @@ class Dots {
 std::string waveform(const Measurement& m, const TextStyle& style, int width) {
   const int columns = width - gutter - 2;
   Dots dots(columns, style.unicode);
-  const double top = std::max(1.25, *std::max_element(m.cycle_shape.begin(), m.cycle_shape.end()));
+  const double top =
+      std::max(1.25, *std::max_element(m.cycle->shape.begin(), m.cycle->shape.end()));
   const auto height_of = [&](double value) {
     return static_cast<int>(std::lround((1.0 - value / top) * (dots.height() - 1)));
   };
   int before = -1;
   for (int x = 0; x < dots.width(); ++x) {
     const double phase = std::fmod(2.0 * x / dots.width(), 1.0);
-    const auto i = static_cast<std::size_t>(phase * static_cast<double>(m.cycle_shape.size()));
-    const int y = height_of(m.cycle_shape[std::min(i, m.cycle_shape.size() - 1)]);
+    const auto i = static_cast<std::size_t>(phase * static_cast<double>(m.cycle->shape.size()));
+    const int y = height_of(m.cycle->shape[std::min(i, m.cycle->shape.size() - 1)]);
     const int from = before < 0 ? y : before;
     for (int step = std::min(from, y); step <= std::max(from, y); ++step) dots.set(x, step);
     before = y;
@@ -88,7 +89,7 @@ std::string waveform(const Measurement& m, const TextStyle& style, int width) {
     line.erase(line.find_last_not_of(' ') + 1);
     text += fmt::format("{:>{}} {}{}\n", label, gutter - 1, wall, line);
   }
-  std::string span = words::duration(2.0 / m.cycle_hz);
+  std::string span = words::duration(2.0 / m.cycle->hz);
   if (!style.unicode) span = in_ascii(span);
   text += std::string(gutter, ' ') + (style.unicode ? "└" : "+");
   for (int c = 0; c < columns; ++c) text += style.unicode ? "─" : "-";
@@ -147,7 +148,7 @@ std::string rhythms(const Measurement& m, const TextStyle& style, int width) {
 std::string terminal_plot(const Measurement& m, const TextStyle& style) {
   const int width = std::clamp(style.width, 40, 100);
   std::string text;
-  if (m.cycle_shape.size() >= 2 && m.cycle_hz > 0.0) {
+  if (m.cycle && m.cycle->shape.size() >= 2) {
     text += waveform(m, style, width);
   } else {
     text += "no cycle to draw: no rhythm stands out, or it is not related to a mean\n";

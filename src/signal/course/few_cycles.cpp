@@ -1,10 +1,12 @@
 #include "signal/course/few_cycles.hpp"
-#include "arithmetic/median.hpp"
 
 #include <algorithm>
 #include <cmath>
 #include <numbers>
 #include <vector>
+
+#include "arithmetic/median.hpp"
+#include "arithmetic/phase.hpp"
 
 namespace lampbeat::signal {
 namespace {
@@ -14,7 +16,9 @@ constexpr int most_cycles = 9;
 /// lie between them.
 constexpr double near_level = 0.2;
 constexpr double most_between = 0.1;
+/// A swing of two levels stands this far over the noise and above this share of the higher one.
 constexpr double swing_over_noise = 12.0;
+constexpr double least_swing = 1e-3;
 /// Intervals this much alike repeat.
 constexpr double alike = 0.1;
 
@@ -104,15 +108,16 @@ std::optional<FewCycles> few_cycles(const Course::Part& course) {
     high = i == 1 ? middle : std::max(high, middle);
   }
   const double swing = high - low;
-  const double noise = noise_from_steps(value);
-  if (!(swing > swing_over_noise * noise) || swing < 1e-3 * std::abs(high)) return std::nullopt;
+  const double noise = arithmetic::noise_from_steps(value);
+  if (!(swing > swing_over_noise * noise) || swing < least_swing * std::abs(high))
+    return std::nullopt;
   std::vector<double> above;
   std::vector<double> below;
   for (const double x : value) (x >= (low + high) / 2.0 ? above : below).push_back(x);
   FewCycles switched;
-  switched.high = upper_median(above);
-  switched.low = upper_median(below);
   if (above.empty() || below.empty()) return std::nullopt;
+  switched.high = arithmetic::upper_median(above);
+  switched.low = arithmetic::upper_median(below);
   double between = 0.0;
   for (const double x : value) {
     const double off = std::min(std::abs(x - switched.high), std::abs(x - switched.low));
@@ -135,7 +140,8 @@ std::optional<FewCycles> few_cycles(const Course::Part& course) {
 
 ToneAnalysis tones_of(const FewCycles& s) {
   constexpr double pi = std::numbers::pi;
-  constexpr int most_orders = 32;
+  constexpr int most_orders = 32;  // the edges of a cycle of which no more than nine were seen
+  constexpr double faint = 1e-3;   // of the strongest
   ToneAnalysis tones;
   tones.mean = s.low + s.on_share * (s.high - s.low);
   ToneSeries series;
@@ -148,11 +154,11 @@ ToneAnalysis tones_of(const FewCycles& s) {
     tone.hz_sd = k * s.hz_sd;
     tone.amplitude = std::abs(signed_part);
     tone.amplitude_sd = s.level_sd;
-    tone.phase_rad = std::remainder(
-        -2.0 * pi * tone.hz * s.first_middle_s + (signed_part < 0.0 ? pi : 0.0), 2.0 * pi);
+    tone.phase_rad = arithmetic::wrapped_rad(-2.0 * pi * tone.hz * s.first_middle_s +
+                                             (signed_part < 0.0 ? pi : 0.0));
     tone.order = k;
     const bool first = series.tones.empty();  // however short the flashes, and all of them weak
-    if (first || tone.amplitude > 1e-3 * series.tones.front().amplitude) {
+    if (first || tone.amplitude > faint * series.tones.front().amplitude) {
       series.tones.push_back(tone);
     }
   }

@@ -10,10 +10,13 @@
 namespace lampbeat::signal {
 namespace {
 
+/// Of the robust standard deviation of all differences; no drift and no noise goes so far.
 constexpr double sds = 8.0;
-constexpr double least_fast = 0.005;  ///< of the level
+/// Of the level: lamps warm up, so that what takes `fast_s` and more must be the larger.
+constexpr double least_fast = 0.005;
 constexpr double least_slow = 0.01;
 constexpr double fast_s = 0.1;
+/// Fewer differences do not tell their own scatter.
 constexpr std::size_t fewest_blocks = 32;
 /// Over one block between: a step within a block shows whole.
 constexpr std::size_t apart = 2;
@@ -23,11 +26,11 @@ std::optional<Jump> jump_between(const std::vector<double>& block, double interv
   std::vector<double> steps;
   for (std::size_t i = apart; i < block.size(); ++i) steps.push_back(block[i] - block[i - apart]);
   std::vector<double> sorted = steps;
-  const double middle = upper_median(sorted);
+  const double middle = arithmetic::upper_median(sorted);
   std::vector<double> off;
   for (const double step : steps) off.push_back(std::abs(step - middle));
   sorted = off;
-  const double sd = 1.4826 * upper_median(sorted);
+  const double sd = arithmetic::normal_sd * arithmetic::upper_median(sorted);
   const auto farthest = std::max_element(off.begin(), off.end());
   if (*farthest <= std::max(sds * sd, least)) return std::nullopt;
   const auto place = static_cast<double>(farthest - off.begin());

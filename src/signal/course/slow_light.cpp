@@ -88,7 +88,7 @@ bool keeps_time(const Window& window, const std::vector<Rhythm>& rhythm) {
   const std::vector<double> all = without_line({window.value.begin(), window.value.end()});
   const std::vector<double> rest = without_line(without_rhythms(window, rhythm));
   const double noise =
-      std::min(std::pow(noise_from_steps(all), 2) * static_cast<double>(all.size()),
+      std::min(std::pow(arithmetic::noise_from_steps(all), 2) * static_cast<double>(all.size()),
                0.9 * sum_of_squares(all));
   return sum_of_squares(rest) - noise < most_left * others * (sum_of_squares(all) - noise);
 }

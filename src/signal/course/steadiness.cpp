@@ -4,6 +4,8 @@
 #include <cmath>
 #include <numbers>
 
+#include "arithmetic/phase.hpp"
+
 namespace lampbeat {
 
 namespace {
@@ -15,6 +17,13 @@ constexpr double two_pi = 2.0 * std::numbers::pi;
 constexpr double smallest_phase_sd_rad = 1e-6;
 constexpr double smallest_hz_sd = 1e-7;
 constexpr std::size_t fewest_windows_to_wander = 4;
+/// How far chi-squared over its freedom must stand above 1, in standard deviations, before chance
+/// hardly explains it: to widen an uncertainty, and to call the frequency wandering.
+constexpr double chances_to_widen = 2.0;
+constexpr double chances_to_wander = 5.0;
+/// Neighbouring windows of a wandering frequency are alike, so they do not average out as strangers
+/// would: so many of them tell as much as one.
+constexpr double windows_alike = 4.0;
 
 double phase_at_centre(const Tone& tone, double duration_s) {
   return tone.phase_rad + two_pi * tone.hz * duration_s / 2.0;
@@ -41,9 +50,8 @@ double SteadinessTracker::shift_of(const ToneSeries& series, double elapsed_s,
     const Tone& tone = series.tones[i];
     const double order = tone.hz / series.fundamental_hz;
     const double steady = two_pi * std::fmod(order * reference_hz_ * elapsed_s, 1.0);
-    const double difference = std::remainder(
-        phase_at_centre(tone, duration_s) - reference_phase_[i] - steady - order * expected,
-        two_pi);
+    const double difference = arithmetic::wrapped_rad(
+        phase_at_centre(tone, duration_s) - reference_phase_[i] - steady - order * expected);
     deviation += order * tone.amplitude * tone.amplitude * difference;
   }
   return expected + deviation / information_of(series);
@@ -114,18 +122,18 @@ std::optional<LongTermFrequency> SteadinessTracker::result() const {
     // A few windows scatter more than expected by chance alone often enough; only what chance
     // hardly explains widens the uncertainty.
     const double chance = std::sqrt(2.0 / freedom);
-    if (ratio > 1.0 + 2.0 * chance) found.fundamental_hz_sd *= std::sqrt(ratio);
-    found.wanders = windows_ >= fewest_windows_to_wander && ratio > 1.0 + 5.0 * chance;
+    if (ratio > 1.0 + chances_to_widen * chance) found.fundamental_hz_sd *= std::sqrt(ratio);
+    found.wanders =
+        windows_ >= fewest_windows_to_wander && ratio > 1.0 + chances_to_wander * chance;
     const double noise = static_cast<double>(windows_) / frequencies_.w;
     const double scatter =
         frequencies_.yy / frequencies_.w - std::pow(frequencies_.y / frequencies_.w, 2) - noise;
     found.wander_hz = std::sqrt(std::max(0.0, scatter));
-    // Neighbouring windows of a wandering frequency are alike, so they do not average out as
-    // strangers would: about four of them tell as much as one.
     if (found.wanders) {
       found.fundamental_hz_sd =
           std::max(found.fundamental_hz_sd,
-                   found.wander_hz / std::sqrt(std::max(1.0, static_cast<double>(windows_) / 4.0)));
+                   found.wander_hz /
+                       std::sqrt(std::max(1.0, static_cast<double>(windows_) / windows_alike)));
     }
   }
   return found;

@@ -50,7 +50,7 @@ double density_at(double hz, const LeftOver& left) {
 /// Noise that is not white, and irregular light, have peaks that look like weak lines. A line is
 /// one when it stands far above its own neighbourhood: white noise passes this once in 10⁵ bins and
 /// the search for lines asks for more, so that no line of a quiet recording is lost.
-bool drowns(const ToneSeries& series, double level, const LeftOver& left) {
+bool drowns(const ToneSeries& series, double level, const LeftOver& left, double window_s) {
   constexpr double over_neighbours = 25.0;
   // Close to the window's own length there are few neighbours, and drift among them.
   constexpr double few_bins = 12.0;
@@ -59,9 +59,9 @@ bool drowns(const ToneSeries& series, double level, const LeftOver& left) {
   return std::all_of(series.tones.begin(), series.tones.end(), [&](const Tone& tone) {
     if (tone.amplitude > weak * level) return false;
     const double power = tone.amplitude * tone.amplitude / 2.0;
-    const bool slow = tone.hz * left.window_s < few_bins;
-    return power < (slow ? over_slow_neighbours : over_neighbours) * density_at(tone.hz, left) /
-                       left.window_s;
+    const bool slow = tone.hz * window_s < few_bins;
+    return power <
+           (slow ? over_slow_neighbours : over_neighbours) * density_at(tone.hz, left) / window_s;
   });
 }
 
@@ -70,16 +70,18 @@ bool drowns(const ToneSeries& series, double level, const LeftOver& left) {
 /// Quantization Noise, 2008, ch. 4), its frequency the steps drifted over in a second.
 bool rounding_of_a_drift(const ToneSeries& series, const ToneAnalysis& tones,
                          const LeftOver& left) {
-  if (!(left.step > 0.0) || !(left.seconds > 0.0)) return false;
+  if (!left.step || !(left.seconds > 0.0)) return false;
+  const double step = *left.step;
   constexpr double play = 1.5;
   constexpr double fastest_over_mean = 8.0;
-  const double steps = (left.drift.highest - left.drift.lowest) / left.step;
-  if (steps < 0.5) return false;
+  const double steps = (left.drift.highest - left.drift.lowest) / step;
+  constexpr double crosses_one = 0.5;  // of a step: where rounding changes its mind
+  if (steps < crosses_one) return false;
   // What the steps leave counts into the noise itself, so that it is no less than a step's own.
-  const double own = left.step * left.step / 12.0;
+  const double own = step * step / 12.0;
   const double noise = std::max(0.0, tones.noise_sd * tones.noise_sd - own);
-  const double blur = std::exp(-2.0 * std::pow(std::numbers::pi / left.step, 2) * noise);
-  const double most = play * left.step / std::numbers::pi * std::max(blur, 0.1);
+  const double blur = std::exp(-2.0 * std::pow(std::numbers::pi / step, 2) * noise);
+  const double most = play * step / std::numbers::pi * std::max(blur, 0.1);
   const double fastest_hz = (fastest_over_mean * steps + 4.0) / left.seconds;
   return std::all_of(series.tones.begin(), series.tones.end(), [&](const Tone& tone) {
     return tone.amplitude < most && tone.hz < fastest_hz * std::max(1, tone.order);
@@ -88,9 +90,9 @@ bool rounding_of_a_drift(const ToneSeries& series, const ToneAnalysis& tones,
 
 /// Takes such lines away; a steady light's bound then covers them.
 void leave_out_drowned(ToneAnalysis& tones, const LeftOver& left) {
-  if (!(left.window_s > 0.0)) return;
+  if (!left.window_s) return;
   std::erase_if(tones.series, [&](const ToneSeries& series) {
-    const bool noise = drowns(series, tones.mean, left);
+    const bool noise = drowns(series, tones.mean, left, *left.window_s);
     if (!noise && !rounding_of_a_drift(series, tones, left)) return false;
     tones.detection_floor = std::max(tones.detection_floor, strongest_of(series));
     return true;

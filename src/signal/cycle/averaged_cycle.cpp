@@ -54,7 +54,8 @@ std::vector<bool> edges_of(const std::vector<double>& cycle) {
   for (std::size_t c = 0; c < cells; ++c) {
     steps.push_back(std::abs(cycle[(c + 1) % cells] - cycle[(c + cells - 1) % cells]));
   }
-  const double least = std::max(share * (*high - *low), over_usual_step * upper_median(steps));
+  const double least =
+      std::max(share * (*high - *low), over_usual_step * arithmetic::upper_median(steps));
   std::vector<bool> edge(cells);
   for (std::size_t c = 0; c < cells; ++c) {
     if (std::abs(cycle[(c + 1) % cells] - cycle[(c + cells - 1) % cells]) <= least) continue;

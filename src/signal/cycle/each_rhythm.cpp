@@ -4,6 +4,7 @@
 #include <cmath>
 #include <numbers>
 
+#include "arithmetic/phase.hpp"
 #include "signal/cycle/two_parts.hpp"
 
 namespace lampbeat::signal {

@@ -25,7 +25,7 @@ double noise_within(const Fold& fold) {
     if (s.freedom < 1.0) continue;
     variances.push_back(s.sum_of_squares / s.freedom / median_factor(s.freedom));
   }
-  return std::sqrt(signal::upper_median(variances));
+  return variances.empty() ? 0.0 : std::sqrt(arithmetic::upper_median(variances));
 }
 
 }  // namespace

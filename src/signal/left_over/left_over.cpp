@@ -3,20 +3,14 @@
 #include <algorithm>
 #include <cmath>
 #include <numbers>
-#include <numeric>
 
+#include "arithmetic/phase.hpp"
 #include "signal/cycle/ripple_free.hpp"
-#include "signal/lines/line_model.hpp"
-#include "signal/lines/projection.hpp"
+#include "signal/left_over/rest_of_window.hpp"
 
 namespace lampbeat::signal {
 namespace {
 
-/// The Hann window's main lobe, and one bin for a rhythm that moves within the window.
-constexpr double lobe_bins = 3.0;
-/// A rhythm's clock strays: its multiples are this much wider, at most this share of their spacing.
-constexpr double stray_share = 0.003;
-constexpr double most_of_spacing = 0.3;
 /// Mean and slope were taken out of each window, and with them what is slower than this.
 constexpr double slowest_bins = 2.5;
 constexpr double course_block_s = 0.01;
@@ -28,100 +22,6 @@ constexpr double enough_cycles = 3.5;
 constexpr double drift_cycles = 8.0;
 /// Where more of what a band holds leaked in from slower light, it says nothing of its own.
 constexpr double most_leak = 0.5;
-
-bool belongs(const Tone& tone, const std::vector<Rhythm>& rhythms) {
-  return std::any_of(rhythms.begin(), rhythms.end(), [&](const Rhythm& rhythm) {
-    const double order = tone.hz / rhythm.hz;
-    return std::abs(order - std::round(order)) < 1e-6 * std::max(order, 1.0) && order > 0.5;
-  });
-}
-
-/// Takes out the tones that no folded rhythm holds: sidebands, third rhythms. Slow ones stay for
-/// the course of the whole capture.
-void take_out_lone_tones(std::vector<double>& value, const Window& window,
-                         const ToneAnalysis& tones, const std::vector<Rhythm>& rhythms,
-                         bool sidebands) {
-  const FitClock clock(window);
-  std::vector<double> rate, cosine, sine;
-  for (const ToneSeries& series : tones.series) {
-    if (!sidebands && series.kind == SeriesKind::sideband) continue;
-    for (const Tone& tone : series.tones) {
-      if (tone.hz < slow_rhythms_below_hz || belongs(tone, rhythms)) continue;
-      rate.push_back(2.0 * std::numbers::pi * tone.hz * clock.half_s);
-      const double angle = tone.phase_rad + 2.0 * std::numbers::pi * tone.hz * clock.centre_s;
-      cosine.push_back(tone.amplitude * std::cos(angle));
-      sine.push_back(-tone.amplitude * std::sin(angle));
-    }
-  }
-  if (rate.empty()) return;
-  if (window.even()) {
-    const std::vector<double> waves = BlockedWindow(window).waves(rate, 0.0, 0.0, cosine, sine);
-    for (std::size_t i = 0; i < value.size(); ++i) value[i] -= waves[i];
-    return;
-  }
-  for (std::size_t i = 0; i < value.size(); ++i) {
-    const double u = clock.at(window.time_at(i));
-    for (std::size_t k = 0; k < rate.size(); ++k) {
-      value[i] -= cosine[k] * std::cos(rate[k] * u) + sine[k] * std::sin(rate[k] * u);
-    }
-  }
-}
-
-double power_of(const std::vector<double>& value) {
-  double sum = 0.0;
-  double squares = 0.0;
-  for (const double x : value) {
-    sum += x;
-    squares += x * x;
-  }
-  const auto n = static_cast<double>(value.size());
-  return squares / n - sum / n * (sum / n);
-}
-
-/// What is left of the window beside all that was found in it, by whichever way two rhythms meet
-/// leaves less.
-std::vector<double> left_beside(const Window& light, const ToneAnalysis& tones,
-                                const std::vector<Rhythm>& rhythms) {
-  if (rhythms.size() != 2) {
-    std::vector<double> rest = without_rhythms(light, rhythms);
-    take_out_lone_tones(rest, light, tones, rhythms, true);
-    return rest;
-  }
-  LeftByMeeting left = without_rhythms_either_way(light, rhythms);
-  take_out_lone_tones(left.sum, light, tones, rhythms, true);
-  // Sidebands are what a product of two rhythms consists of.
-  take_out_lone_tones(left.product, light, tones, rhythms, false);
-  return power_of(left.product) < power_of(left.sum) ? left.product : left.sum;
-}
-
-/// Around every tone and every multiple of every rhythm, folded where it lies above half the rate.
-std::vector<Gap> gaps_around(const ToneAnalysis& tones, const std::vector<Rhythm>& rhythms,
-                             double bin_hz, double rate_hz) {
-  std::vector<Gap> gaps;
-  const auto leave_out = [&](double hz, double most_hz) {
-    const double reach = std::min(lobe_bins * bin_hz + stray_share * hz, most_hz);
-    const double seen = folded_hz(hz, rate_hz);
-    gaps.push_back({seen - reach, seen + reach});
-  };
-  for (const ToneSeries& series : tones.series) {
-    for (const Tone& tone : series.tones) leave_out(tone.hz, lobe_bins * bin_hz);
-  }
-  for (const Rhythm& rhythm : rhythms) {
-    const double most_hz = most_of_spacing * rhythm.hz;
-    for (double hz = rhythm.hz; hz < rate_hz / 2.0; hz += rhythm.hz) leave_out(hz, most_hz);
-  }
-  std::sort(gaps.begin(), gaps.end(),
-            [](const Gap& a, const Gap& b) { return a.from_hz < b.from_hz; });
-  return gaps;
-}
-
-/// The samples for the course of the whole capture, in which slow rhythms stay.
-std::vector<double> without_fast_rhythms(const Window& light, const std::vector<double>& rest,
-                                         const std::vector<Rhythm>& rhythms) {
-  std::vector<Rhythm> fast = rhythms;
-  std::erase_if(fast, [](const Rhythm& rhythm) { return rhythm.hz < slow_rhythms_below_hz; });
-  return fast.size() == rhythms.size() ? rest : without_rhythms(light, fast);
-}
 
 /// What slow light of this power leaks into windows of `window_s`, and what the corners of a slow
 /// rhythm put there: sample units squared per hertz at `hz`.
@@ -177,7 +77,6 @@ void LeftOverAccount::pass_over(const Window& light, double start_s) {
 void LeftOverAccount::add(const Window& light, double start_s, const ToneAnalysis& tones,
                           const std::vector<Rhythm>& rhythms, double least) {
   if (!takes(light, start_s)) return;
-  if (shortest_s_ == 0.0) shortest_s_ = light.duration_s();
   const std::vector<double> rest = left_beside(light, tones, rhythms);
   const double bin_hz = 1.0 / light.duration_s();
   const double rate_hz = 1.0 / light.interval_s;
@@ -188,7 +87,7 @@ void LeftOverAccount::add(const Window& light, double start_s, const ToneAnalysi
   extremes_.add(light, start_s);
   join(strays_, strays_in(rest, least, start_s, light.interval_s));
   end_s_ = start_s + light.duration_s();
-  shortest_s_ = std::min(shortest_s_, light.duration_s());
+  shortest_s_ = std::min(shortest_s_.value_or(light.duration_s()), light.duration_s());
 }
 
 LeftOver LeftOverAccount::result(const NoiseKnowledge& known, bool level_kept) const {
@@ -210,7 +109,7 @@ LeftOver LeftOverAccount::result(const NoiseKnowledge& known, bool level_kept) c
   if (left.few && !left.few->hz && end_s_ - first_s_ >= least_course_s) left.few.reset();
   if (left.few) {
     left.strays = {};
-    left.from_hz = 0.0;
+    left.from_hz.reset();
     return left;
   }
   NoiseKnowledge noise = known;
@@ -220,7 +119,7 @@ LeftOver LeftOverAccount::result(const NoiseKnowledge& known, bool level_kept) c
   left.noise = account.noise;
   if (!bands.empty()) {
     // What is slower than a third of the whole is drift.
-    const double slowest_hz = std::min(left.from_hz, 0.3 / left.seconds);
+    const double slowest_hz = std::min(bands.front().from_hz, 0.3 / left.seconds);
     NoiseModel slow = left.noise;
     slow.white = 0.0;
     left.slow_noise_power = slow.power(slowest_hz, known.half_rate_hz);
@@ -244,8 +143,10 @@ void LeftOverAccount::account_for_slow(LeftOver& left, std::vector<Band>& bands,
   std::vector<Gap> gaps;
   const double bin_hz = 1.0 / window.duration_s();
   Leak leak;
-  leak.window_s = shortest_s_;
-  leak.slow_hz = std::min(to_hz, 2.0 / shortest_s_);
+  if (shortest_s_) {
+    leak.window_s = *shortest_s_;
+    leak.slow_hz = std::min(to_hz, 2.0 / *shortest_s_);
+  }
   for (const double x : course) leak.slow_power += x * x / static_cast<double>(course.size());
   left.slow = slow_rhythm(part, slow_rhythms_below_hz);
   if (left.slow) {
@@ -256,14 +157,15 @@ void LeftOverAccount::account_for_slow(LeftOver& left, std::vector<Band>& bands,
     left.strays = {};
     for (ToneSeries& series : left.slow->tones.series) {
       for (Tone& tone : series.tones) {
-        tone.phase_rad =
-            std::remainder(tone.phase_rad - 2.0 * std::numbers::pi * tone.hz * part.first_s,
-                           2.0 * std::numbers::pi);
+        tone.phase_rad = arithmetic::wrapped_rad(tone.phase_rad -
+                                                 2.0 * std::numbers::pi * tone.hz * part.first_s);
       }
     }
   }
   // The windows know it better where they hold enough of its cycles.
-  if (left.slow && left.slow->rhythm.hz * shortest_s_ > enough_cycles) left.slow.reset();
+  if (left.slow && shortest_s_ && left.slow->rhythm.hz * *shortest_s_ > enough_cycles) {
+    left.slow.reset();
+  }
   BandPowers slow;
   slow.add(Window{course, {}, part.interval_s}, 2.0 * bin_hz, to_hz, gaps);
   std::vector<Band> all = slow.bands();

@@ -21,17 +21,17 @@ inline constexpr double least_course_s = 2.0;
 
 /// What a capture holds beside the rhythms of its windows.
 struct LeftOver {
-  std::vector<Surplus> surplus;   ///< light of no rhythm by band, slowest first
-  double from_hz = 0.0;           ///< where the account begins; 0 when there was nothing to look at
-  NoiseModel noise;               ///< of `bands`
-  std::vector<Band> bands;        ///< all that was looked at beside the rhythms
-  double window_s = 0.0;          ///< length of the shortest window
-  Extremes extremes;              ///< of the readings themselves
-  LevelRange drift;               ///< of the whole, rhythms taken out
-  std::optional<Jump> jump;       ///< of its level
-  double slow_noise_power = 0.0;  ///< of the noise that is not white
-  double seconds = 0.0;           ///< looked at
-  double step = 0.0;              ///< of the converter, as known
+  std::vector<Surplus> surplus;    ///< light of no rhythm by band, slowest first
+  std::optional<double> from_hz;   ///< where the account begins; empty without anything to look at
+  NoiseModel noise;                ///< of `bands`
+  std::vector<Band> bands;         ///< all that was looked at beside the rhythms
+  std::optional<double> window_s;  ///< length of the shortest window; empty where none counted
+  Extremes extremes;               ///< of the readings themselves
+  LevelRange drift;                ///< of the whole, rhythms taken out
+  std::optional<Jump> jump;        ///< of its level
+  double slow_noise_power = 0.0;   ///< of the noise that is not white
+  double seconds = 0.0;            ///< looked at
+  std::optional<double> step;      ///< of the converter, as known
   Strays strays;
   std::optional<SlowRhythm> slow;  ///< phases as at the capture's first sample
   std::optional<FewCycles> few;    ///< times from the capture's first sample
@@ -65,7 +65,7 @@ class LeftOverAccount {
   Extremes extremes_;
   double first_s_ = 0.0;
   double end_s_ = 0.0;
-  double shortest_s_ = 0.0;  ///< window
+  std::optional<double> shortest_s_;  ///< window; of those that rhythms were fitted to
 };
 
 }  // namespace lampbeat::signal

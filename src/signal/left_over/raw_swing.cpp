@@ -52,9 +52,9 @@ LevelRange drift_of(const Course::Part& part) {
   return range;
 }
 
-Excess beyond(const Extremes& extremes, const LevelRange& level, double reach) {
+std::optional<Excess> beyond(const Extremes& extremes, const LevelRange& level, double reach) {
+  if (extremes.empty()) return std::nullopt;
   Excess excess;
-  if (extremes.empty()) return excess;
   const auto count = [&](const Reading& reading, double off) {
     if (off <= reach) return;
     ++excess.readings;
@@ -66,7 +66,7 @@ Excess beyond(const Extremes& extremes, const LevelRange& level, double reach) {
     count(extremes.lowest(rank), level.lowest - extremes.lowest(rank).value);
     count(extremes.highest(rank), extremes.highest(rank).value - level.highest);
   }
-  return excess;
+  return excess.readings > 0 ? std::optional(excess) : std::nullopt;
 }
 
 }  // namespace lampbeat::signal

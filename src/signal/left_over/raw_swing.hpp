@@ -2,6 +2,7 @@
 
 #include <array>
 #include <cstddef>
+#include <optional>
 #include <span>
 
 #include "signal/course/course.hpp"
@@ -43,12 +44,12 @@ LevelRange drift_of(const Course::Part& part);
 
 /// How far the readings reach beyond what was found.
 struct Excess {
-  double off = 0.0;  ///< of the reading farthest out, 0 when all is explained; sample units
+  double off = 0.0;  ///< of the reading farthest out, sample units, > 0
   double at_s = 0.0;
   std::size_t readings = 0;  ///< so many lie beyond, counted up to `Extremes::kept` a side
 };
 
-/// What may lie outside [level.lowest − reach, level.highest + reach].
-Excess beyond(const Extremes& extremes, const LevelRange& level, double reach);
+/// What lies outside [level.lowest − reach, level.highest + reach]; empty when nothing does.
+std::optional<Excess> beyond(const Extremes& extremes, const LevelRange& level, double reach);
 
 }  // namespace lampbeat::signal

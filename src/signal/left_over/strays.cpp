@@ -1,17 +1,22 @@
 #include "signal/left_over/strays.hpp"
-#include "arithmetic/median.hpp"
 
 #include <algorithm>
 #include <array>
 #include <cmath>
 #include <vector>
 
+#include "arithmetic/median.hpp"
+
 namespace lampbeat::signal {
 namespace {
 
+/// Neighbourhoods of a window, each with a scatter of its own, so that flashes in some of them do
+/// not widen the others'; told from a few of its readings, which a median needs no more of.
 constexpr std::size_t stretches = 16;
 constexpr std::size_t readings_looked_at = 255;
+/// Gaussian noise strays so far in no capture anybody can take.
 constexpr double sds = 8.0;
+/// Fewer strays in a window are the recorder's.
 constexpr std::size_t fewest = 4;
 
 struct Scatter {
@@ -24,9 +29,9 @@ Scatter scatter_of(std::span<const double> part) {
   std::vector<double> some;
   for (std::size_t i = 0; i < part.size(); i += stride) some.push_back(part[i]);
   Scatter scatter;
-  scatter.middle = upper_median(some);
+  scatter.middle = arithmetic::upper_median(some);
   for (double& x : some) x = std::abs(x - scatter.middle);
-  scatter.sd = 1.4826 * upper_median(some);
+  scatter.sd = arithmetic::normal_sd * arithmetic::upper_median(some);
   return scatter;
 }
 
@@ -47,7 +52,7 @@ Strays strays_in(std::span<const double> rest, double least, double start_s, dou
     sd.push_back(each[s].sd);
   }
   // Some stretch lies between flashes, and most do.
-  strays.scatter_sd = upper_median(sd);
+  strays.scatter_sd = arithmetic::upper_median(sd);
   const double bound = std::max(least, sds * strays.scatter_sd);
   std::vector<double> far;
   for (std::size_t s = 0; s < stretches; ++s) {

@@ -30,7 +30,7 @@ std::vector<double> FitEquations::waves(const LineAmplitudes& at) const {
     const double u = clock_.at(window_.time_at(n));
     sum[n] = at.level + at.slope * u;
     for (std::size_t i = 0; i < rates_.size(); ++i) {
-      const auto [c, s] = unit_circle(rates_[i] * u);
+      const auto [c, s] = arithmetic::unit_circle(rates_[i] * u);
       sum[n] += at.cosine[i] * c + at.sine[i] * s;
     }
   }

@@ -5,9 +5,12 @@
 #include <numbers>
 #include <utility>
 
+#include "arithmetic/phase.hpp"
+#include "arithmetic/unit_circle.hpp"
 #include "signal/lines/fit_covariance.hpp"
 #include "signal/lines/fit_equations.hpp"
 #include "signal/lines/fit_iteration.hpp"
+#include "signal/lines/normal_equations.hpp"
 #include "signal/lines/projection.hpp"
 
 namespace lampbeat::signal {
@@ -45,7 +48,7 @@ std::vector<FittedLine> fitted_lines(const FittedModel& found, const FitClock& c
     FittedLine line;
     line.hz = found.model.hz(found.model.lines[i]);
     line.amplitude = std::hypot(a, b);
-    line.phase_rad = std::remainder(std::atan2(-b, a) - two_pi * line.hz * clock.centre_s, two_pi);
+    line.phase_rad = arithmetic::wrapped_rad(std::atan2(-b, a) - two_pi * line.hz * clock.centre_s);
     lines.push_back(line);
   }
   return lines;

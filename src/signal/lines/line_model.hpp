@@ -5,6 +5,8 @@
 #include <optional>
 #include <vector>
 
+#include "arithmetic/alias.hpp"
+
 namespace lampbeat::signal {
 
 /// One term of a frequency: so many times a fundamental.
@@ -33,9 +35,6 @@ struct LineModel {
   }
 };
 
-/// Where a frequency shows up when sampled at `rate_hz`: from 0 to half the rate.
-inline double folded_hz(double hz, double rate_hz) {
-  return std::abs(hz - rate_hz * std::round(hz / rate_hz));
-}
+using arithmetic::folded_hz;
 
 }  // namespace lampbeat::signal

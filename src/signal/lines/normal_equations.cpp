@@ -118,7 +118,7 @@ NormalEquations dense_equations(const Window& window, const LineModel& model,
       rows(row, 0) = 1.0;
       rows(row, 1) = u;
       for (std::size_t i = 0; i < lines; ++i) {
-        const auto [c, s] = unit_circle(rates[i] * u);
+        const auto [c, s] = arithmetic::unit_circle(rates[i] * u);
         rows(row, cosine_of(i)) = c;
         rows(row, sine_of(i)) = s;
         const double moved = u * (about.sine[i] * c - about.cosine[i] * s);

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <numbers>
 
+#include "arithmetic/phase.hpp"
 #include "signal/lines/projection.hpp"
 
 namespace lampbeat::signal {
@@ -55,7 +56,7 @@ LineFit fit_slow_lines(const Window& window, const LineModel& start, int most_st
     const double droop = std::sin(block * half_turn) / (block * std::sin(half_turn));
     line.amplitude /= droop;
     line.amplitude_sd /= droop;
-    line.phase_rad = std::remainder(line.phase_rad - 2.0 * pi * line.hz * delay_s, 2.0 * pi);
+    line.phase_rad = arithmetic::wrapped_rad(line.phase_rad - 2.0 * pi * line.hz * delay_s);
   }
   const FitClock coarse(thinned);
   const FitClock fine(window);

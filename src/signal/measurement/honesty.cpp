@@ -290,12 +290,6 @@ Finding from_components() {
           "them a few points off for a PWM light."};
 }
 
-Finding low_pass_needs_even() {
-  return {
-      "low_pass_needs_even_sampling",
-      "The low-pass figures are defined on evenly spaced samples and are left out for this log."};
-}
-
 Finding pst_needs_length(double duration_s) {
   return {"pst_needs_180_s",
           fmt::format("This light flickers slowly enough for PstLM to count, but PstLM needs three "

@@ -43,7 +43,6 @@ Finding clock_wanders(double light_hz, double spread_percent, double range_hz);
 /// `alone`: nothing stronger at twice the mains, as a lamp would have.
 Finding mains_half_cycles(double percent, double mains_hz, bool alone);
 Finding from_components();
-Finding low_pass_needs_even();
 Finding pst_needs_length(double duration_s);
 
 }  // namespace lampbeat::honesty

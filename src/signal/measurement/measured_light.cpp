@@ -1,5 +1,5 @@
 #include <algorithm>
-#include <cmath>
+#include <numbers>
 #include <string>
 
 #include "lampbeat/error.hpp"
@@ -13,7 +13,7 @@ std::vector<LightComponent> light_components(const Measurement& m) {
     for (const MeasuredComponent& c : *list) {
       if (!c.percent) continue;
       light.push_back(
-          {c.hz, *c.percent / 100.0, c.phase_deg * std::acos(-1.0) / 180.0, c.mains_order});
+          {c.hz, *c.percent / 100.0, c.phase_deg * std::numbers::pi / 180.0, c.mains_order});
     }
   }
   std::stable_sort(light.begin(), light.end(),
@@ -23,18 +23,29 @@ std::vector<LightComponent> light_components(const Measurement& m) {
 
 std::optional<MeasuredState> dark_beside_steady(const Measurement& m) {
   if (m.percent_flicker || m.dominant_hz || !m.unexplained.empty()) return std::nullopt;
-  const auto dark = std::find_if(m.states.begin(), m.states.end(),
-                                 [](const MeasuredState& s) { return s.what == "dark"; });
+  const auto dark =
+      std::find_if(m.states.begin(), m.states.end(), [](const MeasuredState& s) { return s.dark; });
   return dark == m.states.end() ? std::nullopt : std::optional(*dark);
 }
 
 StandardFigures standard_figures(const Measurement& m) {
-  return {m.percent_flicker, m.dominant_hz, m.svm, m.pst_lm, m.lowpass_percent[2], m.ieee};
+  return {m.percent_flicker,
+          m.dominant_hz,
+          m.svm,
+          m.pst_lm,
+          m.lowpass_percent[Ja10CutOff::at_200_hz],
+          m.ieee};
 }
 
 LightFigures light_figures(const Measurement& m) {
-  LightFigures figures{m.percent_flicker, m.flicker_index,      m.dominant_hz,          m.svm,
-                       m.pst_lm,          m.lowpass_percent[2], m.steady_below_percent, {}};
+  LightFigures figures{m.percent_flicker,
+                       m.flicker_index,
+                       m.dominant_hz,
+                       m.svm,
+                       m.pst_lm,
+                       m.lowpass_percent[Ja10CutOff::at_200_hz],
+                       m.steady_below_percent,
+                       {}};
   if (m.ieee) figures.worst_rhythm = {m.ieee->hz, m.ieee->percent, m.ieee->percent_sd};
   return figures;
 }
@@ -68,7 +79,7 @@ Light light_from(const Measurement& m) {
   light.clock_spread_percent = m.clock_spread_percent.value_or(0.0);
   light.unexplained = m.unexplained;
   for (const MeasuredState& state : m.states) {
-    if (!state.shown && state.what != "dark") light.other_states.push_back(state.light);
+    if (!state.shown && !state.dark) light.other_states.push_back(state.light);
   }
   light.figures = light_figures(m);
   light.findings = m.warnings;

@@ -1,5 +1,8 @@
 #pragma once
 
+#include "lampbeat/tones.hpp"
+#include "signal/measurement/capture_facts.hpp"
+
 namespace lampbeat {
 
 /// What the data can and cannot support.
@@ -23,5 +26,15 @@ struct MeasurementTrust {
            !too_short;
   }
 };
+
+/// The state of a light whose data are judged.
+struct StateExtent {
+  double seconds = 0.0;
+  double mean = 0.0;  ///< sample units, dark level removed
+};
+
+/// By the readings and the tones of one state alone; what it holds beside them is judged later.
+MeasurementTrust trust_in(const CaptureFacts& capture, const StateExtent& state,
+                          const ToneAnalysis& tones);
 
 }  // namespace lampbeat

@@ -59,7 +59,7 @@ double neighbourhood(const std::vector<double>& amplitude, std::size_t at) {
     if (at >= d + hollow) beside.push_back(amplitude[at - d]);
     if (at + d < amplitude.size()) beside.push_back(amplitude[at + d]);
   }
-  return signal::upper_median(beside);
+  return beside.empty() ? 0.0 : arithmetic::upper_median(beside);
 }
 
 }  // namespace

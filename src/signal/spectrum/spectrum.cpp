@@ -79,7 +79,7 @@ std::vector<double> local_floor(const std::vector<double>& amplitude) {
     stretch.clear();
     for (std::size_t i = start; i < start + width; i += stride) stretch.push_back(amplitude[i]);
     centre.push_back(static_cast<double>(start) + static_cast<double>(width - 1) / 2.0);
-    level.push_back(signal::upper_median(stretch) * mean_per_median);
+    level.push_back(arithmetic::upper_median(stretch) * mean_per_median);
     if (start + width >= n) break;
   }
 

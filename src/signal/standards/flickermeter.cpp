@@ -75,11 +75,17 @@ double Filter::gain(double hz, double rate_hz) const {
 // flickermeter", Electric Power Engineering 2010; dividing the standard's 230 V weighting by them
 // leaves the response of a 60 W lamp, and the standard's performance test comes out right.
 Weighting::Weighting(double rate_hz) : rate_hz_(rate_hz) {
-  const double high_pass = turn * 0.05;
-  filters_.emplace_back(Polynomial{0.0, 1.0}, Polynomial{high_pass, 1.0}, rate_hz, 0.05);
-  for (int pair = 0; pair < 3; ++pair) filters_.push_back(butterworth_pair(pair, 35.0, rate_hz));
+  constexpr double high_pass_hz = 0.05;
+  constexpr double low_pass_hz = 35.0;
+  constexpr double most_sensitive_hz = 8.8;  // of eye and brain
+  filters_.emplace_back(Polynomial{0.0, 1.0}, Polynomial{turn * high_pass_hz, 1.0}, rate_hz,
+                        high_pass_hz);
+  for (int pair = 0; pair < 3; ++pair) {
+    filters_.push_back(butterworth_pair(pair, low_pass_hz, rate_hz));
+  }
   filters_.emplace_back(Polynomial{0.0, 29839.0, 2715.6, 44.758, 0.041661},
-                        Polynomial{3505380.0, 534820.0, 11781.0, 196.32, 1.0}, rate_hz, 8.8);
+                        Polynomial{3505380.0, 534820.0, 11781.0, 196.32, 1.0}, rate_hz,
+                        most_sensitive_hz);
 }
 
 double Weighting::gain(double hz) const {

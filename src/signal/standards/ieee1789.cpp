@@ -1,6 +1,8 @@
 #include <fmt/format.h>
 #include <algorithm>
+#include <array>
 #include <cmath>
+#include <utility>
 
 #include "lampbeat/standards.hpp"
 
@@ -14,17 +16,36 @@ namespace {
 constexpr double slope_change_hz = 90.0;
 constexpr double low_risk_end_hz = 1250.0;
 constexpr double no_effect_end_hz = 3000.0;
+/// A level is proved at the far end of so many standard uncertainties.
 constexpr double within_sds = 3.0;
+
+constexpr std::array<std::pair<Ieee1789Level, const char*>, 3> levels = {{
+    {Ieee1789Level::no_observable_effect, "no observable effect"},
+    {Ieee1789Level::low_risk, "low risk"},
+    {Ieee1789Level::above_low_risk, "above low risk"},
+}};
 
 double low_risk_percent(double hz) {
   return std::min(100.0, hz < slope_change_hz ? 0.025 * hz : 0.08 * hz);
 }
 
-double no_effect_percent(double hz) {
-  return std::min(100.0, hz < slope_change_hz ? 0.01 * hz : hz / 30.0);
-}
+/// The straight lines that the limit follows before it reaches 100 %.
+double no_effect_line_percent(double hz) { return hz < slope_change_hz ? 0.01 * hz : hz / 30.0; }
+
+double no_effect_percent(double hz) { return std::min(100.0, no_effect_line_percent(hz)); }
 
 }  // namespace
+
+const char* level_words(Ieee1789Level level) {
+  return std::find_if(levels.begin(), levels.end(), [&](const auto& l) { return l.first == level; })
+      ->second;
+}
+
+std::optional<Ieee1789Level> ieee1789_level(std::string_view words) {
+  const auto known =
+      std::find_if(levels.begin(), levels.end(), [&](const auto& l) { return l.second == words; });
+  return known == levels.end() ? std::nullopt : std::optional(known->first);
+}
 
 Ieee1789 ieee1789(double percent_flicker, double hz) {
   Ieee1789 result;
@@ -33,11 +54,11 @@ Ieee1789 ieee1789(double percent_flicker, double hz) {
   result.low_risk_limit_percent = low_risk_percent(hz);
   result.no_effect_limit_percent = no_effect_percent(hz);
   if (hz >= no_effect_end_hz || percent_flicker <= result.no_effect_limit_percent) {
-    result.level = "no observable effect";
+    result.level = Ieee1789Level::no_observable_effect;
   } else if (hz >= low_risk_end_hz || percent_flicker <= result.low_risk_limit_percent) {
-    result.level = "low risk";
+    result.level = Ieee1789Level::low_risk;
   } else {
-    result.level = "above low risk";
+    result.level = Ieee1789Level::above_low_risk;
   }
   return result;
 }
@@ -64,24 +85,9 @@ std::optional<Finding> ieee1789_level_note(const Ieee1789& judged) {
 }
 
 bool worse(const Ieee1789& one, const Ieee1789& other) {
-  const auto level = [](const Ieee1789& r) {
-    return r.level == "above low risk" ? 2 : r.level == "low risk" ? 1 : 0;
-  };
-  if (level(one) != level(other)) return level(one) > level(other);
-  const auto share = [](const Ieee1789& r) {
-    return r.percent / (r.hz < slope_change_hz ? 0.01 * r.hz : r.hz / 30.0);
-  };
+  if (one.level != other.level) return one.level > other.level;
+  const auto share = [](const Ieee1789& r) { return r.percent / no_effect_line_percent(r.hz); };
   return share(one) > share(other);
-}
-
-std::optional<Finding> ieee1789_side_note(double hz, double hz_sd) {
-  if (!(std::abs(hz - slope_change_hz) <= 3.0 * hz_sd)) return std::nullopt;
-  return Finding{
-      "ieee1789_near_90_hz",
-      fmt::format("The limits of IEEE 1789 more than triple at 90 Hz (low risk 2.25 % just below, "
-                  "7.2 % from there on). This light's {:.3f} Hz cannot be told from 90 Hz, and the "
-                  "limits {} 90 Hz were used. A longer capture settles the frequency.",
-                  hz, hz < slope_change_hz ? "below" : "from")};
 }
 
 }  // namespace lampbeat

@@ -84,21 +84,27 @@ std::size_t last_line(double cut_off_hz, std::size_t samples, double interval_s)
 
 }  // namespace
 
-std::array<std::optional<FilteredExtremes>, ja10_cut_offs_hz.size()> ja10_extremes(
-    const Window& window, std::span<const double> rhythms_hz) {
-  std::array<std::optional<FilteredExtremes>, ja10_cut_offs_hz.size()> result;
+double cut_off_hz(Ja10CutOff cut_off) {
+  constexpr PerCutOff<double> hz = {{40.0, 90.0, 200.0, 400.0, 1000.0}};
+  return hz[cut_off];
+}
+
+PerCutOff<std::optional<FilteredExtremes>> ja10_extremes(const Window& window,
+                                                         std::span<const double> rhythms_hz) {
+  PerCutOff<std::optional<FilteredExtremes>> result;
   if (!window.even() || window.size() < 4 || !(window.interval_s > 0.0)) return result;
   const std::size_t samples = whole_cycles(window, rhythms_hz);
   const auto record = window.value.first(samples);
-  const std::size_t highest = last_line(ja10_cut_offs_hz.back(), samples, window.interval_s);
+  const std::size_t highest =
+      last_line(cut_off_hz(ja10_cut_offs.back()), samples, window.interval_s);
   // A record so dense needs neither all its lines nor all its points for the same extremes.
   const bool in_brief = signal::few_lines(samples, highest);
   const auto spectrum =
       in_brief ? signal::low_lines(record, highest) : signal::forward_transform(record, samples);
-  for (std::size_t i = 0; i < ja10_cut_offs_hz.size(); ++i) {
-    if (!(ja10_cut_offs_hz[i] < 0.5 / window.interval_s)) continue;
-    const std::size_t last = last_line(ja10_cut_offs_hz[i], samples, window.interval_s);
-    result[i] = extremes_below(spectrum, last, samples, in_brief);
+  for (const Ja10CutOff cut_off : ja10_cut_offs) {
+    if (!(cut_off_hz(cut_off) < 0.5 / window.interval_s)) continue;
+    const std::size_t last = last_line(cut_off_hz(cut_off), samples, window.interval_s);
+    result[cut_off] = extremes_below(spectrum, last, samples, in_brief);
   }
   return result;
 }

@@ -45,9 +45,10 @@ void add_ieee1789(std::vector<StandardVerdict>& table, const StandardFigures& fi
     if (percent) line.met = met;
     table.push_back(std::move(line));
   };
-  add("low risk", limits.low_risk_limit_percent, limits.level != "above low risk");
-  add("no observable effect", limits.no_effect_limit_percent,
-      limits.level == "no observable effect");
+  add(level_words(Ieee1789Level::low_risk), limits.low_risk_limit_percent,
+      limits.level != Ieee1789Level::above_low_risk);
+  add(level_words(Ieee1789Level::no_observable_effect), limits.no_effect_limit_percent,
+      limits.level == Ieee1789Level::no_observable_effect);
 }
 
 }  // namespace

@@ -23,8 +23,8 @@ double tone_percent(const JudgedState& state) {
   return std::min(100.0, unseen_harmonics * sum);
 }
 
+/// Of a lit state.
 double depth(const JudgedState& state) {
-  if (state.dark) return -1.0;
   if (state.trust.steady) return 0.0;
   return state.figures.percent_flicker.value_or(tone_percent(state));
 }
@@ -86,11 +86,11 @@ std::string when(const Stretch& s) {
 
 MeasuredState described(const JudgedState& state, bool shown) {
   const Measurement& m = state.figures;
-  const Stretch& stretch = state.epoch->longest_stretch();
+  const Stretch& stretch = longest(state.epoch->stretches());
   MeasuredState s;
   s.from_s = stretch.from_s;
   s.to_s = stretch.to_s;
-  if (state.dark) s.what = "dark";
+  s.dark = state.dark;
   s.shown = shown;
   if (state.trust.mean()) s.mean = state.tones.mean;
   if (state.dark) return s;
@@ -141,7 +141,9 @@ void mark_dark(std::vector<JudgedState>& states) {
 std::size_t shown_state(const std::vector<JudgedState>& states) {
   std::size_t shown = 0;
   const auto before = [&](const JudgedState& a, const JudgedState& b) {
-    return depth(a) != depth(b) ? depth(a) > depth(b) : a.epoch->seconds() > b.epoch->seconds();
+    if (a.dark != b.dark) return b.dark;
+    if (!a.dark && depth(a) != depth(b)) return depth(a) > depth(b);
+    return a.epoch->seconds() > b.epoch->seconds();
   };
   for (std::size_t i = 1; i < states.size(); ++i) {
     if (before(states[i], states[shown])) shown = i;
@@ -156,9 +158,9 @@ void take_worst(Measurement& m, const std::vector<JudgedState>& states, std::siz
   m.svm = worst(states, [](const Measurement& s) { return s.svm; });
   // Nothing flickered while it was lit, and yet it is not steady.
   if (!m.percent_flicker && !m.steady_below_percent && m.svm <= 0.0) m.svm = std::nullopt;
-  for (std::size_t i = 0; i < m.lowpass_percent.size(); ++i) {
-    m.lowpass_percent[i] =
-        worst(states, [i](const Measurement& s) { return s.lowpass_percent[i]; });
+  for (const Ja10CutOff cut_off : ja10_cut_offs) {
+    m.lowpass_percent[cut_off] =
+        worst(states, [&](const Measurement& s) { return s.lowpass_percent[cut_off]; });
   }
   for (const JudgedState& state : states) {
     if (state.dark || !state.figures.ieee) continue;
@@ -185,21 +187,13 @@ std::string switching_words(const std::vector<JudgedState>& states) {
 }
 
 std::string states_words(const std::vector<JudgedState>& states) {
-  constexpr std::size_t most_told = 6;
+  constexpr std::size_t most_told = 6;  // more is no sentence
   std::string words;
   for (std::size_t i = 0; i < std::min(states.size(), most_told); ++i) {
     words += (words.empty() ? "" : "; ") + state_words(states[i]);
   }
   if (states.size() > most_told) words += fmt::format("; and {} more", states.size() - most_told);
   return words;
-}
-
-double of_windows(const WindowValues& windows, double window_sd) {
-  constexpr double noise_explains = 5.0;
-  constexpr double share_explained = 0.03;
-  const double middle = windows.median();
-  const double allowed = noise_explains * window_sd + share_explained * middle;
-  return windows.highest() > middle + allowed ? windows.highest() : middle;
 }
 
 }  // namespace lampbeat

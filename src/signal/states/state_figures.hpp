@@ -1,6 +1,8 @@
 #pragma once
 
 #include <cstddef>
+#include <optional>
+#include <string>
 #include <vector>
 
 #include "lampbeat/measurement.hpp"
@@ -19,7 +21,8 @@ struct JudgedState {
   ToneAnalysis tones;            ///< hum taken out
   std::vector<signal::Hum> hum;  ///< lines that the covered sensor gave as well
   signal::LeftOver left;         ///< beside the rhythms of its windows
-  signal::Excess excess;         ///< of the readings' swing over all that was found
+  double samples = 0.0;  ///< so many are of it: all of the capture's where it is the only one
+  std::optional<signal::Excess> excess;  ///< of the readings' swing over all that was found
   MeasurementTrust trust;
   std::vector<AliasDoubt> alias_doubts;  ///< rhythms that may be faster ones, folded down
   Measurement figures;                   ///< of this state alone
@@ -47,9 +50,5 @@ std::string states_words(const std::vector<JudgedState>& states);
 /// What a lamp did that is dark in one state and lit in one other: "came on at 2.7 s"; empty for
 /// all others.
 std::string switching_words(const std::vector<JudgedState>& states);
-
-/// A figure over the windows of one state: their median, and the worst where they differ by more
-/// than noise explains (`window_sd`, of one window).
-double of_windows(const WindowValues& windows, double window_sd);
 
 }  // namespace lampbeat

@@ -4,6 +4,8 @@
 #include <cmath>
 #include <numeric>
 
+#include "arithmetic/phase.hpp"
+
 namespace lampbeat {
 
 namespace {
@@ -74,7 +76,7 @@ std::optional<int> shared_divisor(const Candidate& a, const Candidate& b) {
     const double times = divisor * ratio;
     if (times > few_times + 0.5) break;
     const double play = surely_sds * divisor * sd + rounding;
-    if (play < known_ratio && std::abs(times - std::round(times)) < play) return divisor;
+    if (play < known_ratio && arithmetic::off_whole(times) < play) return divisor;
   }
   return std::nullopt;
 }

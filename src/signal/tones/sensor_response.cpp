@@ -3,6 +3,8 @@
 #include <cmath>
 #include <complex>
 
+#include "arithmetic/phase.hpp"
+
 namespace lampbeat {
 
 ToneAnalysis undo(const SensorResponse& response, ToneAnalysis tones) {
@@ -17,7 +19,7 @@ ToneAnalysis undo(const SensorResponse& response, ToneAnalysis tones) {
       }
       tone.amplitude /= std::abs(gain);
       tone.amplitude_sd /= std::abs(gain);
-      tone.phase_rad = std::remainder(tone.phase_rad - std::arg(gain), 2.0 * std::acos(-1.0));
+      tone.phase_rad = arithmetic::wrapped_rad(tone.phase_rad - std::arg(gain));
     }
   }
   return tones;

@@ -24,7 +24,7 @@ double detection_floor(const signal::FoundLines& found) {
   if (floors.empty()) return 0.0;
   const double bins = static_cast<double>(floors.size());
   const double threshold = signal::threshold_over_floor(bins, signal::search_false_alarm);
-  return std::max(signal::upper_median(floors) * (threshold + 1.0) * scalloping,
+  return std::max(arithmetic::upper_median(floors) * (threshold + 1.0) * scalloping,
                   std::max(found.least_amplitude, found.clutter.value_or(0.0)));
 }
 

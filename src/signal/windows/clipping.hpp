@@ -21,8 +21,8 @@ struct Clipping {
 struct Rails {
   std::optional<double> low;
   std::optional<double> high;
-  double step = 0.0;  ///< quantisation step, 0 when unknown
-  double dark = 0.0;  ///< reading without light
+  std::optional<double> step;  ///< quantisation step
+  double dark = 0.0;           ///< reading without light
   /// The window holds one light all along. Where one gives way to another, the flat top of the one
   /// may lie just where the other's crests end: only known rails are looked for there.
   bool one_light = true;

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "arithmetic/median.hpp"
+#include "arithmetic/phase.hpp"
 #include "signal/windows/breaks.hpp"
 
 namespace lampbeat {
@@ -30,11 +31,13 @@ constexpr std::size_t fewest_blocks = signal::blocks_of_a_side;
 /// Shorter blocks hold too few cycles of mains light to be compared.
 constexpr double shortest_block_s = 1.0 / 32.0;
 
+/// Of at least two times; one alone has no step to go by.
 double median_step(const std::vector<double>& time_s) {
+  if (time_s.size() < 2) return 0.0;
   std::vector<double> steps;
   steps.reserve(time_s.size());
   for (std::size_t i = 1; i < time_s.size(); ++i) steps.push_back(time_s[i] - time_s[i - 1]);
-  return signal::upper_median(steps);
+  return arithmetic::upper_median(steps);
 }
 
 /// Nearly all steps are whole numbers of intervals.
@@ -43,7 +46,7 @@ bool steps_are_whole(const std::vector<double>& time_s, double interval_s) {
   std::size_t broken = 0;
   for (std::size_t i = 1; i < time_s.size(); ++i) {
     const double steps = (time_s[i] - time_s[i - 1]) / interval_s;
-    broken += std::abs(steps - std::round(steps)) > within;
+    broken += arithmetic::off_whole(steps) > within;
   }
   return broken * 20 <= time_s.size();
 }
@@ -53,8 +56,10 @@ struct EvenGrid {
   double largest_deviation_s = 0.0;
 };
 
-/// Least-squares line through sample number and time.
-EvenGrid fit_even_grid(const std::vector<double>& time_s) {
+/// Least-squares line through sample number and time; empty for fewer than three samples, and where
+/// no time passes.
+std::optional<EvenGrid> fit_even_grid(const std::vector<double>& time_s) {
+  if (time_s.size() < 3) return std::nullopt;
   const auto n = static_cast<double>(time_s.size());
   const double middle = (n - 1.0) / 2.0;
   double sum_t = 0.0;
@@ -65,6 +70,7 @@ EvenGrid fit_even_grid(const std::vector<double>& time_s) {
   }
   EvenGrid grid;
   grid.interval_s = sum_it * 12.0 / (n * (n * n - 1.0));
+  if (!(grid.interval_s > 0.0)) return std::nullopt;
   for (std::size_t i = 0; i < time_s.size(); ++i) {
     const double expected = sum_t / n + (static_cast<double>(i) - middle) * grid.interval_s;
     grid.largest_deviation_s = std::max(grid.largest_deviation_s, std::abs(time_s[i] - expected));
@@ -81,16 +87,16 @@ WindowCutter::WindowCutter(std::optional<double> rate_hz, Sink sink)
 
 double WindowCutter::seconds_fed() const {
   if (!rate_hz_) return last_s_;
-  return first_s_ + static_cast<double>(value_.size()) * interval_s_;
+  return first_s_ + static_cast<double>(value_.size()) * *interval_s_;
 }
 
 void WindowCutter::learn_interval() {
-  if (interval_s_ > 0.0 || value_.size() < fewest_samples) return;
-  interval_s_ = median_step(time_s_);
+  if (interval_s_) return;
+  if (const double step_s = median_step(time_s_); step_s > 0.0) interval_s_ = step_s;
 }
 
 std::size_t WindowCutter::target() const {
-  const double wanted = interval_s_ > 0.0 ? window_s / interval_s_ : 1e9;
+  const double wanted = interval_s_ ? window_s / *interval_s_ : static_cast<double>(most_samples);
   return static_cast<std::size_t>(std::llround(
       std::clamp(wanted, static_cast<double>(fewest_samples), static_cast<double>(most_samples))));
 }
@@ -100,7 +106,7 @@ void WindowCutter::feed(const SampleBlock& block) {
   time_s_.insert(time_s_.end(), block.time_s.begin(), block.time_s.end());
   rebuilt_ = block.time_bound_s > 0.0;
   if (!time_s_.empty()) last_s_ = time_s_.back();
-  learn_interval();
+  if (value_.size() >= fewest_samples) learn_interval();
   while (value_.size() >= 2 * target()) {
     // A break in the second half of the next window is cut then.
     if (!cut_at_break(blocks_a_window * 3 / 2, false)) hand_on_window(target());
@@ -112,8 +118,8 @@ std::size_t WindowCutter::block_start(std::size_t k) const {
 }
 
 bool WindowCutter::cut_at_break(std::size_t most, bool ends) {
-  if (static_cast<double>(target()) * interval_s_ < blocks_a_window * shortest_block_s)
-    return false;
+  const double target_s = static_cast<double>(target()) * interval_s_.value_or(0.0);
+  if (target_s < blocks_a_window * shortest_block_s) return false;
   for (std::size_t k = blocks_.size(); block_start(k + 1) <= value_.size(); ++k) {
     blocks_.push_back(signal::figures_of_block(std::span<const double>(value_).subspan(
         block_start(k), block_start(k + 1) - block_start(k))));
@@ -153,7 +159,7 @@ void WindowCutter::hand_on_window(std::size_t count) {
 
 void WindowCutter::finish() {
   if (value_.empty()) return;
-  if (interval_s_ <= 0.0) interval_s_ = median_step(time_s_);
+  learn_interval();
   while (!value_.empty() && cut_at_break(value_.size(), true)) {
   }
   const std::size_t rest = value_.size();
@@ -176,19 +182,16 @@ void WindowCutter::emit(std::size_t count, StretchKind kind) {
   placed.window.value = std::span<const double>(value_).first(count);
   if (rate_hz_) {
     placed.start_s = first_s_;
-    placed.window.interval_s = interval_s_;
+    placed.window.interval_s = *interval_s_;
   } else {
     placed.start_s = time_s_.front();
     relative_s_.assign(time_s_.begin(), time_s_.begin() + static_cast<std::ptrdiff_t>(count));
     for (double& t : relative_s_) t -= placed.start_s;
-    const EvenGrid grid = count > 2 ? fit_even_grid(relative_s_) : EvenGrid{};
+    const std::optional<EvenGrid> grid = fit_even_grid(relative_s_);
     const double allowed = rebuilt_ ? even_enough_rebuilt : even_enough;
-    const bool even =
-        grid.interval_s > 0.0 && grid.largest_deviation_s <= allowed * grid.interval_s;
-    if (grid.interval_s > 0.0) {
-      placed.jitter_percent = 100.0 * grid.largest_deviation_s / grid.interval_s;
-    }
-    placed.window.interval_s = even ? grid.interval_s : median_step(relative_s_);
+    const bool even = grid && grid->largest_deviation_s <= allowed * grid->interval_s;
+    if (grid) placed.jitter_percent = 100.0 * grid->largest_deviation_s / grid->interval_s;
+    placed.window.interval_s = even ? grid->interval_s : median_step(relative_s_);
     if (!even) placed.window.time_s = relative_s_;
     placed.on_grid = even || steps_are_whole(relative_s_, placed.window.interval_s);
   }
@@ -196,7 +199,7 @@ void WindowCutter::emit(std::size_t count, StretchKind kind) {
   const auto used = static_cast<std::ptrdiff_t>(count);
   value_.erase(value_.begin(), value_.begin() + used);
   if (!rate_hz_) time_s_.erase(time_s_.begin(), time_s_.begin() + used);
-  first_s_ += static_cast<double>(count) * interval_s_;
+  if (rate_hz_) first_s_ += static_cast<double>(count) * *interval_s_;
 }
 
 }  // namespace lampbeat

@@ -58,7 +58,7 @@ class WindowCutter {
 
   Sink sink_;
   std::optional<double> rate_hz_;
-  double interval_s_ = 0.0;
+  std::optional<double> interval_s_;  ///< of samples with times: learnt from the first of them
   std::vector<double> value_;
   std::vector<double> time_s_;
   std::vector<double> relative_s_;

@@ -1,0 +1,115 @@
+#include "signal/left_over/rest_of_window.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+
+#include "arithmetic/alias.hpp"
+#include "arithmetic/phase.hpp"
+#include "signal/course/slow_light.hpp"
+#include "signal/cycle/ripple_free.hpp"
+#include "signal/lines/line_model.hpp"
+#include "signal/lines/projection.hpp"
+
+namespace lampbeat::signal {
+namespace {
+
+/// The Hann window's main lobe, and one bin for a rhythm that moves within the window.
+constexpr double lobe_bins = 3.0;
+/// A rhythm's clock strays: its multiples are this much wider, at most this share of their spacing.
+constexpr double stray_share = 0.003;
+constexpr double most_of_spacing = 0.3;
+
+bool belongs(const Tone& tone, const std::vector<Rhythm>& rhythms) {
+  return std::any_of(rhythms.begin(), rhythms.end(), [&](const Rhythm& rhythm) {
+    const double order = tone.hz / rhythm.hz;
+    return arithmetic::off_whole(order) < 1e-6 * std::max(order, 1.0) && order > 0.5;
+  });
+}
+
+/// Takes out the tones that no folded rhythm holds: sidebands, third rhythms. Slow ones stay for
+/// the course of the whole capture.
+void take_out_lone_tones(std::vector<double>& value, const Window& window,
+                         const ToneAnalysis& tones, const std::vector<Rhythm>& rhythms,
+                         bool sidebands) {
+  const FitClock clock(window);
+  std::vector<double> rate, cosine, sine;
+  for (const ToneSeries& series : tones.series) {
+    if (!sidebands && series.kind == SeriesKind::sideband) continue;
+    for (const Tone& tone : series.tones) {
+      if (tone.hz < slow_rhythms_below_hz || belongs(tone, rhythms)) continue;
+      rate.push_back(2.0 * std::numbers::pi * tone.hz * clock.half_s);
+      const double angle = tone.phase_rad + 2.0 * std::numbers::pi * tone.hz * clock.centre_s;
+      cosine.push_back(tone.amplitude * std::cos(angle));
+      sine.push_back(-tone.amplitude * std::sin(angle));
+    }
+  }
+  if (rate.empty()) return;
+  if (window.even()) {
+    const std::vector<double> waves = BlockedWindow(window).waves(rate, 0.0, 0.0, cosine, sine);
+    for (std::size_t i = 0; i < value.size(); ++i) value[i] -= waves[i];
+    return;
+  }
+  for (std::size_t i = 0; i < value.size(); ++i) {
+    const double u = clock.at(window.time_at(i));
+    for (std::size_t k = 0; k < rate.size(); ++k) {
+      value[i] -= cosine[k] * std::cos(rate[k] * u) + sine[k] * std::sin(rate[k] * u);
+    }
+  }
+}
+
+double power_of(const std::vector<double>& value) {
+  double sum = 0.0;
+  double squares = 0.0;
+  for (const double x : value) {
+    sum += x;
+    squares += x * x;
+  }
+  const auto n = static_cast<double>(value.size());
+  return squares / n - sum / n * (sum / n);
+}
+
+}  // namespace
+
+std::vector<double> left_beside(const Window& light, const ToneAnalysis& tones,
+                                const std::vector<Rhythm>& rhythms) {
+  if (rhythms.size() != 2) {
+    std::vector<double> rest = without_rhythms(light, rhythms);
+    take_out_lone_tones(rest, light, tones, rhythms, true);
+    return rest;
+  }
+  LeftByMeeting left = without_rhythms_either_way(light, rhythms);
+  take_out_lone_tones(left.sum, light, tones, rhythms, true);
+  // Sidebands are what a product of two rhythms consists of.
+  take_out_lone_tones(left.product, light, tones, rhythms, false);
+  return power_of(left.product) < power_of(left.sum) ? left.product : left.sum;
+}
+
+std::vector<Gap> gaps_around(const ToneAnalysis& tones, const std::vector<Rhythm>& rhythms,
+                             double bin_hz, double rate_hz) {
+  std::vector<Gap> gaps;
+  const auto leave_out = [&](double hz, double most_hz) {
+    const double reach = std::min(lobe_bins * bin_hz + stray_share * hz, most_hz);
+    const double seen = arithmetic::folded_hz(hz, rate_hz);
+    gaps.push_back({seen - reach, seen + reach});
+  };
+  for (const ToneSeries& series : tones.series) {
+    for (const Tone& tone : series.tones) leave_out(tone.hz, lobe_bins * bin_hz);
+  }
+  for (const Rhythm& rhythm : rhythms) {
+    const double most_hz = most_of_spacing * rhythm.hz;
+    for (double hz = rhythm.hz; hz < rate_hz / 2.0; hz += rhythm.hz) leave_out(hz, most_hz);
+  }
+  std::sort(gaps.begin(), gaps.end(),
+            [](const Gap& a, const Gap& b) { return a.from_hz < b.from_hz; });
+  return gaps;
+}
+
+std::vector<double> without_fast_rhythms(const Window& light, const std::vector<double>& rest,
+                                         const std::vector<Rhythm>& rhythms) {
+  std::vector<Rhythm> fast = rhythms;
+  std::erase_if(fast, [](const Rhythm& rhythm) { return rhythm.hz < slow_rhythms_below_hz; });
+  return fast.size() == rhythms.size() ? rest : without_rhythms(light, fast);
+}
+
+}  // namespace lampbeat::signal

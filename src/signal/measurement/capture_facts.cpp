@@ -1,0 +1,18 @@
+#include "signal/measurement/capture_facts.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace lampbeat {
+
+namespace {
+
+constexpr double coarsest_step = 0.02;  ///< of the level
+
+}  // namespace
+
+double CaptureFacts::step_beside(double level) const {
+  return std::min(readings.code_step.value_or(0.0), coarsest_step * std::abs(level));
+}
+
+}  // namespace lampbeat

@@ -1,0 +1,14 @@
+#pragma once
+
+#include "lampbeat/measurement.hpp"
+#include "lampbeat/tones.hpp"
+#include "signal/measurement/measurement_trust.hpp"
+
+namespace lampbeat {
+
+/// The rhythms of a measurement, strongest first: frequencies, the mains among them, and, as far as
+/// the data support it, their share of the mean. Nothing where the rate hides them.
+void relate_components(Measurement& m, const ToneAnalysis& tones, const MeasurementTrust& trust,
+                       double rate_hz);
+
+}  // namespace lampbeat

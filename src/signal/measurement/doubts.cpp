@@ -1,0 +1,171 @@
+#include "signal/measurement/doubts.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <utility>
+
+#include "signal/measurement/honesty.hpp"
+#include "signal/tones/mains_beat.hpp"
+#include "signal/tones/rhythm.hpp"
+
+namespace lampbeat {
+
+namespace {
+
+constexpr double uneven_from_percent = 5.0;  ///< more than printed times are rounded by
+/// A drift is worth a word from so much of the level on; of a light called steady from half of it,
+/// since the word must agree with the readings' swing.
+constexpr double drift_from_percent = 2.0;
+constexpr double steady_drift_from_percent = 1.0;
+constexpr double sds_of_a_drift = 8.0;
+constexpr double half_cycles_from_percent = 0.3;
+/// What the flickermeter's low-pass of 35 Hz still lets through, and deep enough to be worth a
+/// longer recording.
+constexpr double slow_below_hz = 40.0;
+constexpr double slow_from_percent = 0.2;
+constexpr double ordinary_ripple_hz = 100.0;
+
+void add(Findings& all, std::optional<Finding> doubt) {
+  if (doubt) all.push_back(std::move(*doubt));
+}
+
+void doubt_level(Findings& doubts, const DoubtFacts& facts) {
+  const MeasurementTrust& trust = facts.state.trust;
+  const Readings& readings = facts.capture.readings;
+  const double dark = facts.capture.dark_level();
+  const auto n = static_cast<double>(readings.samples);
+  if (trust.not_analysed) doubts.push_back(honesty::not_analysed(readings.samples));
+  if (trust.no_dc) doubts.push_back(honesty::no_dc_level(facts.capture.format.sound_file));
+  if (trust.below_zero) {
+    const double lowest_percent =
+        100.0 * (readings.lowest - dark) / std::abs(facts.state.tones.mean);
+    doubts.push_back(readings.highest < dark ? honesty::reads_only_below_zero(
+                                                   facts.capture.settings.dark_level.has_value())
+                                             : honesty::reads_below_zero(lowest_percent));
+  }
+  if (trust.clipped) {
+    doubts.push_back(honesty::clipped(100.0 * static_cast<double>(readings.clipping.high) / n,
+                                      100.0 * static_cast<double>(readings.clipping.low) / n));
+  }
+}
+
+void doubt_sampling(Findings& doubts, const DoubtFacts& facts) {
+  const MeasurementTrust& trust = facts.state.trust;
+  const ToneAnalysis& tones = facts.state.tones;
+  const CaptureFacts& capture = facts.capture;
+  const double duration_s = capture.readings.end_s;
+  if (trust.rate_hides_mains) {
+    doubts.push_back(honesty::rate_hides_mains(capture.rate_hz));
+    add(doubts, mains_beat(tones, capture.rate_hz));
+  } else if (trust.rate_too_low || trust.rate_marginal) {
+    doubts.push_back(
+        honesty::rate_too_low(capture.rate_hz, *facts.figures.dominant_hz, !trust.rate_too_low));
+  }
+  const bool no_cycle = trust.figures() && !trust.steady && !facts.figures.percent_flicker;
+  const bool told_by_edges = facts.state.left.few && trust.mean();  // and said so
+  if (!told_by_edges && (trust.too_short || trust.short_capture || no_cycle)) {
+    const RhythmChoice choice = choose_rhythms(tones);
+    const double hz = choice.rhythms.empty() ? ordinary_ripple_hz : choice.rhythms.front().hz;
+    doubts.push_back(
+        honesty::too_short(duration_s, duration_s * hz, !trust.too_short && !no_cycle));
+  }
+  if (!capture.readings.all_even && capture.readings.jitter_percent > uneven_from_percent) {
+    doubts.push_back(honesty::uneven_sampling(capture.readings.jitter_percent));
+  }
+  if (!facts.state.alias_doubts.empty()) {
+    const AliasDoubt& doubt = facts.state.alias_doubts.front();
+    doubts.push_back(honesty::alias_suspected(capture.rate_hz, doubt.seen_hz, doubt.could_be_hz));
+  }
+}
+
+void doubt_rhythms(Findings& doubts, const DoubtFacts& facts) {
+  const JudgedState& state = facts.state;
+  const Measurement& m = facts.figures;
+  const double mean = state.tones.mean;
+  if (mean > 0.0) {
+    for (const signal::Hum& hum : state.hum) {
+      doubts.push_back(
+          honesty::hum_taken_out(hum.hz, 100.0 * hum.amplitude / mean, 100.0 * hum.hidden / mean));
+    }
+  }
+  if (m.steady_below_percent) {
+    doubts.push_back(honesty::steady(*m.steady_below_percent, m.steady_from_hz.value_or(0.0),
+                                     facts.capture.rate_hz / 2.0));
+  }
+  // Of a few cycles the edges tell the rhythm; the windows saw lines that were none.
+  const EpochFigures& windows = state.epoch->figures;
+  if (windows.unrelated_rhythms > 1 && !state.left.few) {
+    doubts.push_back(honesty::several_rhythms(windows.unrelated_rhythms, windows.left_out_percent));
+  }
+}
+
+void doubt_drift(Findings& doubts, const DoubtFacts& facts) {
+  const JudgedState& state = facts.state;
+  const EpochFigures& windows = state.epoch->figures;
+  double lowest = windows.lowest_mean.value_or(0.0);
+  double highest = windows.highest_mean.value_or(0.0);
+  double from_percent = drift_from_percent;
+  if (facts.figures.steady_below_percent) {
+    lowest = std::min(lowest, state.left.drift.lowest);
+    highest = std::max(highest, state.left.drift.highest);
+    from_percent = steady_drift_from_percent;
+  }
+  if (!state.trust.mean() || !(highest > 0.0)) return;
+  const double drift_percent = 100.0 * (highest - lowest) / highest;
+  const double window_samples = static_cast<double>(facts.capture.readings.samples) /
+                                static_cast<double>(std::max<std::size_t>(1, facts.windows));
+  const double mean_sd_percent = 100.0 * state.tones.noise_sd / highest / std::sqrt(window_samples);
+  if (drift_percent > std::max(from_percent, sds_of_a_drift * mean_sd_percent)) {
+    doubts.push_back(honesty::level_drift(lowest, highest, drift_percent));
+  }
+}
+
+void doubt_half_cycles(Findings& doubts, const Measurement& m) {
+  for (const MeasuredComponent& c : m.components) {
+    const bool leads = &c == &m.components.front();
+    if (c.mains_order == 1 && c.percent && (leads || *c.percent > half_cycles_from_percent)) {
+      doubts.push_back(honesty::mains_half_cycles(*c.percent, c.hz, leads));
+    }
+  }
+}
+
+void doubt_standards(Findings& doubts, const DoubtFacts& facts) {
+  const Measurement& m = facts.figures;
+  const double duration_s = facts.capture.readings.end_s;
+  if (m.ieee) add(doubts, ieee1789_level_note(*m.ieee));
+  const bool slow =
+      std::any_of(m.components.begin(), m.components.end(), [](const MeasuredComponent& c) {
+        return c.hz < slow_below_hz && c.percent.value_or(0.0) >= slow_from_percent;
+      });
+  if (m.pst_lm) {
+    doubts.push_back(pst_scale_note());
+  } else if (facts.state.trust.figures() && slow) {
+    doubts.push_back(honesty::pst_needs_length(duration_s));
+  }
+  // Without low-pass percentages there is nothing whose conditions could matter.
+  if (!m.lowpass_percent[Ja10CutOff::at_1000_hz]) return;
+  for (Finding& finding : ja10_conditions(facts.capture.rate_hz, duration_s)) {
+    doubts.push_back(std::move(finding));
+  }
+}
+
+}  // namespace
+
+Findings note_doubts(const DoubtFacts& facts) {
+  Findings doubts;
+  doubt_level(doubts, facts);
+  doubt_sampling(doubts, facts);
+  doubt_rhythms(doubts, facts);
+  doubt_drift(doubts, facts);
+  doubts.insert(doubts.end(), facts.clock.begin(), facts.clock.end());
+  doubt_half_cycles(doubts, facts.figures);
+  if (!facts.capture.response.flat()) doubts.push_back(honesty::from_components());
+  doubt_standards(doubts, facts);
+  const MeasurementSettings& settings = facts.capture.settings;
+  if (!settings.dark_level && !settings.mean_level && facts.state.trust.mean()) {
+    doubts.push_back(honesty::dark_level_unknown());
+  }
+  return doubts;
+}
+
+}  // namespace lampbeat

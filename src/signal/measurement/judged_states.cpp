@@ -1,0 +1,162 @@
+#include "signal/measurement/judged_states.hpp"
+
+#include <algorithm>
+#include <optional>
+#include <utility>
+
+#include "signal/course/whole_cycle.hpp"
+#include "signal/measurement/components.hpp"
+#include "signal/measurement/left_over_verdict.hpp"
+#include "signal/measurement/state_measures.hpp"
+#include "signal/states/states_alike.hpp"
+#include "signal/tones/aliases.hpp"
+#include "signal/tones/rhythm.hpp"
+
+namespace lampbeat {
+
+namespace {
+
+/// A slower beat, and each swing is a stretch somebody would call a state.
+constexpr double slowest_beat_hz = 0.5;
+
+/// Whether all its windows show is slower than a handful of their own cycles: irregular slow light
+/// looks like that in one window and otherwise in the next.
+bool only_slow(const Epoch& epoch) {
+  constexpr double handful = 5.0;
+  if (epoch.steady() || epoch.windows() == 0) return false;
+  for (const ToneSeries& series : epoch.first().series) {
+    for (const Tone& tone : series.tones) {
+      if (tone.hz >= signal::slow_rhythms_below_hz) return false;
+    }
+  }
+  const double window_s = epoch.seconds() / epoch.windows();
+  return strongest_tone(epoch.first())->hz * window_s < handful;
+}
+
+std::vector<AliasDoubt> folding_doubts(const JudgedState& state, const CaptureFacts& capture) {
+  if (state.trust.rate_hides_mains) return {};
+  const auto& cycle = state.figures.cycle;
+  const Sampling sampling{capture.rate_hz,
+                          capture.readings.on_grid,
+                          filtered_by_recorder(capture.format),
+                          cycle && has_two_levels(cycle->shape),
+                          state.epoch->lead_frequency(),
+                          state.epoch->windows()};
+  return alias_doubts(state.tones, sampling);
+}
+
+/// One state by itself. `only_one`: all of the capture is of it.
+JudgedState judged(const Epoch& epoch, bool only_one, const signal::LeftOverAccount& account,
+                   const CaptureFacts& capture) {
+  JudgedState state;
+  state.epoch = &epoch;
+  state.samples =
+      only_one ? static_cast<double>(capture.readings.samples) : epoch.seconds() * capture.rate_hz;
+  const ToneAnalysis in_windows = undo(capture.response, epoch.whole());
+  state.left = left_over_beside(account, in_windows.mean, capture);
+  if (capture.settings.dark) state.hum = signal::hum_in(in_windows, *capture.settings.dark);
+  state.tones = signal::with_whole_capture(signal::without_hum(in_windows, state.hum), state.left);
+  const StateExtent extent =
+      only_one ? StateExtent{capture.readings.end_s, capture.readings.mean() - capture.dark_level()}
+               : StateExtent{epoch.seconds(), state.tones.mean};
+  state.trust = trust_in(capture, extent, state.tones);
+  judge_left_over(state, capture);
+  describe_capture(state.figures, capture);
+  relate_components(state.figures, state.tones, state.trust, capture.rate_hz);
+  take_levels(state.figures, state, capture);
+  take_steadiness(state.figures, state);
+  take_cycle(state.figures, state, capture);
+  take_slow_cycle(state.figures, state, capture);
+  take_unexplained(state.figures, state, capture);
+  state.alias_doubts = folding_doubts(state, capture);
+  take_standards(state.figures, state, capture);
+  return state;
+}
+
+/// The state that carries a rhythm so slow that its swings look like states; empty without one.
+std::optional<JudgedState> slowly_beating(const std::vector<Epoch>& epochs, double level,
+                                          const signal::LeftOverAccount& whole,
+                                          const CaptureFacts& capture) {
+  if (epochs.size() < 2) return std::nullopt;
+  const signal::LeftOver left = left_over_beside(whole, level, capture);
+  const std::optional<double> hz = left.slow  ? std::optional(left.slow->rhythm.hz)
+                                   : left.few ? left.few->hz
+                                              : std::nullopt;
+  if (hz < slowest_beat_hz) return std::nullopt;
+  // Its fast rhythms are those of the brighter swings.
+  const auto brightest =
+      std::max_element(epochs.begin(), epochs.end(),
+                       [](const Epoch& a, const Epoch& b) { return a.level() < b.level(); });
+  return judged(*brightest, false, whole, capture);
+}
+
+/// A joined state by the account of the whole capture or, where that has more irregular light, by
+/// its own: irregular light is not made less by the calm seconds beside it.
+JudgedState judged_joined(const Epoch& epoch, bool only_one, const signal::LeftOverAccount& whole,
+                          const CaptureFacts& capture) {
+  JudgedState state = judged(epoch, only_one, whole, capture);
+  if (!epoch.joined() || !epoch.left_over) return state;
+  JudgedState alone = judged(epoch, only_one, *epoch.left_over, capture);
+  const auto irregular = [](const JudgedState& s) {
+    return s.figures.unexplained_percent.value_or(0.0);
+  };
+  return irregular(alone) > irregular(state) ? alone : state;
+}
+
+std::vector<JudgedState> each_judged(const std::vector<Epoch>& epochs,
+                                     const signal::LeftOverAccount& whole,
+                                     const CaptureFacts& capture) {
+  std::vector<const Epoch*> seen;
+  for (const Epoch& epoch : epochs) {
+    if (!only_slow(epoch)) seen.push_back(&epoch);
+  }
+  // What only the course of the whole capture can tell is no state by itself.
+  const bool course_tells = capture.readings.end_s >= signal::least_course_s && !seen.empty();
+  if (!course_tells) {
+    seen.clear();
+    for (const Epoch& epoch : epochs) seen.push_back(&epoch);
+  }
+  std::vector<JudgedState> states;
+  for (const Epoch* epoch : seen) {
+    const bool own = seen.size() > 1 && epoch->left_over;
+    states.push_back(own ? judged(*epoch, false, *epoch->left_over, capture)
+                         : judged_joined(*epoch, epochs.size() == 1, whole, capture));
+  }
+  mark_dark(states);
+  return states;
+}
+
+/// Makes one state of those that say the same and of those a beat goes through.
+void join_alike(std::vector<Epoch>& epochs, const std::vector<JudgedState>& states,
+                double rate_hz) {
+  const std::vector<std::size_t> joined = states_alike(states, rate_hz);
+  const auto index_of = [&](std::size_t state) {
+    return static_cast<std::size_t>(states[state].epoch - epochs.data());
+  };
+  std::vector<std::size_t> gone;
+  for (std::size_t i = 0; i < joined.size(); ++i) {
+    if (joined[i] == i) continue;
+    epochs[index_of(joined[i])].absorb(*states[i].epoch);
+    gone.push_back(index_of(i));
+  }
+  std::sort(gone.rbegin(), gone.rend());
+  for (const std::size_t i : gone) epochs.erase(epochs.begin() + static_cast<std::ptrdiff_t>(i));
+}
+
+}  // namespace
+
+std::vector<JudgedState> judged_states(std::vector<Epoch>& epochs, double level,
+                                       const signal::LeftOverAccount& whole,
+                                       const CaptureFacts& capture) {
+  std::vector<JudgedState> states;
+  if (auto slow = slowly_beating(epochs, level, whole, capture)) {
+    states.push_back(std::move(*slow));
+    return states;
+  }
+  states = each_judged(epochs, whole, capture);
+  if (states.size() == 1) return states;
+  join_alike(epochs, states, capture.rate_hz);
+  return each_judged(epochs, whole, capture);
+}
+
+}  // namespace lampbeat

@@ -1,0 +1,119 @@
+#include "signal/measurement/state_measures.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+
+#include "signal/course/whole_cycle.hpp"
+#include "signal/left_over/hum.hpp"
+
+namespace lampbeat {
+
+namespace {
+
+MeasuredCycle measured_cycle(const CycleFigures& cycle, double hz) {
+  MeasuredCycle measured{hz, {}};
+  for (const double x : cycle.shape) measured.shape.push_back(x / cycle.mean);
+  return measured;
+}
+
+/// Percent flicker and flicker index of the windows, with what they scatter by.
+void take_depth(Measurement& m, const EpochFigures& figures) {
+  const double n = figures.windows_with_cycle;
+  // Light cannot go below nothing: what noise adds beyond 100 % is not the light's.
+  m.percent_flicker = std::min(
+      100.0, of_windows(figures.percents, std::sqrt(figures.percent_flicker_variance / n)));
+  m.flicker_index = of_windows(figures.indices, std::sqrt(figures.flicker_index_variance / n));
+  m.percent_flicker_sd = std::sqrt(figures.percent_flicker_variance) / n;
+  m.flicker_index_sd = std::sqrt(figures.flicker_index_variance) / n;
+}
+
+/// What no scatter of the windows shows: hum under the lamp's own lines, a converter's steps.
+void widen(Measurement& m, const ToneAnalysis& tones, const CaptureFacts& capture) {
+  if (capture.settings.dark && tones.mean > 0.0) {
+    const double beneath = signal::hum_beneath(tones, *capture.settings.dark) / tones.mean;
+    m.percent_flicker_sd = std::hypot(*m.percent_flicker_sd, 100.0 * beneath);
+    m.flicker_index_sd = std::hypot(*m.flicker_index_sd, beneath / std::numbers::pi);
+  }
+  // Without noise to dither it, a converter's step hides where within it an extreme lies: two
+  // rounding errors of variance step²/12 over twice the mean.
+  if (const auto step = capture.readings.step; step && tones.noise_sd < *step) {
+    const double step_percent = 100.0 * *step / tones.mean / std::sqrt(24.0);
+    m.percent_flicker_sd = std::hypot(*m.percent_flicker_sd, step_percent);
+  }
+}
+
+}  // namespace
+
+void describe_capture(Measurement& m, const CaptureFacts& capture) {
+  m.capture = capture.format.name;
+  m.capture_kind = capture.format.kind;
+  m.samples = capture.readings.samples;
+  m.duration_s = capture.readings.end_s;
+  m.rate_hz = mean_rate_hz(capture.readings, capture.format);
+}
+
+void take_levels(Measurement& m, const JudgedState& state, const CaptureFacts& capture) {
+  const MeasurementTrust& trust = state.trust;
+  const Readings& readings = capture.readings;
+  const std::optional<double>& true_mean = capture.settings.mean_level;
+  if (trust.mean()) m.mean = true_mean.value_or(readings.mean() - capture.dark_level());
+  if (trust.mean() && !trust.too_short && state.tones.mean > 0.0) {
+    m.noise_percent = 100.0 * state.tones.noise_sd / state.tones.mean;
+  }
+  if (trust.no_dc || trust.below_zero) return;
+  const double shift = true_mean ? *true_mean - readings.mean() : -capture.dark_level();
+  const double high = readings.highest + shift;
+  const double low = readings.lowest + shift;
+  if (high + low > 0.0) m.percent_flicker_raw = 100.0 * (high - low) / (high + low);
+}
+
+void take_steadiness(Measurement& m, const JudgedState& state) {
+  const MeasurementTrust& trust = state.trust;
+  const ToneAnalysis& tones = state.tones;
+  const bool steady = trust.steady && !trust.unexplained && trust.mean() &&
+                      !trust.rate_hides_mains && !trust.too_short && tones.mean > 0.0;
+  if (!steady) return;
+  double hidden = std::max(tones.detection_floor, state.epoch->figures.strongest_doubtful);
+  for (const signal::Hum& hum : state.hum) hidden = std::max(hidden, hum.hidden);
+  // Noise that ends at a corner is the sensor's by all likelihood, not by proof.
+  hidden = std::max(hidden, std::sqrt(state.left.noise.rolled.power()));
+  m.steady_below_percent = 100.0 * hidden / tones.mean;
+}
+
+void take_cycle(Measurement& m, const JudgedState& state, const CaptureFacts& capture) {
+  if (!state.trust.figures()) return;
+  const EpochFigures& figures = state.epoch->figures;
+  const bool steady = state.trust.steady;
+  if (!steady && !figures.percents.empty() && figures.windows_with_cycle > 0) {
+    take_depth(m, figures);
+    widen(m, state.tones, capture);
+  }
+  const auto& typical = figures.typical_cycle;
+  if (!steady && typical && typical->figures.mean > 0.0) {
+    m.cycle = measured_cycle(typical->figures, typical->hz);
+  }
+  m.spectrum = figures.spectrum;
+  for (double& a : m.spectrum.amplitude) a *= 100.0 / state.tones.mean;
+  for (double& a : m.spectrum.floor) a *= 100.0 / state.tones.mean;
+}
+
+void take_slow_cycle(Measurement& m, const JudgedState& state, const CaptureFacts& capture) {
+  if (!state.trust.figures()) return;
+  const signal::LeftOver& left = state.left;
+  const double dark = capture.dark_level();
+  const signal::Swing readings{capture.readings.lowest - dark, capture.readings.highest - dark};
+  // A slow rhythm's multiples, taken for rhythms of their own by the windows, are part of it.
+  const auto& typical = state.epoch->figures.typical_cycle;
+  const bool fast = typical && typical->hz >= signal::slow_rhythms_below_hz;
+  const auto cycle =
+      signal::whole_cycle(left, fast ? std::optional(typical->figures) : std::nullopt, readings);
+  if (!cycle) return;
+  m.percent_flicker = std::min(100.0, cycle->percent_flicker);
+  m.percent_flicker_sd = cycle->percent_flicker_sd;
+  m.flicker_index = cycle->flicker_index;
+  m.flicker_index_sd = cycle->flicker_index_sd;
+  m.cycle = measured_cycle(*cycle, left.few ? *left.few->hz : left.slow->rhythm.hz);
+}
+
+}  // namespace lampbeat

@@ -1,0 +1,16 @@
+#pragma once
+
+#include <optional>
+
+#include "signal/measurement/capture_facts.hpp"
+#include "signal/states/state_figures.hpp"
+
+namespace lampbeat {
+
+/// The one rule by which a verdict agrees with the readings' own swing: what was found (rhythms,
+/// noise, drift) must reach as far as the readings do, and the level must not jump. Empty when it
+/// does; of a light with a level.
+std::optional<signal::Excess> beyond_what_was_found(const JudgedState& state,
+                                                    const CaptureFacts& capture);
+
+}  // namespace lampbeat

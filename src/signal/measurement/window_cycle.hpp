@@ -1,0 +1,24 @@
+#pragma once
+
+#include <optional>
+#include <vector>
+
+#include "lampbeat/cycle.hpp"
+#include "signal/cycle/each_rhythm.hpp"
+#include "signal/tones/rhythm.hpp"
+#include "signal/tones/sensor_response.hpp"
+
+namespace lampbeat {
+
+/// The cycle of one window.
+struct WindowCycle {
+  std::optional<CycleFigures> figures;       ///< of all its rhythms together
+  std::vector<signal::RhythmAlone> rhythms;  ///< each by itself where there are two
+};
+
+/// Folds a window on its rhythms; where a sensor's response was undone on the tones, their sum
+/// takes the samples' place.
+WindowCycle cycle_in(const Window& light, const ToneAnalysis& tones, const RhythmChoice& choice,
+                     const SensorResponse& response);
+
+}  // namespace lampbeat

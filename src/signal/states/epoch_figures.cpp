@@ -1,0 +1,115 @@
+#include "signal/states/epoch_figures.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace lampbeat {
+
+namespace {
+
+/// Frequencies of one rhythm as seen in two windows, and in two states.
+constexpr double same_rhythm = 0.01;
+constexpr double same_cycle = 0.02;
+
+bool of_one_cycle(const std::optional<TypicalCycle>& one,
+                  const std::optional<TypicalCycle>& other) {
+  if (!one || !other) return !one && !other;
+  return std::abs(one->hz - other->hz) <= same_cycle * one->hz;
+}
+
+void absorb_cycles(EpochFigures& mine, const EpochFigures& its) {
+  if (its.percents.highest() > mine.percents.highest()) {
+    mine.worst_percent_start_s = its.worst_percent_start_s;
+  }
+  mine.percents.add(its.percents);
+  mine.indices.add(its.indices);
+  mine.percent_flicker_variance += its.percent_flicker_variance;
+  mine.flicker_index_variance += its.flicker_index_variance;
+  mine.windows_with_cycle += its.windows_with_cycle;
+  for (const RhythmFigures& more : its.rhythms) {
+    const auto same = std::find_if(
+        mine.rhythms.begin(), mine.rhythms.end(),
+        [&](const RhythmFigures& r) { return std::abs(r.hz - more.hz) <= same_cycle * r.hz; });
+    if (same == mine.rhythms.end()) {
+      mine.rhythms.push_back(more);
+      continue;
+    }
+    same->percents.add(more.percents);
+    same->variance += more.variance;
+    same->windows += more.windows;
+  }
+}
+
+}  // namespace
+
+void add_choice(EpochFigures& figures, const RhythmChoice& choice, double mean) {
+  figures.unrelated_rhythms = std::max(figures.unrelated_rhythms, choice.unrelated);
+  if (!(mean > 0.0)) return;
+  figures.left_out_percent = std::max(figures.left_out_percent, 100.0 * choice.left_out / mean);
+}
+
+void add_cycle(EpochFigures& figures, const CycleFigures& cycle, double hz) {
+  if (!figures.typical_cycle) figures.typical_cycle = {cycle, hz};
+  figures.percent_flicker_variance += cycle.percent_flicker_sd * cycle.percent_flicker_sd;
+  figures.flicker_index_variance += cycle.flicker_index_sd * cycle.flicker_index_sd;
+  ++figures.windows_with_cycle;
+}
+
+void add_rhythms(EpochFigures& figures, const std::vector<signal::RhythmAlone>& rhythms) {
+  for (const signal::RhythmAlone& alone : rhythms) {
+    const double hz = alone.rhythm.hz;
+    const auto known = std::find_if(
+        figures.rhythms.begin(), figures.rhythms.end(),
+        [&](const RhythmFigures& r) { return std::abs(r.hz - hz) <= same_rhythm * hz; });
+    RhythmFigures& own = known == figures.rhythms.end()
+                             ? figures.rhythms.emplace_back(RhythmFigures{hz, {}, 0.0, 0})
+                             : *known;
+    own.percents.add(alone.figures.percent_flicker);
+    own.variance += alone.figures.percent_flicker_sd * alone.figures.percent_flicker_sd;
+    ++own.windows;
+  }
+}
+
+void add_low_pass(EpochFigures& figures, const Window& light, const std::vector<Rhythm>& rhythms) {
+  std::vector<double> rhythms_hz;
+  for (const Rhythm& rhythm : rhythms) rhythms_hz.push_back(rhythm.hz);
+  const auto extremes = ja10_extremes(light, rhythms_hz);
+  for (const Ja10CutOff cut_off : ja10_cut_offs) {
+    LowPassFigure& figure = figures.lowpass[cut_off];
+    const auto& in_window = extremes[cut_off];
+    if (!in_window || !(in_window->highest + in_window->lowest > 0.0)) {
+      figure.in_every_window = false;
+    } else {
+      figure.percent = std::max(figure.percent, modulation_percent(*in_window));
+    }
+  }
+}
+
+void add_window(EpochFigures& figures, const WindowFigures& window) {
+  if (window.percent_flicker) {
+    if (figures.percents.empty() || *window.percent_flicker > figures.percents.highest()) {
+      figures.worst_percent_start_s = window.start_s;
+    }
+    figures.percents.add(*window.percent_flicker);
+  }
+  if (window.flicker_index) figures.indices.add(*window.flicker_index);
+  figures.lowest_mean = std::min(figures.lowest_mean.value_or(*window.mean), *window.mean);
+  figures.highest_mean = std::max(figures.highest_mean.value_or(*window.mean), *window.mean);
+}
+
+void absorb(EpochFigures& mine, const EpochFigures& its) {
+  if (of_one_cycle(mine.typical_cycle, its.typical_cycle)) absorb_cycles(mine, its);
+  mine.strongest_doubtful = std::max(mine.strongest_doubtful, its.strongest_doubtful);
+  if (its.lowest_mean) {
+    mine.lowest_mean = std::min(mine.lowest_mean.value_or(*its.lowest_mean), *its.lowest_mean);
+  }
+  mine.highest_mean = std::max(mine.highest_mean, its.highest_mean);  // nothing is the lowest
+  for (const Ja10CutOff cut_off : ja10_cut_offs) {
+    LowPassFigure& one = mine.lowpass[cut_off];
+    const LowPassFigure& more = its.lowpass[cut_off];
+    one.percent = std::max(one.percent, more.percent);
+    one.in_every_window = one.in_every_window && more.in_every_window;
+  }
+}
+
+}  // namespace lampbeat

@@ -1,0 +1,70 @@
+#pragma once
+
+#include <optional>
+#include <vector>
+
+#include "lampbeat/cycle.hpp"
+#include "lampbeat/measurement.hpp"
+#include "lampbeat/spectrum.hpp"
+#include "lampbeat/standards.hpp"
+#include "signal/cycle/each_rhythm.hpp"
+#include "signal/states/window_values.hpp"
+#include "signal/tones/rhythm.hpp"
+
+namespace lampbeat {
+
+/// One rhythm of several, folded alone.
+struct RhythmFigures {
+  double hz = 0.0;
+  WindowValues percents;  ///< its own percent flicker
+  double variance = 0.0;  ///< of them, summed over the windows
+  int windows = 0;
+};
+
+/// JA10's figure below one cut-off.
+struct LowPassFigure {
+  double percent = 0.0;         ///< of the worst window, each judged by its own level
+  bool in_every_window = true;  ///< so far; one window that has none leaves the light without
+};
+
+/// The cycle of a state's first window that has one.
+struct TypicalCycle {
+  CycleFigures figures;
+  double hz = 0.0;  ///< of the first rhythm it was folded on
+};
+
+/// What the windows of one state say beyond their tones.
+struct EpochFigures {
+  std::optional<TypicalCycle> typical_cycle;
+  Spectrum spectrum;
+  int unrelated_rhythms = 0;
+  double left_out_percent = 0.0;
+  double percent_flicker_variance = 0.0;
+  double flicker_index_variance = 0.0;
+  int windows_with_cycle = 0;
+  std::optional<double> lowest_mean;  ///< of a window
+  std::optional<double> highest_mean;
+  WindowValues percents;
+  WindowValues indices;
+  double worst_percent_start_s = 0.0;  ///< where the window of the highest percent flicker begins
+  std::vector<RhythmFigures> rhythms;  ///< where there are several
+  PerCutOff<LowPassFigure> lowpass;
+  /// In a state taken for steady: the strongest tone any of its windows showed, sample units.
+  double strongest_doubtful = 0.0;
+};
+
+// What one more window adds, each to be called for every window of the state.
+
+/// How many rhythms it has, and what of them no cycle holds.
+void add_choice(EpochFigures& figures, const RhythmChoice& choice, double mean);
+/// Its cycle, folded on `hz` first.
+void add_cycle(EpochFigures& figures, const CycleFigures& cycle, double hz);
+/// Two rhythms that it shares, each by itself.
+void add_rhythms(EpochFigures& figures, const std::vector<signal::RhythmAlone>& alone);
+void add_low_pass(EpochFigures& figures, const Window& light, const std::vector<Rhythm>& rhythms);
+void add_window(EpochFigures& figures, const WindowFigures& window);
+
+/// Takes over the figures of a state that turned out to be this one: the worst of both.
+void absorb(EpochFigures& mine, const EpochFigures& its);
+
+}  // namespace lampbeat

@@ -1,0 +1,102 @@
+#include <algorithm>
+
+#include "signal/measurement/doubts.hpp"
+#include "support/catch.hpp"
+
+using namespace lampbeat;
+
+namespace {
+
+/// A second of a light rippling at 100 Hz about which there is nothing to doubt.
+struct Beyond {
+  CaptureFormat format;
+  MeasurementSettings settings;
+  Readings readings;
+  Epoch epoch{ToneAnalysis{}, 0.0};
+  JudgedState state;
+  Measurement figures;
+  Findings clock;
+
+  Beyond() {
+    settings.dark_level = 0.01;
+    readings.samples = 20000;
+    readings.end_s = 1.0;
+    readings.lowest = 0.2;
+    readings.highest = 0.4;
+    state.epoch = &epoch;
+    state.tones.analysed = true;
+    state.tones.mean = 0.3;
+    state.tones.series = {{SeriesKind::mains_locked, 50.0, 0.001, 0, {Tone{100.0, 0.1}}}};
+    state.tones.series[0].tones[0].order = 2;
+    figures.percent_flicker = 33.0;
+    figures.dominant_hz = 100.0;
+  }
+  Findings doubts() const {
+    const CaptureFacts capture{format, settings, readings, {}, 20000.0, std::nullopt};
+    return note_doubts({capture, state, figures, clock, 1});
+  }
+};
+
+bool says(const Findings& doubts, const char* code) {
+  return std::any_of(doubts.begin(), doubts.end(),
+                     [&](const Finding& f) { return f.code == code; });
+}
+
+}  // namespace
+
+TEST_CASE("a capture beyond doubt is not doubted") { CHECK(Beyond().doubts().empty()); }
+
+TEST_CASE("each doubt follows from its own fact") {
+  const auto only = [](const char* code, const auto& change) {
+    Beyond facts;
+    change(facts);
+    const Findings doubts = facts.doubts();
+    CAPTURE(code, doubts.size());
+    return doubts.size() == 1 && says(doubts, code);
+  };
+  CHECK(only("dark_level_unknown", [](Beyond& f) { f.settings.dark_level.reset(); }));
+  CHECK(only("clipped", [](Beyond& f) {
+    f.state.trust.clipped = true;
+    f.readings.clipping.high = 300;
+  }));
+  CHECK(only("no_dc_level", [](Beyond& f) { f.state.trust.no_dc = true; }));
+  CHECK(only("rate_too_low", [](Beyond& f) { f.state.trust.rate_marginal = true; }));
+  CHECK(only("too_short", [](Beyond& f) { f.state.trust.short_capture = true; }));
+  CHECK(only("too_short", [](Beyond& f) { f.figures.percent_flicker.reset(); }));
+  CHECK(only("uneven_sampling", [](Beyond& f) {
+    f.readings.all_even = false;
+    f.readings.jitter_percent = 5.5;
+  }));
+  CHECK(only("hum_taken_out", [](Beyond& f) { f.state.hum = {{50.0, 0.001, 0.002}}; }));
+  CHECK(only("several_rhythms", [](Beyond& f) { f.epoch.figures.unrelated_rhythms = 2; }));
+  CHECK(only("level_drift", [](Beyond& f) {
+    f.epoch.figures.lowest_mean = 0.29;
+    f.epoch.figures.highest_mean = 0.3;
+  }));
+  CHECK(only("frequency_wanders", [](Beyond& f) { f.clock = {{"frequency_wanders", "it does"}}; }));
+  CHECK(only("uneven_half_cycles", [](Beyond& f) {
+    MeasuredComponent ripple, half;
+    ripple.mains_order = 2;
+    half.mains_order = 1;
+    half.hz = 50.0;
+    half.percent = 0.4;
+    f.figures.components = {ripple, half};
+  }));
+  CHECK(only("pst_needs_180_s", [](Beyond& f) {
+    MeasuredComponent slow;
+    slow.hz = 9.0;
+    slow.percent = 0.5;
+    f.figures.components = {slow};
+  }));
+}
+
+TEST_CASE("small facts raise no doubt") {
+  Beyond facts;
+  facts.readings.all_even = false;
+  facts.readings.jitter_percent = 4.9;
+  facts.epoch.figures.lowest_mean = 0.2945;  // 1.8 % of the level
+  facts.epoch.figures.highest_mean = 0.3;
+  facts.epoch.figures.unrelated_rhythms = 1;
+  facts.figures.lowpass_percent[Ja10CutOff::at_1000_hz] = 12.0;  // at the 20 kHz JA10 asks for
+  CHECK(facts.doubts().empty());
+}
