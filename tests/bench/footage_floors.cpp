@@ -154,11 +154,11 @@ Drawn draw(const Condition& c, Random& random) {
   return d;
 }
 
-footage::Cells filmed(const Drawn& d, double block_step) {
+footage::rows::Cells filmed(const Drawn& d, double block_step) {
   static const BlockCoder coder;
   FilmedClip clip(d.scene);
-  footage::FrameReducer reducer(clip.format(), {}, false);
-  footage::Cells cells = reducer.stretch();
+  footage::rows::FrameReducer reducer(clip.format(), {}, false);
+  footage::rows::Cells cells = reducer.stretch();
   while (const auto* luma = clip.next()) {
     std::vector<std::uint16_t> coded = *luma;
     if (block_step > 0.0) {
@@ -187,19 +187,20 @@ void print_errors(const Condition& c, int clips) {
   int missed = 0;
   for (int i = 0; i < clips; ++i) {
     const Drawn d = draw(c, random);
-    const footage::StretchEstimate estimate = footage::analyse(filmed(d, c.block_step));
-    footage::Combined combined;
+    const footage::stretches::StretchEstimate estimate =
+        footage::stretches::analyse(filmed(d, c.block_step));
+    footage::stretches::Combined combined;
     combined.add(estimate);
     const auto waves = combined.waves();
     if (waves.empty() || estimate.waves.empty()) {
       ++missed;
       continue;
     }
-    const auto errors = [&](const footage::Wave& w) {
+    const auto errors = [&](const footage::waves::Wave& w) {
       return std::array{std::abs(w.harmonics.front().amplitude) - d.amplitude, w.bands - d.bands,
                         std::remainder(w.roll - d.roll, 1.0)};
     };
-    const auto sds = [](const footage::Wave& w) {
+    const auto sds = [](const footage::waves::Wave& w) {
       return std::array{w.harmonics.front().sd, w.bands_sd, w.roll_sd};
     };
     const std::array truth{d.amplitude / 100.0, d.bands / 100.0,
@@ -245,21 +246,21 @@ void print_rounds(int clips) {
   fmt::print("\nchange by further rounds, over the fit's uncertainty (amplitude, bands, roll)\n");
   const Condition conditions[] = {{"many bands", 1.2, 6.0, 3.0, 60.0, 0.01, 0.05},
                                   {"few bands", 0.3, 0.75, 3.0, 60.0, 0.01, 0.05}};
-  const auto usual = footage::usual_rounds();
+  const auto usual = footage::stretches::usual_rounds();
   for (const Condition& c : conditions) {
     for (std::size_t rounds = 3; rounds <= 7; ++rounds) {
       Random random(4711);
       std::array<Squares, 3> change;
       for (int i = 0; i < clips; ++i) {
-        const footage::Cells cells = filmed(draw(c, random), 0.0);
-        std::vector<footage::Round> more(usual.begin(), usual.end());
-        more.resize(rounds, footage::Round::settle);
-        const auto here = footage::separated(cells, more).waves;
-        more.resize(12, footage::Round::settle);
-        const auto settled = footage::separated(cells, more).waves;
+        const footage::rows::Cells cells = filmed(draw(c, random), 0.0);
+        std::vector<footage::stretches::Round> more(usual.begin(), usual.end());
+        more.resize(rounds, footage::stretches::Round::settle);
+        const auto here = footage::stretches::separated(cells, more).waves;
+        more.resize(12, footage::stretches::Round::settle);
+        const auto settled = footage::stretches::separated(cells, more).waves;
         if (here.empty() || settled.empty()) continue;
-        const footage::Wave& a = here.front();
-        const footage::Wave& b = settled.front();
+        const footage::waves::Wave& a = here.front();
+        const footage::waves::Wave& b = settled.front();
         change[0].add(
             (std::abs(a.harmonics.front().amplitude) - std::abs(b.harmonics.front().amplitude)) /
             b.harmonics.front().sd);

@@ -5,12 +5,12 @@
 #include "signal/lines/line_fit.hpp"
 #include "signal/lines/normal_equations.hpp"
 #include "signal/lines/projection.hpp"
-#include "signal/windows/window_sums.hpp"
+#include "signal/lines/window_sums.hpp"
 #include "support/catch.hpp"
 #include "support/signals.hpp"
 
 using namespace lampbeat;
-using namespace lampbeat::signal;
+using namespace lampbeat::signal::lines;
 
 TEST_CASE("closed-form window sums equal the plain sums, also where they fold") {
   for (const std::size_t n : {16u, 17u, 100u, 1001u}) {

@@ -27,7 +27,7 @@ TEST_CASE("the fast transform equals the plain sum") {
     signals::add_noise(s, 1.0, 3);
     std::vector<double> turns;
     for (std::size_t i = 0; i < size; ++i) turns.push_back(double(i) / double(size));
-    const auto fast = signal::forward_transform(s.value, size);
+    const auto fast = signal::spectrum::forward_transform(s.value, size);
     REQUIRE(fast.size() == size / 2 + 1);
     for (std::size_t k = 0; k < fast.size(); ++k) {
       CHECK(std::abs(fast[k] - naive(turns, s.value, k)) < 1e-11);
@@ -36,16 +36,16 @@ TEST_CASE("the fast transform equals the plain sum") {
 }
 
 TEST_CASE("transform sizes are even, large enough and smooth") {
-  CHECK(signal::fast_transform_size(20000) == 20000);
-  CHECK(signal::fast_transform_size(1) == 2);
-  CHECK(signal::fast_transform_size(19997) == 20000);
-  CHECK(signal::fast_transform_size(8209) == 8232);  // 2³ · 3 · 7³
+  CHECK(signal::spectrum::fast_transform_size(20000) == 20000);
+  CHECK(signal::spectrum::fast_transform_size(1) == 2);
+  CHECK(signal::spectrum::fast_transform_size(19997) == 20000);
+  CHECK(signal::spectrum::fast_transform_size(8209) == 8232);  // 2³ · 3 · 7³
 }
 
 TEST_CASE("the gridded transform of uneven samples equals the plain sum") {
   signals::Samples s = signals::jittered_times(200.0, 1.0, 0.9, 8);
   signals::add_noise(s, 1.0, 5);
-  const auto fast = signal::gridded_transform(s.time_s, s.value, 100);
+  const auto fast = signal::spectrum::gridded_transform(s.time_s, s.value, 100);
   REQUIRE(fast.size() == 101);
   for (std::size_t k = 0; k <= 100; ++k) {
     CHECK(std::abs(fast[k] - naive(s.time_s, s.value, k)) < 1e-9);

@@ -22,7 +22,7 @@ using lampbeat::test::Random;
 inline std::vector<double> in_band(Random& random, std::size_t samples, double rate_hz,
                                    double from_hz, double to_hz, double rms, double slope = 0.0) {
   std::normal_distribution<double> normal;
-  const std::size_t size = lampbeat::signal::fast_transform_size(samples);
+  const std::size_t size = lampbeat::signal::spectrum::fast_transform_size(samples);
   std::vector<std::complex<double>> line(size / 2 + 1);
   for (std::size_t k = 1; k < size / 2; ++k) {
     const double hz = static_cast<double>(k) * rate_hz / static_cast<double>(size);
@@ -30,7 +30,7 @@ inline std::vector<double> in_band(Random& random, std::size_t samples, double r
     const double part = std::pow(hz, -slope / 2.0);
     line[k] = {part * normal(random), part * normal(random)};
   }
-  std::vector<double> value = lampbeat::signal::inverse_transform(line, size);
+  std::vector<double> value = lampbeat::signal::spectrum::inverse_transform(line, size);
   value.resize(samples);
   double squares = 0.0;
   for (const double x : value) squares += x * x;

@@ -4,7 +4,7 @@
 #include <string>
 #include <vector>
 
-#include "capture/table/time_unit.hpp"
+#include "capture/clock/time_unit.hpp"
 #include "lampbeat/finding.hpp"
 
 namespace lampbeat {

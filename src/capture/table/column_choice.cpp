@@ -2,7 +2,7 @@
 
 #include <fmt/format.h>
 
-#include "capture/table/time_unit.hpp"
+#include "capture/clock/time_unit.hpp"
 #include "lampbeat/error.hpp"
 
 namespace lampbeat {

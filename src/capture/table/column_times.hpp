@@ -3,10 +3,10 @@
 #include <optional>
 #include <string>
 
+#include "capture/clock/time_unit.hpp"
 #include "capture/table/column_choice.hpp"
 #include "capture/table/headings.hpp"
 #include "capture/table/sample.hpp"
-#include "capture/table/time_unit.hpp"
 #include "lampbeat/capture.hpp"
 
 namespace lampbeat {

@@ -6,9 +6,9 @@
 #include <string_view>
 #include <vector>
 
+#include "capture/clock/time_unit.hpp"
 #include "capture/table/head.hpp"
 #include "capture/table/reading.hpp"
-#include "capture/table/time_unit.hpp"
 
 namespace lampbeat {
 

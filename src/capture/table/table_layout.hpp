@@ -6,8 +6,8 @@
 #include <string>
 #include <vector>
 
+#include "capture/clock/time_unit.hpp"
 #include "capture/table/cells.hpp"
-#include "capture/table/time_unit.hpp"
 #include "files/byte_source.hpp"
 #include "lampbeat/capture.hpp"
 

@@ -7,7 +7,7 @@
 
 #include "footage/answer/unseen.hpp"
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::answer {
 
 Evidence nothing_seen(double percent, const std::string& condition) {
   Evidence evidence;
@@ -20,9 +20,10 @@ Evidence nothing_seen(double percent, const std::string& condition) {
   return evidence;
 }
 
-std::optional<Evidence> proven_absence(const Watched& watched, const FootageSettings& settings,
-                                       double smallest_seen) {
-  if (!settings.light_hz || watched.taken < fewest_frames || watched.uneven) return std::nullopt;
+std::optional<Evidence> proven_absence(const stretches::Watched& watched,
+                                       const FootageSettings& settings, double smallest_seen) {
+  if (!settings.light_hz || watched.taken < stretches::fewest_frames || watched.uneven)
+    return std::nullopt;
   const std::optional<ExpectedRoll> roll = expected_roll(*settings.light_hz, watched);
   if (!roll || roll->turns < whole_turn) return std::nullopt;
   Evidence evidence = nothing_seen(
@@ -35,4 +36,4 @@ std::optional<Evidence> proven_absence(const Watched& watched, const FootageSett
   return evidence;
 }
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::answer

@@ -5,7 +5,7 @@
 #include "footage/answer/curve_check.hpp"
 #include "footage/answer/lamps.hpp"
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::answer {
 
 namespace {
 
@@ -13,12 +13,12 @@ void append(Findings& to, const Findings& more) { to.insert(to.end(), more.begin
 
 /// Empty for a still, and where the frames' times are not known: without them there is no roll, and
 /// with that neither light nor readout.
-std::optional<double> known_fps(const Watched& watched) {
+std::optional<double> known_fps(const stretches::Watched& watched) {
   return watched.uneven ? std::nullopt : watched.fps;
 }
 
-NamedLight named(const std::vector<Wave>& waves, const Figures& figures, const Watched& watched,
-                 const FootageSettings& settings) {
+NamedLight named(const std::vector<waves::Wave>& waves, const Figures& figures,
+                 const stretches::Watched& watched, const FootageSettings& settings) {
   if (watched.uneven) return {};
   if (!watched.fps) return light_in_still(waves.front(), settings);
   return light_in_clip(waves, *watched.fps, figures.roll->hz, settings);
@@ -30,28 +30,30 @@ Figures directed_by(const NamedLight& light, Figures figures) {
   return figures;
 }
 
-Filmed filmed(const Watched& watched, const NamedLight& light, const FootageSettings& settings) {
+Filmed filmed(const stretches::Watched& watched, const NamedLight& light,
+              const FootageSettings& settings) {
   std::optional<double> readout_s = settings.readout_s;
   if (!readout_s && light.readout) readout_s = light.readout->s;
   return {watched.rate, settings.exposure_s, readout_s, watched.format.height};
 }
 
-Recovered recovered(const std::vector<Wave>& waves, const NamedLight& light, const Watched& watched,
-                    const Filmed& filmed) {
+Recovered recovered(const std::vector<waves::Wave>& waves, const NamedLight& light,
+                    const stretches::Watched& watched, const Filmed& filmed) {
   if (!filmed.exposure_s || watched.uneven) return {};
   return recovered(waves, light, watched.fps, *filmed.exposure_s, filmed.readout_s,
                    watched.combined.smallest_seen(), watched.format.name);
 }
 
-Diagnosis diagnosed(const std::vector<Wave>& waves, const NamedLight& light, const Watched& watched,
-                    const Filmed& filmed, const std::vector<Light>& suspects) {
+Diagnosis diagnosed(const std::vector<waves::Wave>& waves, const NamedLight& light,
+                    const stretches::Watched& watched, const Filmed& filmed,
+                    const std::vector<Light>& suspects) {
   if (!known_fps(watched)) return {};
   const auto lamps = one_for_each_lamp(waves, static_cast<double>(watched.taken),
                                        static_cast<double>(watched.layout.rows));
   return diagnosed(lamps, light.lights, suspects, filmed);
 }
 
-CurveVerdict curve_verdict(const Watched& watched, const TransferFunction& assumed) {
+CurveVerdict curve_verdict(const stretches::Watched& watched, const TransferFunction& assumed) {
   const auto& evidence = watched.combined.curves();
   if (!evidence) return {};
   const auto better = better_curve(*evidence);
@@ -76,7 +78,7 @@ Answer doubted(Answer answer, const CurveDoubt& doubt, std::optional<double> fps
 
 }  // namespace
 
-Answer answer_of(const Watched& watched, const Evidence& evidence,
+Answer answer_of(const stretches::Watched& watched, const Evidence& evidence,
                  const FootageSettings& settings) {
   Answer answer;
   const auto [waves, undirected] = directed(evidence.waves, settings.light_hz.has_value());
@@ -99,7 +101,7 @@ Answer answer_of(const Watched& watched, const Evidence& evidence,
   return doubted(std::move(answer), doubt, watched.fps, settings.viewing);
 }
 
-AbsenceVerdict judged_absence(const Watched& watched, const Evidence& evidence,
+AbsenceVerdict judged_absence(const stretches::Watched& watched, const Evidence& evidence,
                               const FootageSettings& settings) {
   if (!evidence.nothing_seen || evidence.open_to_doubt) return {};
   const double percent = *evidence.smallest_seen_percent;
@@ -114,4 +116,4 @@ AbsenceVerdict judged_absence(const Watched& watched, const Evidence& evidence,
                 percent)}}};
 }
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::answer

@@ -11,7 +11,7 @@
 #include "footage/answer/recovery.hpp"
 #include "footage/answer/suspects.hpp"
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::answer {
 
 /// How the clip bears out the curve it was read by.
 struct CurveVerdict {
@@ -32,14 +32,15 @@ struct Answer {
 };
 
 /// Of evidence that holds waves.
-Answer answer_of(const Watched& watched, const Evidence& evidence, const FootageSettings& settings);
+Answer answer_of(const stretches::Watched& watched, const Evidence& evidence,
+                 const FootageSettings& settings);
 
 /// The verdict where nothing was found.
 struct AbsenceVerdict {
   std::optional<Judgement> judgement;  ///< clean, or empty where visible bands may have hidden
   Findings findings;
 };
-AbsenceVerdict judged_absence(const Watched& watched, const Evidence& evidence,
+AbsenceVerdict judged_absence(const stretches::Watched& watched, const Evidence& evidence,
                               const FootageSettings& settings);
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::answer

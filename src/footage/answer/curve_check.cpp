@@ -4,7 +4,7 @@
 #include <array>
 #include <cmath>
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::answer {
 
 namespace {
 
@@ -29,10 +29,10 @@ struct Equality {
   bool contradicts() const { return tells() && misfit >= contradicted; }
 };
 
-Equality equality_of(PartDepths depths) {
+Equality equality_of(stretches::PartDepths depths) {
   // Stretches agree on what all of them have wrong.
   for (auto& d : depths) {
-    if (d) d->variance = std::max(d->variance, std::pow(least_depth_sd * d->depth, 2));
+    if (d) d->variance = std::max(d->variance, std::pow(stretches::least_depth_sd * d->depth, 2));
   }
   Equality equal;
   double weights = 0.0;
@@ -52,13 +52,13 @@ Equality equality_of(PartDepths depths) {
 }
 
 /// Equal by brightness, and as equal by place: light mixed unevenly passes for a curve otherwise.
-Equality equality_under(const CurveDepths& depths) {
+Equality equality_under(const stretches::CurveDepths& depths) {
   Equality equal = equality_of(depths.by_brightness);
   equal.misfit = std::max(equal.misfit, equality_of(depths.by_place).misfit);
   return equal;
 }
 
-double bright_over_dark(const PartDepths& parts) {
+double bright_over_dark(const stretches::PartDepths& parts) {
   const auto known = [](const auto& d) { return d.has_value(); };
   const auto dark = std::find_if(parts.begin(), parts.end(), known);
   const auto bright = std::find_if(parts.rbegin(), parts.rend(), known);
@@ -67,15 +67,15 @@ double bright_over_dark(const PartDepths& parts) {
 
 }  // namespace
 
-bool agrees_with_curve(const CurveEvidence& evidence) {
+bool agrees_with_curve(const stretches::CurveEvidence& evidence) {
   const Equality assumed = equality_of(evidence.assumed.by_brightness);
   return assumed.tells() && !assumed.contradicts();
 }
 
-std::optional<BetterCurve> better_curve(const CurveEvidence& evidence) {
+std::optional<BetterCurve> better_curve(const stretches::CurveEvidence& evidence) {
   const Equality assumed = equality_of(evidence.assumed.by_brightness);
   if (!assumed.contradicts()) return std::nullopt;
-  std::array<Equality, known_curves.size()> under;
+  std::array<Equality, stretches::known_curves.size()> under;
   std::transform(evidence.curve.begin(), evidence.curve.end(), under.begin(), equality_under);
   const auto best = std::min_element(
       under.begin(), under.end(), [](const auto& a, const auto& b) { return a.misfit < b.misfit; });
@@ -83,7 +83,7 @@ std::optional<BetterCurve> better_curve(const CurveEvidence& evidence) {
     return std::nullopt;
   }
   BetterCurve better;
-  better.curve = known_curves[static_cast<std::size_t>(best - under.begin())];
+  better.curve = stretches::known_curves[static_cast<std::size_t>(best - under.begin())];
   better.deeper = best->depth / assumed.depth;
   better.bright = bright_over_dark(evidence.assumed.by_brightness);
   const double good = std::max(as_good * best->misfit, by_chance);
@@ -95,4 +95,4 @@ std::optional<BetterCurve> better_curve(const CurveEvidence& evidence) {
   return better;
 }
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::answer

@@ -4,15 +4,15 @@
 
 #include "footage/stretches/curve_evidence.hpp"
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::answer {
 
 /// The picture is bright and dark enough to tell, and does not contradict the assumed curve.
-bool agrees_with_curve(const CurveEvidence& evidence);
+bool agrees_with_curve(const stretches::CurveEvidence& evidence);
 
 /// A curve that suits the picture better than the one the clip was decoded with: after the right
 /// one, bands are as deep in the bright parts as in the dark, and on the left as on the right.
 struct BetterCurve {
-  Curve curve = Curve::bt709;
+  stretches::Curve curve = stretches::Curve::bt709;
   double deeper = 1.0;  ///< bands under it over those under the assumed curve
   double least = 1.0;   ///< the same of all curves that suit it about as well, the assumed included
   double most = 1.0;
@@ -21,6 +21,6 @@ struct BetterCurve {
 
 /// Empty where the picture does not contradict the assumed curve, or none explains it better (other
 /// light dilutes the bands from place to place), or it is too even to tell.
-std::optional<BetterCurve> better_curve(const CurveEvidence& evidence);
+std::optional<BetterCurve> better_curve(const stretches::CurveEvidence& evidence);
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::answer

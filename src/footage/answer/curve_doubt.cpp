@@ -5,18 +5,18 @@
 #include <algorithm>
 #include <cmath>
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::answer {
 
 namespace {
 
 // Logarithmic modes differ from maker to maker by so much (common practice, no source).
 constexpr double between_makers = 0.2;
 
-std::string what_to_do(Curve curve) {
-  if (curve == Curve::logarithmic) {
+std::string what_to_do(stretches::Curve curve) {
+  if (curve == stretches::Curve::logarithmic) {
     return "convert the clip to an ordinary picture, or film in the camera's normal mode";
   }
-  return fmt::format("if it was recorded so, add --transfer {}", curve_word(curve));
+  return fmt::format("if it was recorded so, add --transfer {}", stretches::curve_word(curve));
 }
 
 double widened(double sd, double value, const CurveDoubt& doubt) {
@@ -26,7 +26,7 @@ double widened(double sd, double value, const CurveDoubt& doubt) {
 }  // namespace
 
 CurveDoubt curve_doubt(const BetterCurve& better, const TransferFunction& assumed) {
-  const bool logarithmic = better.curve == Curve::logarithmic;
+  const bool logarithmic = better.curve == stretches::Curve::logarithmic;
   const bool dark_deeper = better.bright < 1.0;
   CurveDoubt doubt;
   doubt.why = fmt::format(
@@ -35,8 +35,8 @@ CurveDoubt curve_doubt(const BetterCurve& better, const TransferFunction& assume
       "does; read as {}, they are equal everywhere and {:.2g} times as deep as stated: {}.",
       transfer_name(assumed), dark_deeper ? 1.0 / better.bright : better.bright,
       dark_deeper ? "dark" : "bright", dark_deeper ? "bright" : "dark",
-      logarithmic ? "a camera's logarithmic mode" : curve_word(better.curve), better.deeper,
-      what_to_do(better.curve));
+      logarithmic ? "a camera's logarithmic mode" : stretches::curve_word(better.curve),
+      better.deeper, what_to_do(better.curve));
   doubt.share_off = std::max(1.0 - better.least, better.most - 1.0) +
                     (logarithmic ? between_makers * better.deeper : 0.0);
   doubt.least = better.least;
@@ -64,4 +64,4 @@ bool holds_under(const CurveDoubt& doubt, Verdict verdict, const Figures& figure
   return under(doubt.least) == verdict && under(doubt.most) == verdict;
 }
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::answer

@@ -7,7 +7,7 @@
 #include "footage/answer/curve_check.hpp"
 #include "footage/answer/judging.hpp"
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::answer {
 
 /// What is left of the figures when another curve suits the picture better than the assumed one.
 struct CurveDoubt {
@@ -26,4 +26,4 @@ std::vector<SeenWave> widened(std::vector<SeenWave> waves, const CurveDoubt& dou
 bool holds_under(const CurveDoubt& doubt, Verdict verdict, const Figures& figures,
                  std::optional<double> fps, const Viewing& viewing);
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::answer

@@ -9,7 +9,7 @@
 #include "footage/answer/standing_evidence.hpp"
 #include "footage/answer/unseen.hpp"
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::answer {
 
 namespace {
 
@@ -29,23 +29,23 @@ constexpr double out_of_step = 0.1;
 constexpr double much_beside = 0.5;
 
 /// Cycles that the wave's strongest harmonic went through.
-double turns_of(const Wave& wave, std::uint64_t frames) {
+double turns_of(const waves::Wave& wave, std::uint64_t frames) {
   return std::abs(wave.strongest().order * wave.roll) * static_cast<double>(frames);
 }
 
 /// Whether the pattern moved enough to be told from the scene. Once round, every row has seen all
 /// of it. Before that only its shape tells it from shading and daylight that change.
-bool told_from_scene(const Wave& wave, std::uint64_t frames) {
+bool told_from_scene(const waves::Wave& wave, std::uint64_t frames) {
   const double turns = turns_of(wave, frames);
   return turns >= whole_turn || (turns >= enough_of_a_turn && wave.bands >= a_whole_band);
 }
 
 /// Whether scenery moved by as much as the pattern itself.
-bool passes_by(const Wave& wave, const Watched& watched) {
+bool passes_by(const waves::Wave& wave, const stretches::Watched& watched) {
   return watched.combined.scenery() > much_beside * std::abs(wave.strongest().amplitude);
 }
 
-Finding too_slow(const Wave& wave, const Watched& watched) {
+Finding too_slow(const waves::Wave& wave, const stretches::Watched& watched) {
   return {"roll_too_slow",
           fmt::format("Something moves through the picture by {:.2g} of a turn in the whole clip: "
                       "too little to tell bands from the scene and from daylight that changes, so "
@@ -59,7 +59,7 @@ double enough_seconds(double roll_hz) {
   return std::ceil(std::max(3.0, 2.0 / std::max(roll_hz, slowest_hz)));
 }
 
-Finding too_uncertain_to_tell(const Wave& wave, double fps) {
+Finding too_uncertain_to_tell(const waves::Wave& wave, double fps) {
   const double roll_hz = std::abs(wave.roll) * fps;
   return {"clip_too_short",
           fmt::format("Something rolls at about {:.2g} Hz, but this clip does not hold enough of "
@@ -68,7 +68,7 @@ Finding too_uncertain_to_tell(const Wave& wave, double fps) {
 }
 
 /// Where lost frames would not show, a few may be missing.
-Wave with_lost_frames(Wave wave, const Watched& watched) {
+waves::Wave with_lost_frames(waves::Wave wave, const stretches::Watched& watched) {
   const bool in_step =
       turns_of(wave, watched.taken) >= steps_show &&
       watched.combined.unrest() < out_of_step * std::abs(wave.strongest().amplitude);
@@ -79,11 +79,11 @@ Wave with_lost_frames(Wave wave, const Watched& watched) {
 }
 
 /// A second pattern that hardly moved is named and not counted.
-Evidence of_running(const std::vector<Wave>& waves, const Watched& watched) {
+Evidence of_running(const std::vector<waves::Wave>& waves, const stretches::Watched& watched) {
   Evidence evidence;
   evidence.smallest_seen_percent = 100.0 * watched.combined.smallest_seen();
-  for (const Wave& wave : waves) {
-    const Wave known = with_lost_frames(wave, watched);
+  for (const waves::Wave& wave : waves) {
+    const waves::Wave known = with_lost_frames(wave, watched);
     if (told_from_scene(known, watched.taken) && !is_guess(known)) evidence.waves.push_back(known);
   }
   if (evidence.waves.size() < waves.size()) {
@@ -97,7 +97,7 @@ Evidence of_running(const std::vector<Wave>& waves, const Watched& watched) {
 
 /// Where frames were taken at times that nothing tells, only the depth and number of a single
 /// pattern stand, and those where the view does: uneven steps are what a moving camera makes too.
-Evidence of_uneven(const std::vector<Wave>& waves, const Watched& watched) {
+Evidence of_uneven(const std::vector<waves::Wave>& waves, const stretches::Watched& watched) {
   Evidence evidence;
   if (waves.empty() || is_guess(waves.front()) || passes_by(waves.front(), watched)) {
     return evidence;
@@ -115,12 +115,12 @@ Evidence only(Finding finding) {
 
 }  // namespace
 
-Evidence find_evidence(const Watched& watched, ClipSource* reference,
+Evidence find_evidence(const stretches::Watched& watched, ClipSource* reference,
                        const FootageSettings& settings) {
-  const std::vector<Wave> waves = watched.combined.waves();
+  const std::vector<waves::Wave> waves = watched.combined.waves();
   if (watched.uneven) return of_uneven(waves, watched);
   if (waves.empty()) return standing_evidence(watched, reference, settings);
-  const Wave& first = waves.front();
+  const waves::Wave& first = waves.front();
   if (told_from_scene(first, watched.taken)) {
     return is_guess(first) ? only(too_uncertain_to_tell(first, watched.rate.per_s()))
                            : of_running(waves, watched);
@@ -132,4 +132,4 @@ Evidence find_evidence(const Watched& watched, ClipSource* reference,
   return only(too_slow(first, watched));
 }
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::answer

@@ -6,11 +6,11 @@
 #include "footage/stretches/watched.hpp"
 #include "footage/waves/wave.hpp"
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::answer {
 
 /// What of a clip is the light's doing, and how sure that is.
 struct Evidence {
-  std::vector<Wave> waves;  ///< strongest first, one per rhythm seen
+  std::vector<waves::Wave> waves;  ///< strongest first, one per rhythm seen
   /// Bands deeper than this would have been noticed; empty where nothing bounds them.
   std::optional<double> smallest_seen_percent;
   /// Every pattern the light in question could make was looked for, and none found.
@@ -24,7 +24,7 @@ struct Evidence {
 
 /// Running patterns, or, where none runs, standing ones; findings say what cannot be known.
 /// `reference` is read to its end where it is needed. Throws InputError for one of another size.
-Evidence find_evidence(const Watched& watched, ClipSource* reference,
+Evidence find_evidence(const stretches::Watched& watched, ClipSource* reference,
                        const FootageSettings& settings);
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::answer

@@ -5,7 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::answer {
 
 namespace {
 
@@ -16,7 +16,7 @@ constexpr double restless = 0.03;
 
 }  // namespace
 
-Findings time_faults(const Watched& watched) {
+Findings time_faults(const stretches::Watched& watched) {
   Findings faults;
   if (watched.converted) {
     faults.push_back(
@@ -48,7 +48,7 @@ Findings time_faults(const Watched& watched) {
   return faults;
 }
 
-Findings picture_faults(const Watched& watched) {
+Findings picture_faults(const stretches::Watched& watched) {
   Findings faults;
   if (watched.burnt_out > most_burnt_out) {
     faults.push_back(
@@ -76,4 +76,4 @@ Findings picture_faults(const Watched& watched) {
   return faults;
 }
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::answer

@@ -6,19 +6,19 @@
 #include "footage/waves/wave.hpp"
 #include "lampbeat/finding.hpp"
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::answer {
 
 /// Whether the wave has a phase that changes down the rows: not so with a global shutter.
-bool has_bands(const Wave& wave);
+bool has_bands(const waves::Wave& wave);
 
 /// Waves as far as their direction can be told.
 struct Directed {
-  std::vector<Wave> waves;
+  std::vector<waves::Wave> waves;
   Findings findings;
 };
 /// Where all rows pulse together, nothing tells which way the pattern runs: the waves lose the sign
 /// of their roll, and a finding says so unless the light's frequency will give it back.
-Directed directed(std::vector<Wave> waves, bool light_is_known);
+Directed directed(std::vector<waves::Wave> waves, bool light_is_known);
 
 /// Percentages are of linear light; see FootageResult.
 struct BandFigures {
@@ -42,13 +42,13 @@ struct Figures {
 
 /// Of waves strongest first, at least one. `fps` is empty for a still and for frames whose times
 /// are not known.
-Figures figures_of(const std::vector<Wave>& waves, std::optional<double> fps);
+Figures figures_of(const std::vector<waves::Wave>& waves, std::optional<double> fps);
 
 /// The same with bands and pulses so many times as deep, and no deeper than all.
 Figures deepened(Figures figures, double times);
 
 /// The waves' pattern down a picture's rows at the first frame, several rows averaged into one in a
 /// tall one.
-std::vector<double> row_pattern_of(const std::vector<Wave>& waves, int picture_rows);
+std::vector<double> row_pattern_of(const std::vector<waves::Wave>& waves, int picture_rows);
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::answer

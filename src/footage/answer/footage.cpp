@@ -26,8 +26,9 @@ void require_sensible(const FootageSettings& s) {
 FootageResult measure_footage(ClipSource& clip, ClipSource* reference,
                               const FootageSettings& settings) {
   require_sensible(settings);
-  const footage::Watched watched = footage::watch(clip, settings);
-  const footage::Evidence evidence = footage::find_evidence(watched, reference, settings);
+  const footage::stretches::Watched watched = footage::stretches::watch(clip, settings);
+  const footage::answer::Evidence evidence =
+      footage::answer::find_evidence(watched, reference, settings);
   return evidence.waves.empty()
              ? told(watched, evidence, judged_absence(watched, evidence, settings), settings)
              : told(watched, evidence, answer_of(watched, evidence, settings), settings);

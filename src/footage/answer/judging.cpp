@@ -5,7 +5,7 @@
 
 #include "lampbeat/visibility.hpp"
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::answer {
 
 namespace {
 
@@ -48,4 +48,4 @@ bool could_be_clean(double contrast, std::optional<double> roll_hz, std::optiona
   return hidden;
 }
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::answer

@@ -5,7 +5,7 @@
 #include "footage/answer/figures.hpp"
 #include "lampbeat/footage.hpp"
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::answer {
 
 /// How what was seen, or could have gone unseen, strikes the eye.
 struct Judgement {
@@ -21,4 +21,4 @@ Judgement judged(const Figures& figures, std::optional<double> fps, const Viewin
 bool could_be_clean(double contrast, std::optional<double> roll_hz, std::optional<double> fps,
                     const FootageSettings& settings);
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::answer

@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::answer {
 
 namespace {
 
@@ -17,7 +17,7 @@ constexpr double alike_bands = 0.3;
 
 /// Whether a wave is another one's harmonic, its picture turned round or not, folded by the rows
 /// where it is finer than they are.
-bool is_harmonic_of(const Wave& base, const Wave& wave, double frames, double rows) {
+bool is_harmonic_of(const waves::Wave& base, const waves::Wave& wave, double frames, double rows) {
   for (int order = 2; order <= most_orders; ++order) {
     for (const double side : {1.0, -1.0}) {
       double off = side * wave.roll - order * base.roll;
@@ -35,10 +35,11 @@ bool is_harmonic_of(const Wave& base, const Wave& wave, double frames, double ro
 
 }  // namespace
 
-std::vector<Wave> one_for_each_lamp(const std::vector<Wave>& waves, double frames, double rows) {
-  std::vector<Wave> lamps;
-  for (const Wave& wave : waves) {
-    const bool known = std::any_of(lamps.begin(), lamps.end(), [&](const Wave& lamp) {
+std::vector<waves::Wave> one_for_each_lamp(const std::vector<waves::Wave>& waves, double frames,
+                                           double rows) {
+  std::vector<waves::Wave> lamps;
+  for (const waves::Wave& wave : waves) {
+    const bool known = std::any_of(lamps.begin(), lamps.end(), [&](const waves::Wave& lamp) {
       return is_harmonic_of(lamp, wave, frames, rows);
     });
     if (!known) lamps.push_back(wave);
@@ -46,4 +47,4 @@ std::vector<Wave> one_for_each_lamp(const std::vector<Wave>& waves, double frame
   return lamps;
 }
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::answer

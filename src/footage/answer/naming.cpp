@@ -8,7 +8,7 @@
 #include "footage/answer/figures.hpp"
 #include "footage/waves/frequencies.hpp"
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::answer {
 
 namespace {
 
@@ -19,22 +19,24 @@ constexpr double readout_sd = 0.02;
 // Candidates that a sentence holds.
 constexpr std::size_t most_named = 3;
 
-Readout readout_of(const Wave& wave, double hz) { return {wave.bands / hz, wave.bands_sd / hz}; }
+Readout readout_of(const waves::Wave& wave, double hz) {
+  return {wave.bands / hz, wave.bands_sd / hz};
+}
 
 double roll_of_light(double hz, double fps) { return hz - fps * std::floor(hz / fps + 0.5); }
 
 std::string as_given(double hz, double sd) {
-  const auto mains = mains_match(hz, sd);
+  const auto mains = waves::mains_match(hz, sd);
   return mains ? fmt::format("{:.5g} Hz, as given: {} times {:g} Hz mains", hz, mains->order,
                              mains->mains_hz)
                : fmt::format("{:.5g} Hz, as given", hz);
 }
 
 /// The light is the one the person named.
-NamedLight as_stated(const KnownWave& known, const std::vector<Wave>& waves, double fps,
-                     double stated_hz) {
+NamedLight as_stated(const waves::KnownWave& known, const std::vector<waves::Wave>& waves,
+                     double fps, double stated_hz) {
   NamedLight named;
-  const Wave& wave = waves[known.wave];
+  const waves::Wave& wave = waves[known.wave];
   const bool banded = has_bands(waves.front());
   if (banded) {
     named.readout = readout_of(wave, known.hz);
@@ -64,9 +66,9 @@ NamedLight as_stated(const KnownWave& known, const std::vector<Wave>& waves, dou
 }
 
 /// What else the waves may come from, whatever the person named.
-NamedLight as_seen(const Wave& wave, double fps, std::optional<double> readout_s) {
+NamedLight as_seen(const waves::Wave& wave, double fps, std::optional<double> readout_s) {
   NamedLight named;
-  named.lights = light_candidates(wave, fps, readout_s);
+  named.lights = waves::light_candidates(wave, fps, readout_s);
   const auto believed = std::find_if(named.lights.begin(), named.lights.end(),
                                      [](const LightCandidate& c) { return c.plausible; });
   if (readout_s && believed != named.lights.end()) named.first_hz = believed->hz;
@@ -87,10 +89,10 @@ Finding not_as_stated(const NamedLight& seen, double fps, double roll_hz, double
 
 }  // namespace
 
-NamedLight light_in_clip(const std::vector<Wave>& waves, double fps, double roll_hz,
+NamedLight light_in_clip(const std::vector<waves::Wave>& waves, double fps, double roll_hz,
                          const FootageSettings& settings) {
   if (settings.light_hz) {
-    if (const auto known = wave_of_light(waves, *settings.light_hz, fps)) {
+    if (const auto known = waves::wave_of_light(waves, *settings.light_hz, fps)) {
       return as_stated(*known, waves, fps, *settings.light_hz);
     }
   }
@@ -101,7 +103,7 @@ NamedLight light_in_clip(const std::vector<Wave>& waves, double fps, double roll
   return named;
 }
 
-NamedLight light_in_still(const Wave& wave, const FootageSettings& settings) {
+NamedLight light_in_still(const waves::Wave& wave, const FootageSettings& settings) {
   NamedLight named;
   named.first_hz = settings.light_hz;
   if (settings.light_hz && has_bands(wave)) {
@@ -118,4 +120,4 @@ NamedLight light_in_still(const Wave& wave, const FootageSettings& settings) {
   return named;
 }
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::answer

@@ -6,7 +6,7 @@
 #include "footage/waves/wave.hpp"
 #include "lampbeat/footage.hpp"
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::answer {
 
 /// From the first row to the last.
 struct Readout {
@@ -26,8 +26,8 @@ struct NamedLight {
 };
 
 /// Of waves strongest first, at least one, the first of which rolls at `roll_hz`.
-NamedLight light_in_clip(const std::vector<Wave>& waves, double fps, double roll_hz,
+NamedLight light_in_clip(const std::vector<waves::Wave>& waves, double fps, double roll_hz,
                          const FootageSettings& settings);
-NamedLight light_in_still(const Wave& wave, const FootageSettings& settings);
+NamedLight light_in_still(const waves::Wave& wave, const FootageSettings& settings);
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::answer

@@ -10,7 +10,7 @@
 #include "footage/waves/frequencies.hpp"
 #include "lampbeat/exposure.hpp"
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::answer {
 
 namespace {
 
@@ -24,12 +24,12 @@ bool is_hidden(double hz, double exposure_s) {
 }
 
 /// The frequency that bands over readout come close to, and the roll says exactly.
-double hz_from_rows(const Wave& wave, double fps, double readout_s) {
+double hz_from_rows(const waves::Wave& wave, double fps, double readout_s) {
   const double coarse = wave.bands / readout_s;
   return wave.roll * fps + fps * std::round((coarse - wave.roll * fps) / fps);
 }
 
-Finding left_out(const Wave& wave) {
+Finding left_out(const waves::Wave& wave) {
   return {"second_rhythm_left_out",
           fmt::format("A second rhythm of {:.2g} % was seen, but without the camera's readout "
                       "time its frequency is unknown; it is not in this profile.",
@@ -46,10 +46,10 @@ Finding hidden_by_exposure(const std::vector<double>& hidden_hz) {
 }
 
 /// One wave's harmonics before the exposure averaged them.
-std::vector<LightComponent> components_of(const Wave& wave, double hz, double exposure_s,
-                                          const std::optional<MainsMatch>& mains) {
+std::vector<LightComponent> components_of(const waves::Wave& wave, double hz, double exposure_s,
+                                          const std::optional<waves::MainsMatch>& mains) {
   std::vector<LightComponent> components;
-  for (const Harmonic& h : wave.harmonics) {
+  for (const waves::Harmonic& h : wave.harmonics) {
     const double gain = exposure_gain(h.order * hz, exposure_s);
     if (std::abs(gain) < hidden_below) continue;
     const double turned =
@@ -62,12 +62,12 @@ std::vector<LightComponent> components_of(const Wave& wave, double hz, double ex
   return components;
 }
 
-Light light_of(const std::vector<Wave>& waves, double first_hz, double fps, double exposure_s,
-               std::optional<double> readout_s, double smallest_seen) {
+Light light_of(const std::vector<waves::Wave>& waves, double first_hz, double fps,
+               double exposure_s, std::optional<double> readout_s, double smallest_seen) {
   Light light;
   std::vector<double> hidden_hz;
   for (std::size_t w = 0; w < waves.size(); ++w) {
-    const Wave& wave = waves[w];
+    const waves::Wave& wave = waves[w];
     const bool timed = readout_s && *readout_s > 0.0;
     if (w > 0 && !timed) {
       light.findings.push_back(left_out(wave));
@@ -75,7 +75,7 @@ Light light_of(const std::vector<Wave>& waves, double first_hz, double fps, doub
     }
     const double hz = w == 0 ? first_hz : hz_from_rows(wave, fps, *readout_s);
     if (w > 0 && !(hz > 0.0)) continue;
-    const auto mains = mains_match(hz, wave.roll_sd * fps);
+    const auto mains = waves::mains_match(hz, wave.roll_sd * fps);
     if (w == 0 && mains) light.mains_hz = hz / mains->order;
     const auto components = components_of(wave, hz, exposure_s, mains);
     light.components.insert(light.components.end(), components.begin(), components.end());
@@ -93,7 +93,7 @@ Light light_of(const std::vector<Wave>& waves, double first_hz, double fps, doub
 
 }  // namespace
 
-Recovered recovered(const std::vector<Wave>& waves, const NamedLight& named,
+Recovered recovered(const std::vector<waves::Wave>& waves, const NamedLight& named,
                     std::optional<double> fps, double exposure_s, std::optional<double> readout_s,
                     double smallest_seen, const std::string& clip) {
   if (!named.first_hz) {
@@ -110,4 +110,4 @@ Recovered recovered(const std::vector<Wave>& waves, const NamedLight& named,
   return {std::move(light), std::move(findings)};
 }
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::answer

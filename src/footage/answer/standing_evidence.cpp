@@ -12,7 +12,7 @@
 #include "footage/waves/standing.hpp"
 #include "lampbeat/error.hpp"
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::answer {
 
 namespace {
 
@@ -40,16 +40,17 @@ void require_same_view(const ClipFormat& clip, const ClipFormat& reference) {
 }
 
 /// Empty where something stands that may have moved, or too little of the picture could be used.
-std::optional<Evidence> against(ClipSource& reference, const Watched& watched,
+std::optional<Evidence> against(ClipSource& reference, const stretches::Watched& watched,
                                 const FootageSettings& settings) {
   require_same_view(watched.format, reference.format());
-  const Watched safe = watch(reference, settings);
-  const RowProfile profile = against_reference(watched.scene, safe.scene, watched.layout);
-  const StandingSearch search = find_standing(profile);
+  const stretches::Watched safe = stretches::watch(reference, settings);
+  const waves::RowProfile profile =
+      waves::against_reference(watched.scene, safe.scene, watched.layout);
+  const waves::StandingSearch search = waves::find_standing(profile);
   if (!search.smallest_seen) return std::nullopt;
   if (!search.wave) {
     const double seen = std::max(
-        {watched.combined.smallest_seen(), *search.smallest_seen, whole_contrast(profile)});
+        {watched.combined.smallest_seen(), *search.smallest_seen, waves::whole_contrast(profile)});
     return nothing_seen(100.0 * seen, ", rolling or standing");
   }
   if (!stands(*search.wave, watched)) return std::nullopt;
@@ -59,14 +60,14 @@ std::optional<Evidence> against(ClipSource& reference, const Watched& watched,
   return evidence;
 }
 
-Evidence standing_unknown(const Watched& watched, const FootageSettings& settings) {
+Evidence standing_unknown(const stretches::Watched& watched, const FootageSettings& settings) {
   Evidence evidence;
   evidence.findings = few_frames(watched);
   std::string rolling;
-  if (watched.frames >= fewest_frames) {
+  if (watched.frames >= stretches::fewest_frames) {
     rolling = fmt::format(" by more than {:.2g} %", 100.0 * watched.combined.smallest_seen());
   }
-  if (watched.frames >= fewest_frames && !settings.light_hz) {
+  if (watched.frames >= stretches::fewest_frames && !settings.light_hz) {
     rolling +=
         ". Name the light with --light-hz 100 (50 Hz countries) or 120 (60 Hz) to hear "
         "whether its bands would have rolled";
@@ -81,7 +82,7 @@ Evidence standing_unknown(const Watched& watched, const FootageSettings& setting
 
 }  // namespace
 
-Evidence standing_evidence(const Watched& watched, ClipSource* reference,
+Evidence standing_evidence(const stretches::Watched& watched, ClipSource* reference,
                            const FootageSettings& settings) {
   std::optional<Evidence> found;
   if (reference) {
@@ -101,26 +102,27 @@ const char* how_to_tell_standing() {
          "bands roll; or give --reference CLIP, the same view at a safe shutter.";
 }
 
-Wave with_standing_floors(Wave wave, const Watched& watched, double likeness) {
+waves::Wave with_standing_floors(waves::Wave wave, const stretches::Watched& watched,
+                                 double likeness) {
   wave.roll_sd = watched.fps ? unnoticed_turns / static_cast<double>(watched.taken) : 0.0;
   wave.bands_sd = std::hypot(wave.bands_sd, bands_floor * wave.bands, bands_by_shading * likeness);
   const double rounding = rounding_left * watched.layout.rounding;
   const double share = std::hypot(amplitude_floor, amplitude_by_shading * likeness);
-  for (Harmonic& h : wave.harmonics)
+  for (waves::Harmonic& h : wave.harmonics)
     h.sd = std::hypot(h.sd, share * std::abs(h.amplitude), rounding);
   return wave;
 }
 
-bool stands(const Wave& wave, const Watched& watched) {
+bool stands(const waves::Wave& wave, const stretches::Watched& watched) {
   return watched.combined.scenery() < moved_too * std::abs(wave.strongest().amplitude) &&
          !is_guess(wave);
 }
 
-Findings few_frames(const Watched& watched) {
-  if (watched.frames >= fewest_frames || watched.format.still) return {};
+Findings few_frames(const stretches::Watched& watched) {
+  if (watched.frames >= stretches::fewest_frames || watched.format.still) return {};
   return {
       {"too_few_frames", fmt::format("{} frame{} cannot show what moves; film two seconds or more.",
                                      watched.frames, watched.frames == 1 ? "" : "s")}};
 }
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::answer

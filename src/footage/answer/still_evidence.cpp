@@ -11,7 +11,7 @@
 #include "footage/waves/still_bands.hpp"
 #include "lampbeat/exposure.hpp"
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::answer {
 
 namespace {
 
@@ -50,10 +50,10 @@ Finding exposure_cannot_band(double light_hz, double exposure_s) {
                   100.0 * most_left(light_hz, exposure_s))};
 }
 
-Wave with_floors(Wave wave, const Watched& watched) {
+waves::Wave with_floors(waves::Wave wave, const stretches::Watched& watched) {
   const double rounding = rounding_left * watched.layout.rounding;
   wave.bands_sd = std::hypot(wave.bands_sd, bands_floor * wave.bands);
-  for (Harmonic& h : wave.harmonics) {
+  for (waves::Harmonic& h : wave.harmonics) {
     h.sd = std::hypot(h.sd, amplitude_floor * std::abs(h.amplitude), rounding);
   }
   return wave;
@@ -64,11 +64,11 @@ const char* what_settles() {
          "--plain-wall, or film two seconds in which bands roll.";
 }
 
-Finding stripes_or_bands(const Wave& wave) {
+Finding stripes_or_bands(const waves::Wave& wave) {
   return {"stripes_or_bands",
           fmt::format("The picture holds about {:.2g} stripes of some {:.1g} % over its height, "
                       "among other things of that kind, so whether they are bands is not known. {}",
-                      wave.bands, 100.0 * band_contrast({wave}), what_settles())};
+                      wave.bands, 100.0 * waves::band_contrast({wave}), what_settles())};
 }
 
 Finding taken_for_a_wall(bool like_light) {
@@ -99,20 +99,20 @@ Evidence nothing_found(std::optional<double> smallest_seen) {
       100.0 * *smallest_seen,
       fmt::format(", if they number {:g} or more over the picture. One picture does not prove a "
                   "light clean",
-                  fewest_in_still));
+                  waves::fewest_in_still));
   evidence.open_to_doubt = true;
   return evidence;
 }
 
 }  // namespace
 
-Evidence still_evidence(const Watched& watched, const FootageSettings& settings) {
+Evidence still_evidence(const stretches::Watched& watched, const FootageSettings& settings) {
   if (averaged_away(settings)) {
     return open_to_doubt(exposure_cannot_band(*settings.light_hz, *settings.exposure_s));
   }
-  const StillBands still = bands_in_still(watched.scene, watched.layout);
+  const waves::StillBands still = waves::bands_in_still(watched.scene, watched.layout);
   if (!still.found) return nothing_found(still.smallest_seen);
-  const Wave wave = with_floors(still.found->wave, watched);
+  const waves::Wave wave = with_floors(still.found->wave, watched);
   const bool of_light = settings.plain_wall || still.found->like_light;
   if ((!of_light && !still.found->leads) || is_guess(wave)) {
     return open_to_doubt(stripes_or_bands(wave));
@@ -126,4 +126,4 @@ Evidence still_evidence(const Watched& watched, const FootageSettings& settings)
   return evidence;
 }
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::answer

@@ -11,7 +11,7 @@
 #include "lampbeat/banding.hpp"
 #include "lampbeat/exposure.hpp"
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::answer {
 
 namespace {
 
@@ -35,9 +35,9 @@ double distance(double roll, double hz, double fps) {
   return std::abs(off - fps * std::round(off / fps));
 }
 
-double contrast_sd(const Wave& wave) {
+double contrast_sd(const waves::Wave& wave) {
   double sum = 0.0;
-  for (const Harmonic& h : wave.harmonics) sum += h.sd * h.sd;
+  for (const waves::Harmonic& h : wave.harmonics) sum += h.sd * h.sd;
   return std::sqrt(sum);
 }
 
@@ -55,7 +55,8 @@ double closest_rhythm_hz(const std::vector<RemainingRhythm>& remaining, double r
 
 /// The deepest bands this light can make: at the shutter that is known, or at an instant, which
 /// leaves everything, over a whole cycle at least.
-double deepest_percent(const Light& light, double hz, const Wave& wave, const Filmed& filmed) {
+double deepest_percent(const Light& light, double hz, const waves::Wave& wave,
+                       const Filmed& filmed) {
   const LightShare alone[] = {{light, 1.0}};
   const double seen_s = filmed.readout_s.value_or(wave.bands / hz);
   const Shot shot = filmed.exposure_s ? Shot{filmed.fps, *filmed.exposure_s, seen_s, filmed.rows}
@@ -74,7 +75,7 @@ struct Match {
   bool explains() const { return objection.empty(); }
 };
 
-std::string objection(const Match& match, const Wave& wave, const Filmed& filmed) {
+std::string objection(const Match& match, const waves::Wave& wave, const Filmed& filmed) {
   const double fps = filmed.fps.per_s();
   const double roll_hz = wave.roll * fps;
   const double allowed =
@@ -89,7 +90,7 @@ std::string objection(const Match& match, const Wave& wave, const Filmed& filmed
     return fmt::format("its {:.5g} Hz would make {:.2f} bands, the clip shows {:.2f}", match.hz,
                        bands, wave.bands);
   }
-  const double seen = 100.0 * band_contrast({wave});
+  const double seen = 100.0 * waves::band_contrast({wave});
   if (has_bands(wave) && seen > deeper_than_possible * match.predicted_percent) {
     return fmt::format("too steady: {:.2g} % bands at {}, the clip shows {:.2g} %",
                        match.predicted_percent,
@@ -98,8 +99,8 @@ std::string objection(const Match& match, const Wave& wave, const Filmed& filmed
   return "";
 }
 
-Match matched(const Light& light, const std::vector<RemainingRhythm>& remaining, const Wave& wave,
-              const Filmed& filmed) {
+Match matched(const Light& light, const std::vector<RemainingRhythm>& remaining,
+              const waves::Wave& wave, const Filmed& filmed) {
   const double fps = filmed.fps.per_s();
   Match match;
   match.hz = closest_rhythm_hz(remaining, wave.roll * fps, fps);
@@ -110,13 +111,13 @@ Match matched(const Light& light, const std::vector<RemainingRhythm>& remaining,
 }
 
 /// One light against every wave; empty when it has no rhythm at this shutter.
-std::vector<Match> matches_of(const Light& light, const std::vector<Wave>& waves,
+std::vector<Match> matches_of(const Light& light, const std::vector<waves::Wave>& waves,
                               const Filmed& filmed) {
   const LightShare alone[] = {{light, 1.0}};
   const auto remaining = remaining_rhythms(alone, filmed.exposure_s.value_or(instant_s));
   std::vector<Match> matches;
   if (remaining.empty()) return matches;
-  for (const Wave& wave : waves) matches.push_back(matched(light, remaining, wave, filmed));
+  for (const waves::Wave& wave : waves) matches.push_back(matched(light, remaining, wave, filmed));
   return matches;
 }
 
@@ -149,8 +150,8 @@ Suspect suspect_of(const Light& light, const std::vector<Match>& matches, const 
   return suspect;
 }
 
-SeenWave seen(const Wave& wave, double fps, std::vector<LightCandidate> lights) {
-  return {100.0 * band_contrast({wave}),
+SeenWave seen(const waves::Wave& wave, double fps, std::vector<LightCandidate> lights) {
+  return {100.0 * waves::band_contrast({wave}),
           100.0 * contrast_sd(wave),
           wave.bands,
           wave.roll * fps,
@@ -160,13 +161,15 @@ SeenWave seen(const Wave& wave, double fps, std::vector<LightCandidate> lights) 
 
 }  // namespace
 
-Diagnosis diagnosed(const std::vector<Wave>& waves, const std::vector<LightCandidate>& first_lights,
+Diagnosis diagnosed(const std::vector<waves::Wave>& waves,
+                    const std::vector<LightCandidate>& first_lights,
                     const std::vector<Light>& suspects, const Filmed& filmed) {
   Diagnosis diagnosis;
   const double fps = filmed.fps.per_s();
   for (std::size_t w = 0; w < waves.size(); ++w) {
-    diagnosis.waves.push_back(seen(
-        waves[w], fps, w == 0 ? first_lights : light_candidates(waves[w], fps, filmed.readout_s)));
+    diagnosis.waves.push_back(
+        seen(waves[w], fps,
+             w == 0 ? first_lights : waves::light_candidates(waves[w], fps, filmed.readout_s)));
   }
   for (const Light& light : suspects) {
     const std::vector<Match> matches = matches_of(light, waves, filmed);
@@ -178,4 +181,4 @@ Diagnosis diagnosed(const std::vector<Wave>& waves, const std::vector<LightCandi
   return diagnosis;
 }
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::answer

@@ -6,7 +6,7 @@
 #include "footage/waves/wave.hpp"
 #include "lampbeat/footage.hpp"
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::answer {
 
 /// How the waves came into the clip, as far as it is known.
 struct Filmed {
@@ -23,7 +23,8 @@ struct Diagnosis {
 };
 /// A light explains no more than it could give at the shutter, or, where that is not known, at any.
 /// `first_lights`: what the first of the waves may come from.
-Diagnosis diagnosed(const std::vector<Wave>& waves, const std::vector<LightCandidate>& first_lights,
+Diagnosis diagnosed(const std::vector<waves::Wave>& waves,
+                    const std::vector<LightCandidate>& first_lights,
                     const std::vector<Light>& suspects, const Filmed& filmed);
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::answer

@@ -2,12 +2,12 @@
 
 #include "footage/answer/faults.hpp"
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::answer {
 
 namespace {
 
 /// What a clip is, whatever it shows.
-FootageResult facts_of(const Watched& watched, const Evidence& evidence,
+FootageResult facts_of(const stretches::Watched& watched, const Evidence& evidence,
                        const FootageSettings& settings) {
   FootageResult result;
   result.clip = watched.format.name;
@@ -22,7 +22,8 @@ FootageResult facts_of(const Watched& watched, const Evidence& evidence,
   return result;
 }
 
-Findings warnings_of(const Watched& watched, const Evidence& evidence, const Findings& last) {
+Findings warnings_of(const stretches::Watched& watched, const Evidence& evidence,
+                     const Findings& last) {
   Findings all = evidence.findings;
   for (const Findings& more : {time_faults(watched), picture_faults(watched), last}) {
     all.insert(all.end(), more.begin(), more.end());
@@ -32,8 +33,8 @@ Findings warnings_of(const Watched& watched, const Evidence& evidence, const Fin
 
 }  // namespace
 
-FootageResult told(const Watched& watched, const Evidence& evidence, const Answer& answer,
-                   const FootageSettings& settings) {
+FootageResult told(const stretches::Watched& watched, const Evidence& evidence,
+                   const Answer& answer, const FootageSettings& settings) {
   FootageResult result = facts_of(watched, evidence, settings);
   result.transfer_tested = answer.curve.tested;
   if (answer.curve.doubt) result.transfer_doubt = answer.curve.doubt->why;
@@ -64,12 +65,12 @@ FootageResult told(const Watched& watched, const Evidence& evidence, const Answe
   return result;
 }
 
-FootageResult told(const Watched& watched, const Evidence& evidence, const AbsenceVerdict& absence,
-                   const FootageSettings& settings) {
+FootageResult told(const stretches::Watched& watched, const Evidence& evidence,
+                   const AbsenceVerdict& absence, const FootageSettings& settings) {
   FootageResult result = facts_of(watched, evidence, settings);
   if (absence.judgement) result.verdict = absence.judgement->verdict;
   result.warnings = warnings_of(watched, evidence, absence.findings);
   return result;
 }
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::answer

@@ -8,7 +8,7 @@
 #include "arithmetic/alias.hpp"
 #include "footage/waves/standing.hpp"
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::answer {
 
 namespace {
 
@@ -21,14 +21,14 @@ constexpr std::size_t most_modes = 40;
 
 }  // namespace
 
-std::optional<ExpectedRoll> expected_roll(double light_hz, const Watched& watched) {
+std::optional<ExpectedRoll> expected_roll(double light_hz, const stretches::Watched& watched) {
   if (!watched.fps) return std::nullopt;
   const double hz = arithmetic::alias_hz(light_hz, *watched.fps);
   const double least = std::abs(hz) - mains_wander * light_hz;
   return ExpectedRoll{hz, std::max(least, 0.0) * watched.duration_s()};
 }
 
-double possible_pulsing(const Watched& watched, double roll_hz) {
+double possible_pulsing(const stretches::Watched& watched, double roll_hz) {
   const std::vector<double>& means = watched.frame_means;
   const auto frames = static_cast<Eigen::Index>(means.size());
   const double per_frame = std::abs(roll_hz) / *watched.fps;
@@ -54,4 +54,4 @@ double possible_pulsing(const Watched& watched, double roll_hz) {
       1.0, (std::hypot(best[modes], best[modes + 1]) + 3.0 * sd) / std::max(seen.mean(), 1e-6));
 }
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::answer

@@ -10,7 +10,7 @@
 #include "footage/answer/standing_evidence.hpp"
 #include "footage/waves/standing.hpp"
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::answer {
 
 namespace {
 
@@ -21,13 +21,14 @@ constexpr double deepest_second_harmonic = 0.5;
 
 /// Fewer bands than shading can imitate: the second harmonic of a deep pattern of so few would look
 /// like the wave found.
-bool may_be_a_harmonic(const Wave& wave, const RowProfile& profile) {
+bool may_be_a_harmonic(const waves::Wave& wave, const waves::RowProfile& profile) {
   return wave.bands < 2.0 * profile.fewest_bands &&
-         whole_contrast(profile) * deepest_second_harmonic > std::abs(wave.strongest().amplitude);
+         waves::whole_contrast(profile) * deepest_second_harmonic >
+             std::abs(wave.strongest().amplitude);
 }
 
 /// Fewer than so many bands are told from shading by nothing.
-Evidence shading_or_bands(const Watched& watched, double percent) {
+Evidence shading_or_bands(const stretches::Watched& watched, double percent) {
   Evidence evidence;
   evidence.findings.push_back(
       {"shading_or_bands",
@@ -41,11 +42,11 @@ Evidence shading_or_bands(const Watched& watched, double percent) {
 
 }  // namespace
 
-Evidence wall_evidence(const Watched& watched, const FootageSettings& settings) {
-  RowProfile profile = wall_profile(watched.scene, watched.layout);
+Evidence wall_evidence(const stretches::Watched& watched, const FootageSettings& settings) {
+  waves::RowProfile profile = waves::wall_profile(watched.scene, watched.layout);
   profile.fewest_bands = beyond_shading;
-  const StandingSearch search = find_standing(profile);
-  const double percent = 100.0 * whole_contrast(profile);
+  const waves::StandingSearch search = waves::find_standing(profile);
+  const double percent = 100.0 * waves::whole_contrast(profile);
   if (!search.smallest_seen) return shading_or_bands(watched, percent);
   const double seen = *search.smallest_seen;
   if (search.wave) {
@@ -68,4 +69,4 @@ Evidence wall_evidence(const Watched& watched, const FootageSettings& settings) 
   return shading_or_bands(watched, percent);
 }
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::answer

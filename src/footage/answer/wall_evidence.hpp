@@ -2,10 +2,10 @@
 
 #include "footage/answer/evidence.hpp"
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::answer {
 
 /// What stands on a wall that is declared evenly lit: its rows differ by smooth shading and by
 /// bands.
-Evidence wall_evidence(const Watched& watched, const FootageSettings& settings);
+Evidence wall_evidence(const stretches::Watched& watched, const FootageSettings& settings);
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::answer

@@ -7,7 +7,7 @@
 
 // One reader per file format; each takes over bytes whose beginning matched its signature.
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::clips {
 
 constexpr int largest_side = 65536;
 constexpr std::size_t largest_frame_bytes = std::size_t{256} << 20;
@@ -19,4 +19,4 @@ std::unique_ptr<ClipSource> open_pgm(files::ByteSource bytes);
 /// A clip of one frame, already in memory.
 std::unique_ptr<ClipSource> still(ClipFormat format, std::vector<std::uint16_t> luma);
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::clips

@@ -45,10 +45,10 @@ std::unique_ptr<ClipSource> open_clip(const std::string& path) {
     throw InputError(fmt::format("{}: is empty; nothing was recorded or piped in", bytes.name()));
   }
   if (first.starts_with("YUV4MPEG2") && first.size() > 9 && (first[9] == ' ' || first[9] == '\n')) {
-    return footage::open_y4m(std::move(bytes));
+    return footage::clips::open_y4m(std::move(bytes));
   }
-  if (first.starts_with("\x89PNG\r\n\x1A\n")) return footage::open_png(std::move(bytes));
-  if (first.starts_with("P5")) return footage::open_pgm(std::move(bytes));
+  if (first.starts_with("\x89PNG\r\n\x1A\n")) return footage::clips::open_png(std::move(bytes));
+  if (first.starts_with("P5")) return footage::clips::open_pgm(std::move(bytes));
   if (const std::string_view kind = container(first); !kind.empty()) {
     throw InputError(
         fmt::format("{0}: is {1}; unpack it on the way in: ffmpeg -v error -i {2} -f "

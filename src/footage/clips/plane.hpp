@@ -5,7 +5,7 @@
 
 #include "arithmetic/median.hpp"
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::clips {
 
 /// One number per frame and row of a stretch of clip, frame after frame.
 struct Plane {
@@ -32,7 +32,4 @@ struct RowScale {
   double gain(double bands) const;
 };
 
-using arithmetic::median;
-using arithmetic::normal_sd;
-
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::clips

@@ -10,7 +10,7 @@
 #include "footage/clips/formats.hpp"
 #include "lampbeat/error.hpp"
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::clips {
 
 namespace {
 
@@ -156,4 +156,4 @@ std::unique_ptr<ClipSource> open_png(files::ByteSource bytes) {
   return still(std::move(format), std::move(luma));
 }
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::clips

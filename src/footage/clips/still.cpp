@@ -1,6 +1,6 @@
 #include "footage/clips/formats.hpp"
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::clips {
 
 namespace {
 
@@ -32,4 +32,4 @@ std::unique_ptr<ClipSource> still(ClipFormat format, std::vector<std::uint16_t> 
   return std::make_unique<Still>(std::move(format), std::move(luma));
 }
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::clips

@@ -12,7 +12,7 @@
 #include "lampbeat/error.hpp"
 #include "words/foreign_text.hpp"
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::clips {
 
 namespace {
 
@@ -290,4 +290,4 @@ std::unique_ptr<ClipSource> open_y4m(files::ByteSource bytes) {
   return std::make_unique<Y4mClip>(std::move(bytes));
 }
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::clips

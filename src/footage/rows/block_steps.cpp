@@ -4,9 +4,10 @@
 #include <cmath>
 #include <limits>
 
+#include "arithmetic/median.hpp"
 #include "footage/clips/plane.hpp"
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::rows {
 
 namespace {
 
@@ -45,11 +46,11 @@ BlockSteps block_steps(const std::vector<float>& scene, const Cells& layout, std
     if (b > 0 && !known.empty() && fewest_strips_share * known.size() >= layout.strips) {
       steps.from.push_back(b - 1);
       for (std::size_t s = 0; s < layout.strips; ++s) steps.of_strip.push_back(now[s] - before[s]);
-      steps.common.push_back(median(known));
+      steps.common.push_back(arithmetic::median(known));
     }
     before = now;
   }
   return steps;
 }
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::rows

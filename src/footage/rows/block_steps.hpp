@@ -5,7 +5,7 @@
 
 #include "footage/rows/cells.hpp"
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::rows {
 
 /// How the log of a scene's brightness changes from each block of rows to the next.
 struct BlockSteps {
@@ -22,4 +22,4 @@ struct BlockSteps {
 /// black or burnt out.
 BlockSteps block_steps(const std::vector<float>& scene, const Cells& layout, std::size_t blocks);
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::rows

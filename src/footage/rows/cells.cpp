@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <limits>
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::rows {
 
 namespace {
 
@@ -117,4 +117,4 @@ void FrameReducer::add(const std::vector<std::uint16_t>& luma, Cells& to) {
   pixels_ += luma.size();
 }
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::rows

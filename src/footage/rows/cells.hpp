@@ -8,13 +8,13 @@
 #include "footage/clips/plane.hpp"
 #include "lampbeat/clip.hpp"
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::rows {
 
 /// A stretch of clip reduced to mean linear light per frame, row and strip of columns. Somebody
 /// walking through the shot disturbs the strips where they are; the others still see the wall.
 /// A cell that was burnt out is NaN.
 struct Cells {
-  RowScale scale;
+  clips::RowScale scale;
   TransferFunction transfer;  ///< by which the light was decoded
   std::size_t rows = 0;
   std::size_t strips = 0;
@@ -56,4 +56,4 @@ class FrameReducer {
   std::uint64_t burnt_out_ = 0;
 };
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::rows

@@ -4,9 +4,10 @@
 #include <cmath>
 #include <complex>
 
+#include "arithmetic/median.hpp"
 #include "signal/spectrum/fft.hpp"
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::rows {
 
 namespace {
 
@@ -23,12 +24,12 @@ constexpr std::size_t padding = 2;
 
 }  // namespace
 
-PowerMap::PowerMap(const Plane& plane, const RowScale& scale) {
+PowerMap::PowerMap(const clips::Plane& plane, const clips::RowScale& scale) {
   samples_ = static_cast<double>(plane.frames * plane.rows);
   rows_ = static_cast<double>(plane.rows);
   height_ = static_cast<double>(plane.rows) * scale.averaged / scale.picture_rows;
-  size_ = signal::fast_transform_size(padding * plane.frames);
-  bins_ = signal::fast_transform_size(padding * plane.rows);
+  size_ = signal::spectrum::fast_transform_size(padding * plane.frames);
+  bins_ = signal::spectrum::fast_transform_size(padding * plane.rows);
   lines_ = size_ / 2 + 1;
 
   // Through time at each row, then down the rows at each roll.
@@ -36,7 +37,7 @@ PowerMap::PowerMap(const Plane& plane, const RowScale& scale) {
   std::vector<double> series(plane.frames);
   for (std::size_t r = 0; r < plane.rows; ++r) {
     for (std::size_t n = 0; n < plane.frames; ++n) series[n] = plane.at(n, r);
-    const auto line = signal::forward_transform(series, size_);
+    const auto line = signal::spectrum::forward_transform(series, size_);
     for (std::size_t i = 0; i < lines_; ++i) through_time[i * plane.rows + r] = line[i];
   }
   power_.resize(lines_ * bins_);
@@ -48,8 +49,8 @@ PowerMap::PowerMap(const Plane& plane, const RowScale& scale) {
       real[r] = through_time[i * plane.rows + r].real();
       imaginary[r] = through_time[i * plane.rows + r].imag();
     }
-    const auto a = signal::forward_transform(real, bins_);
-    const auto b = signal::forward_transform(imaginary, bins_);
+    const auto a = signal::spectrum::forward_transform(real, bins_);
+    const auto b = signal::spectrum::forward_transform(imaginary, bins_);
     for (std::size_t j = 0; j < a.size(); ++j) {
       power_[i * bins_ + j] = std::norm(a[j] + i_unit * b[j]);
       if (j > 0) {
@@ -74,7 +75,7 @@ double PowerMap::floor_at(std::size_t i, std::size_t j) const {
       near.push_back(power(static_cast<std::size_t>(line), static_cast<std::size_t>(column)));
     }
   }
-  return near.empty() ? 0.0 : std::max(median(near), 1e-30);
+  return near.empty() ? 0.0 : std::max(arithmetic::median(near), 1e-30);
 }
 
 bool PowerMap::is_peak(std::size_t i, std::size_t j) const {
@@ -123,7 +124,7 @@ double PowerMap::noise_variance(double roll, double bands) const {
 
 double PowerMap::amplitude_at(double above_floor) const {
   std::vector<double> all(power_);
-  return 2.0 * std::sqrt(above_floor * median(all)) / samples_;
+  return 2.0 * std::sqrt(above_floor * arithmetic::median(all)) / samples_;
 }
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::rows

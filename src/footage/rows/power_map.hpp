@@ -6,12 +6,12 @@
 
 #include "footage/clips/plane.hpp"
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::rows {
 
 /// The power of a plane over roll and bands: where a wave would show as a peak.
 class PowerMap {
  public:
-  PowerMap(const Plane& plane, const RowScale& scale);
+  PowerMap(const clips::Plane& plane, const clips::RowScale& scale);
 
   struct Peak {
     double roll = 0.0;   ///< cycles per frame, 0 ... ½
@@ -38,4 +38,4 @@ class PowerMap {
   std::vector<double> power_;
 };
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::rows

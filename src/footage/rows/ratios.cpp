@@ -5,7 +5,9 @@
 #include <cmath>
 #include <limits>
 
-namespace lampbeat::footage {
+#include "arithmetic/median.hpp"
+
+namespace lampbeat::footage::rows {
 
 namespace {
 
@@ -32,7 +34,7 @@ void drop_dark_cells(std::vector<float>& scene) {
 
 }  // namespace
 
-std::vector<float> scene_of(const Cells& cells, const Plane& pattern,
+std::vector<float> scene_of(const Cells& cells, const clips::Plane& pattern,
                             const std::vector<double>& gain) {
   const std::size_t frames = cells.frames();
   std::vector<float> scene(cells.frame_size());
@@ -47,7 +49,7 @@ std::vector<float> scene_of(const Cells& cells, const Plane& pattern,
         if (!std::isnan(value) && light > nearly_dark)
           seen.push_back(static_cast<double>(value) / light);
       }
-      scene[cell] = 2 * seen.size() > frames ? static_cast<float>(median(seen))
+      scene[cell] = 2 * seen.size() > frames ? static_cast<float>(arithmetic::median(seen))
                                              : std::numeric_limits<float>::quiet_NaN();
     }
   }
@@ -55,8 +57,8 @@ std::vector<float> scene_of(const Cells& cells, const Plane& pattern,
   return scene;
 }
 
-Plane ratios(const Cells& cells, const std::vector<float>& scene) {
-  Plane ratio(cells.frames(), cells.rows);
+clips::Plane ratios(const Cells& cells, const std::vector<float>& scene) {
+  clips::Plane ratio(cells.frames(), cells.rows);
   std::vector<double> strips;
   const float* value = cells.value.data();
   for (std::size_t n = 0; n < ratio.frames; ++n) {
@@ -66,10 +68,10 @@ Plane ratios(const Cells& cells, const std::vector<float>& scene) {
         const float r = *value / scene[row * cells.strips + s];
         if (!std::isnan(r)) strips.push_back(static_cast<double>(r));
       }
-      ratio.at(n, row) = strips.empty() ? unusable : median(strips);
+      ratio.at(n, row) = strips.empty() ? unusable : arithmetic::median(strips);
     }
   }
   return ratio;
 }
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::rows

@@ -6,7 +6,7 @@
 #include "arithmetic/phase.hpp"
 #include "footage/stretches/error_floors.hpp"
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::stretches {
 
 namespace {
 
@@ -21,7 +21,7 @@ constexpr double good_part = 0.4;
 // A weight that rounding cannot overflow.
 constexpr double least_square = 1e-14;
 
-bool same(const Wave& a, const Wave& b) {
+bool same(const waves::Wave& a, const waves::Wave& b) {
   const double off = arithmetic::wrapped_turns(a.roll - b.roll);
   return std::abs(a.bands - b.bands) < same_bands + same_sds * (a.bands_sd + b.bands_sd) &&
          std::abs(off) < same_roll;
@@ -38,7 +38,7 @@ void Combined::add(const StretchEstimate& stretch) {
   unrest_ = std::max(unrest_, stretch.unrest);
   scenery_ = std::max(scenery_, stretch.scenery);
   if (stretch.curves) curves_ = curves_ ? joined(*curves_, *stretch.curves) : stretch.curves;
-  for (Wave wave : stretch.waves) {
+  for (waves::Wave wave : stretch.waves) {
     if (!stretch.uneven) wave = with_floors(std::move(wave), stretch);
     const auto known = std::find_if(tracked_.begin(), tracked_.end(),
                                     [&](const Tracked& t) { return same(t.wave, wave); });
@@ -51,7 +51,7 @@ void Combined::add(const StretchEstimate& stretch) {
       fresh.stretches = 1.0;
       fresh.roll_weight = weight_of(wave.roll_sd);
       fresh.bands_weight = weight_of(wave.bands_sd);
-      for (const Harmonic& h : wave.harmonics) {
+      for (const waves::Harmonic& h : wave.harmonics) {
         fresh.amplitude.push_back(std::abs(h.amplitude));
         fresh.amplitude_spread.push_back(0.0);
       }
@@ -60,7 +60,7 @@ void Combined::add(const StretchEstimate& stretch) {
   }
 }
 
-void Combined::merge(Tracked& into, const Wave& wave, double frames) {
+void Combined::merge(Tracked& into, const waves::Wave& wave, double frames) {
   into.stretches += 1.0;
   const double share = frames / (into.frames + frames);
   const auto running = [&](double& mean, double& weight, double& spread, double value, double sd) {
@@ -75,10 +75,10 @@ void Combined::merge(Tracked& into, const Wave& wave, double frames) {
   running(into.wave.roll, into.roll_weight, into.roll_spread, roll, wave.roll_sd);
   running(into.wave.bands, into.bands_weight, into.bands_spread, wave.bands, wave.bands_sd);
   for (std::size_t i = 0; i < into.wave.harmonics.size(); ++i) {
-    Harmonic& own = into.wave.harmonics[i];
+    waves::Harmonic& own = into.wave.harmonics[i];
     double seen = 0.0;
     double seen_sd = own.sd;
-    for (const Harmonic& h : wave.harmonics) {
+    for (const waves::Harmonic& h : wave.harmonics) {
       if (h.order == own.order) {
         seen = std::abs(h.amplitude);
         seen_sd = h.sd;
@@ -92,11 +92,11 @@ void Combined::merge(Tracked& into, const Wave& wave, double frames) {
   into.frames += frames;
 }
 
-std::vector<Wave> Combined::waves() const {
-  std::vector<Wave> result;
+std::vector<waves::Wave> Combined::waves() const {
+  std::vector<waves::Wave> result;
   for (const Tracked& t : tracked_) {
     if (t.frames < good_part * frames_) continue;
-    Wave wave = t.wave;
+    waves::Wave wave = t.wave;
     const double count = t.stretches;
     // The larger of what each stretch claims and how much they disagree.
     const auto of_mean = [&](double spread) {
@@ -107,7 +107,7 @@ std::vector<Wave> Combined::waves() const {
     wave.bands_sd = std::max(
         {1.0 / std::sqrt(t.bands_weight), of_mean(t.bands_spread), least_bands_sd(wave.bands)});
     for (std::size_t i = 0; i < wave.harmonics.size(); ++i) {
-      Harmonic& h = wave.harmonics[i];
+      waves::Harmonic& h = wave.harmonics[i];
       const double was = std::abs(h.amplitude);
       const double scale = was > 0.0 ? t.amplitude[i] / was : 1.0;
       h.amplitude *= scale;
@@ -115,13 +115,13 @@ std::vector<Wave> Combined::waves() const {
       h.sd = std::max({h.sd / std::sqrt(count), of_mean(t.amplitude_spread[i]),
                        least_amplitude_sd(std::abs(h.amplitude))});
     }
-    make_customary(wave);
+    waves::make_customary(wave);
     result.push_back(std::move(wave));
   }
-  std::sort(result.begin(), result.end(), [](const Wave& a, const Wave& b) {
+  std::sort(result.begin(), result.end(), [](const waves::Wave& a, const waves::Wave& b) {
     return std::abs(a.strongest().amplitude) > std::abs(b.strongest().amplitude);
   });
   return result;
 }
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::stretches

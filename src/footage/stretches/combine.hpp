@@ -5,7 +5,7 @@
 
 #include "footage/stretches/stretch.hpp"
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::stretches {
 
 /// Joins the estimates of a clip's stretches into one, in memory independent of their number.
 class Combined {
@@ -13,7 +13,7 @@ class Combined {
   void add(const StretchEstimate& stretch);
 
   /// The waves seen in a good part of the clip, strongest first.
-  std::vector<Wave> waves() const;
+  std::vector<waves::Wave> waves() const;
   /// The worst of the stretches.
   double smallest_seen() const { return smallest_seen_; }
   double unrest() const { return unrest_; }
@@ -24,7 +24,7 @@ class Combined {
 
  private:
   struct Tracked {
-    Wave wave;  // running means
+    waves::Wave wave;  // running means
     double frames = 0.0;
     double roll_weight = 0.0;
     double bands_weight = 0.0;
@@ -34,7 +34,7 @@ class Combined {
     std::vector<double> amplitude;  // mean |amplitude| of each harmonic
     std::vector<double> amplitude_spread;
   };
-  void merge(Tracked& into, const Wave& wave, double frames);
+  void merge(Tracked& into, const waves::Wave& wave, double frames);
 
   std::vector<Tracked> tracked_;
   double frames_ = 0.0;
@@ -44,4 +44,4 @@ class Combined {
   std::optional<CurveEvidence> curves_;
 };
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::stretches

@@ -3,7 +3,9 @@
 #include <algorithm>
 #include <cmath>
 
-namespace lampbeat::footage {
+#include "arithmetic/median.hpp"
+
+namespace lampbeat::footage::stretches {
 
 namespace {
 
@@ -43,9 +45,9 @@ struct CellDepths {
 };
 
 /// Empty for a cell that was burnt out at times, or hardly saw the wave move.
-std::optional<CellDepths> depths_of_cell(const Cells& cells, std::size_t row, std::size_t strip,
-                                         const std::vector<double>& gain, const Plane& pattern,
-                                         const Redecoder& redecoder) {
+std::optional<CellDepths> depths_of_cell(const rows::Cells& cells, std::size_t row,
+                                         std::size_t strip, const std::vector<double>& gain,
+                                         const clips::Plane& pattern, const Redecoder& redecoder) {
   CellDepths depths;
   const std::size_t cell = row * cells.strips + strip;
   for (std::size_t n = 0; n < cells.frames(); ++n) {
@@ -73,9 +75,9 @@ PartDepths typical(Gathered parts) {
   for (std::size_t k = 0; k < picture_parts; ++k) {
     std::vector<double>& values = parts[k];
     if (values.size() < fewest_cells) continue;
-    const double middle = median(values);
+    const double middle = arithmetic::median(values);
     for (double& v : values) v = std::abs(v - middle);
-    const double sd = normal_sd * median_over_mean * median(values) /
+    const double sd = arithmetic::normal_sd * median_over_mean * arithmetic::median(values) /
                       std::sqrt(static_cast<double>(values.size()));
     const double variance = sd * sd + least_depth_sd * least_depth_sd * middle * middle;
     if (variance > 0.0) depths[k] = {middle, variance};
@@ -117,10 +119,10 @@ CurveDepths joined(const CurveDepths& one, const CurveDepths& more) {
 
 }  // namespace
 
-CurveEvidence curve_evidence(const Cells& cells, const std::vector<float>& scene,
-                             const std::vector<double>& gain, const Wave& wave) {
+CurveEvidence curve_evidence(const rows::Cells& cells, const std::vector<float>& scene,
+                             const std::vector<double>& gain, const waves::Wave& wave) {
   const Redecoder redecoder(cells.transfer);
-  const Plane pattern = pattern_of({wave}, cells.frames(), cells.rows, cells.scale);
+  const clips::Plane pattern = waves::pattern_of({wave}, cells.frames(), cells.rows, cells.scale);
   const std::size_t step = std::max<std::size_t>(cells.rows / enough_rows, 1);
   GatheredDepths assumed;
   std::array<GatheredDepths, known_curves.size()> redecoded;
@@ -153,4 +155,4 @@ CurveEvidence joined(CurveEvidence one, const CurveEvidence& more) {
   return one;
 }
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::stretches

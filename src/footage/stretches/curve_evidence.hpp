@@ -9,7 +9,7 @@
 #include "footage/stretches/curves.hpp"
 #include "footage/waves/wave.hpp"
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::stretches {
 
 /// Parts a picture is divided into: by code value, and by place in three rows of five.
 inline constexpr std::size_t picture_parts = 16;
@@ -40,10 +40,10 @@ struct CurveEvidence {
 
 /// Measures it: each cell's light over time, its frame's gain divided out, against the wave,
 /// decoded by each curve.
-CurveEvidence curve_evidence(const Cells& cells, const std::vector<float>& scene,
-                             const std::vector<double>& gain, const Wave& wave);
+CurveEvidence curve_evidence(const rows::Cells& cells, const std::vector<float>& scene,
+                             const std::vector<double>& gain, const waves::Wave& wave);
 
 /// The evidence of two stretches of the same clip together.
 CurveEvidence joined(CurveEvidence one, const CurveEvidence& more);
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::stretches

@@ -4,7 +4,7 @@
 #include <cmath>
 #include <optional>
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::stretches {
 
 namespace {
 
@@ -60,4 +60,4 @@ double Redecoder::light(std::size_t curve, double signal) const {
   return table_[curve][i] + part * (table_[curve][i + 1] - table_[curve][i]);
 }
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::stretches

@@ -6,7 +6,7 @@
 
 #include "lampbeat/clip.hpp"
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::stretches {
 
 /// The published curves a clip may have been recorded with, and one as cameras' logarithmic modes
 /// have it: some 14 stops over the range above black at a tenth of it (common practice, no source;
@@ -34,4 +34,4 @@ class Redecoder {
   std::array<std::array<double, steps>, known_curves.size()> table_{};
 };
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::stretches

@@ -5,7 +5,9 @@
 #include <complex>
 #include <numbers>
 
-namespace lampbeat::footage {
+#include "arithmetic/median.hpp"
+
+namespace lampbeat::footage::stretches {
 
 namespace {
 
@@ -19,7 +21,7 @@ const double median_of_noise = std::log(2.0);
 /// What one frame and strip leaves unexplained down the rows, its mean taken out; NaN in gaps.
 void residual_of(const Parts& parts, std::size_t frame, std::size_t strip,
                  std::vector<double>& left) {
-  const Cells& cells = parts.cells;
+  const rows::Cells& cells = parts.cells;
   const float* value = &cells.value[frame * cells.frame_size() + strip];
   double sum = 0.0;
   std::size_t known = 0;
@@ -47,9 +49,9 @@ struct Deviation {
 
 }  // namespace
 
-double disagreement(const Parts& parts, const Wave& wave) {
-  const Cells& cells = parts.cells;
-  const Harmonic& h = wave.strongest();
+double disagreement(const Parts& parts, const waves::Wave& wave) {
+  const rows::Cells& cells = parts.cells;
+  const waves::Harmonic& h = wave.strongest();
   std::vector<Complex> down(cells.rows);
   for (std::size_t r = 0; r < cells.rows; ++r) {
     down[r] = std::polar(1.0, -turn * h.order * wave.bands * cells.scale.place(r));
@@ -80,8 +82,8 @@ double disagreement(const Parts& parts, const Wave& wave) {
     noise.push_back(d.noise_power());
   }
   if (power.empty()) return 0.0;
-  const double beyond = median(power) / median_of_noise - median(noise);
+  const double beyond = arithmetic::median(power) / median_of_noise - arithmetic::median(noise);
   return std::sqrt(std::max(beyond, 0.0)) / std::abs(h.amplitude);
 }
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::stretches

@@ -4,13 +4,14 @@
 #include <cmath>
 #include <numbers>
 
+#include "arithmetic/median.hpp"
 #include "footage/rows/power_map.hpp"
 #include "footage/rows/ratios.hpp"
 #include "footage/stretches/levels.hpp"
 #include "footage/stretches/turns.hpp"
 #include "footage/waves/slow_modes.hpp"
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::stretches {
 
 namespace {
 
@@ -30,24 +31,24 @@ constexpr double least_level = 1e-3;
 constexpr double least_variance = 1e-12;
 
 /// Frame means can join the fit once a wave is known to be quick enough.
-bool means_help(const std::vector<Wave>& waves, std::size_t frames) {
+bool means_help(const std::vector<waves::Wave>& waves, std::size_t frames) {
   return !waves.empty() && waves.front().bands < enough_bands &&
          slowest_turns(waves.front(), frames) >= enough_cycles;
 }
 
 /// Modes slow enough to be exposure drift and not the waves.
-std::size_t slow_modes(const std::vector<Wave>& waves, std::size_t frames) {
+std::size_t slow_modes(const std::vector<waves::Wave>& waves, std::size_t frames) {
   double slowest = 0.5;
-  for (const Wave& wave : waves) slowest = std::min(slowest, slowest_roll(wave));
+  for (const waves::Wave& wave : waves) slowest = std::min(slowest, slowest_roll(wave));
   const double half_cycles = 2.0 * slower_than_waves * slowest * static_cast<double>(frames);
   return 1 + static_cast<std::size_t>(std::clamp(half_cycles, 0.0, most_slow_modes));
 }
 
 /// Noise as it is at the waves' own places in the map: compression noise is far from white.
-double row_noise(const PowerMap& map, const std::vector<Wave>& waves) {
+double row_noise(const rows::PowerMap& map, const std::vector<waves::Wave>& waves) {
   double variance = least_variance;
   if (waves.empty()) variance = std::max(variance, std::pow(map.amplitude_at(1.0), 2));
-  for (const Wave& wave : waves) {
+  for (const waves::Wave& wave : waves) {
     variance = std::max(variance, map.noise_variance(wave.roll, wave.bands));
   }
   return variance;
@@ -55,7 +56,7 @@ double row_noise(const PowerMap& map, const std::vector<Wave>& waves) {
 
 /// How frame means jump beside the pattern. One frame mean is worth all its rows, if nothing else
 /// moves the whole frame.
-double frame_noise(const FitTarget& target, const Plane& pattern) {
+double frame_noise(const waves::FitTarget& target, const clips::Plane& pattern) {
   std::vector<double> jumps;
   for (std::size_t n = 1; n < target.frame_means.size(); ++n) {
     double expected[2] = {0.0, 0.0};
@@ -66,15 +67,15 @@ double frame_noise(const FitTarget& target, const Plane& pattern) {
     const double step = (expected[1] - expected[0]) / static_cast<double>(pattern.rows);
     jumps.push_back(std::abs(target.frame_means[n] - target.frame_means[n - 1] - step));
   }
-  const double sd = normal_sd * median(jumps) / std::numbers::sqrt2;
+  const double sd = arithmetic::normal_sd * arithmetic::median(jumps) / std::numbers::sqrt2;
   return std::max(
       {sd * sd, target.row_noise_variance / static_cast<double>(pattern.rows), least_variance});
 }
 
 }  // namespace
 
-Plane residual(const FitTarget& target, const std::vector<Wave>& waves) {
-  Plane left = pattern_of(waves, target.rows.frames, target.rows.rows, target.scale);
+clips::Plane residual(const waves::FitTarget& target, const std::vector<waves::Wave>& waves) {
+  clips::Plane left = waves::pattern_of(waves, target.rows.frames, target.rows.rows, target.scale);
   centre(left);
   for (std::size_t i = 0; i < left.value.size(); ++i) {
     left.value[i] = target.rows.value[i] - left.value[i];
@@ -82,10 +83,10 @@ Plane residual(const FitTarget& target, const std::vector<Wave>& waves) {
   return left;
 }
 
-Divided divided(const Cells& cells, const std::vector<float>& scene, const std::vector<Wave>& waves,
-                const Plane& pattern) {
+Divided divided(const rows::Cells& cells, const std::vector<float>& scene,
+                const std::vector<waves::Wave>& waves, const clips::Plane& pattern) {
   Divided d;
-  Plane ratio = ratios(cells, scene);
+  clips::Plane ratio = rows::ratios(cells, scene);
   const std::vector<double> level = levels_of(ratio, pattern);
   d.unrest = unrest_of(ratio, pattern, level);
   // Before the waves are known they are themselves part of what is left.
@@ -101,12 +102,12 @@ Divided divided(const Cells& cells, const std::vector<float>& scene, const std::
   if (by_means) {
     d.target.slow_modes = slow_modes(waves, ratio.frames);
     std::vector<double> quick = d.gain;
-    take_out_slow(quick, d.target.slow_modes);
+    waves::take_out_slow(quick, d.target.slow_modes);
     for (std::size_t n = 0; n < d.gain.size(); ++n) d.gain[n] -= quick[n];
     for (std::size_t n = 0; n < d.gain.size(); ++n) {
       d.target.frame_means.push_back(d.frame_mean[n] / d.gain[n]);
     }
-    take_out_slow(d.target.frame_means, d.target.slow_modes);
+    waves::take_out_slow(d.target.frame_means, d.target.slow_modes);
   }
   d.target.rows = std::move(ratio);
   for (std::size_t n = 0; n < d.gain.size(); ++n) {
@@ -114,11 +115,11 @@ Divided divided(const Cells& cells, const std::vector<float>& scene, const std::
   }
   centre(d.target.rows);
 
-  const PowerMap map(residual(d.target, waves), cells.scale);
+  const rows::PowerMap map(residual(d.target, waves), cells.scale);
   d.target.row_noise_variance = row_noise(map, waves);
   d.smallest_seen = map.amplitude_at(significant_power);
   if (by_means) d.target.frame_noise_variance = frame_noise(d.target, pattern);
   return d;
 }
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::stretches

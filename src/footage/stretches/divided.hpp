@@ -6,11 +6,11 @@
 #include "footage/waves/fit_target.hpp"
 #include "footage/waves/wave.hpp"
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::stretches {
 
 /// A stretch with its scene and the level of each frame divided out: what waves are looked for in.
 struct Divided {
-  FitTarget target;
+  waves::FitTarget target;
   std::vector<double> gain;        ///< of each frame: exposure automatic
   std::vector<double> frame_mean;  ///< of each frame, with the waves in it
   double unrest = 0.0;             ///< typical residual of a row in a frame, relative
@@ -20,11 +20,11 @@ struct Divided {
 /// Divides the scene out, then from each frame its level, as `pattern` lets it be seen; removes
 /// what the scene could imitate, pulls in rows that somebody fills, and measures the noise beside
 /// the waves. `pattern` is that of the waves as far as they are known.
-Divided divided(const Cells& cells, const std::vector<float>& scene, const std::vector<Wave>& waves,
-                const Plane& pattern);
+Divided divided(const rows::Cells& cells, const std::vector<float>& scene,
+                const std::vector<waves::Wave>& waves, const clips::Plane& pattern);
 
 /// What waves leave of the rows they are fitted to.
-Plane residual(const FitTarget& target, const std::vector<Wave>& waves);
+clips::Plane residual(const waves::FitTarget& target, const std::vector<waves::Wave>& waves);
 
 /// Power of a peak over the noise around it. The largest of a million noise bins reaches about 20
 /// times the median (powers of noise are exponentially distributed: ln 10^6 / ln 2); compression
@@ -35,4 +35,4 @@ constexpr double significant_power = 45.0;
 /// takes sinc²(bands) of the pattern's power with it, 9 % here and 40 % at half a band.
 constexpr double enough_bands = 0.75;
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::stretches

@@ -5,7 +5,7 @@
 
 #include "footage/stretches/divided.hpp"
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::stretches {
 
 namespace {
 
@@ -62,7 +62,7 @@ double least_bands_sd(double bands) { return bands_floor * std::max(bands, least
 
 double least_amplitude_sd(double amplitude) { return amplitude_floor * amplitude; }
 
-Wave with_floors(Wave wave, const StretchEstimate& stretch) {
+waves::Wave with_floors(waves::Wave wave, const StretchEstimate& stretch) {
   const auto frames = static_cast<double>(stretch.frames);
   const double amplitude = std::max(std::abs(wave.strongest().amplitude), least_wave);
   const double turns = std::max(std::abs(wave.roll) * frames, least_turns);
@@ -75,11 +75,11 @@ Wave with_floors(Wave wave, const StretchEstimate& stretch) {
   wave.bands_sd = std::hypot(std::hypot(wave.bands_sd, slow, moves.bands * moved),
                              least_bands_sd(wave.bands) * lean, rounding / amplitude);
   wave.roll_sd = std::hypot(wave.roll_sd, roll_floor * lean / frames, moves.turns * moved / frames);
-  for (Harmonic& h : wave.harmonics) {
+  for (waves::Harmonic& h : wave.harmonics) {
     h.sd = std::hypot(std::hypot(h.sd, least_amplitude_sd(std::abs(h.amplitude)) * lean), rounding,
                       unexplained_left * stretch.unexplained);
   }
   return wave;
 }
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::stretches

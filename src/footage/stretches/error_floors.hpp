@@ -2,15 +2,15 @@
 
 #include "footage/stretches/stretch.hpp"
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::stretches {
 
 /// A wave of one stretch with what its fit cannot know of its errors. Every figure here is held
 /// against clips of known content by bench_footage_floors, which no test shares.
-Wave with_floors(Wave wave, const StretchEstimate& stretch);
+waves::Wave with_floors(waves::Wave wave, const StretchEstimate& stretch);
 
 /// The same for what several stretches have in common, which does not become smaller with their
 /// number: least uncertainties of a number of bands and of an amplitude.
 double least_bands_sd(double bands);
 double least_amplitude_sd(double amplitude);
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::stretches

@@ -5,10 +5,11 @@
 #include <cmath>
 #include <numbers>
 
+#include "arithmetic/median.hpp"
 #include "footage/stretches/moving_part.hpp"
 #include "footage/stretches/unexplained.hpp"
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::stretches {
 
 namespace {
 
@@ -26,7 +27,8 @@ constexpr double of_the_rows = 0.2;
 constexpr double one_order_below = 0.75;
 
 /// Cosines and sines of the first two orders down the rows, their means taken out.
-Eigen::MatrixXd down_the_rows(const Plane& plane, const RowScale& scale, double bands, int orders) {
+Eigen::MatrixXd down_the_rows(const clips::Plane& plane, const clips::RowScale& scale, double bands,
+                              int orders) {
   Eigen::MatrixXd columns(static_cast<Eigen::Index>(plane.rows), 2 * orders);
   for (Eigen::Index r = 0; r < columns.rows(); ++r) {
     for (int order = 1; order <= orders; ++order) {
@@ -40,19 +42,19 @@ Eigen::MatrixXd down_the_rows(const Plane& plane, const RowScale& scale, double 
 }
 
 using Rows = Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic, Eigen::RowMajor>;
-Eigen::Map<const Rows> as_matrix(const Plane& plane) {
+Eigen::Map<const Rows> as_matrix(const clips::Plane& plane) {
   return {plane.value.data(), static_cast<Eigen::Index>(plane.frames),
           static_cast<Eigen::Index>(plane.rows)};
 }
 
-double explained(const Plane& plane, const RowScale& scale, double bands) {
+double explained(const clips::Plane& plane, const clips::RowScale& scale, double bands) {
   const Eigen::MatrixXd columns = down_the_rows(plane, scale, bands, 1);
   const Eigen::MatrixXd seen = as_matrix(plane) * columns;
   const Eigen::MatrixXd normal = columns.transpose() * columns;
   return (seen * normal.inverse()).cwiseProduct(seen).sum();
 }
 
-double best_bands(const Plane& plane, const RowScale& scale) {
+double best_bands(const clips::Plane& plane, const clips::RowScale& scale) {
   const double highest = std::min(most, of_the_rows * static_cast<double>(plane.rows));
   double best = fewest;
   double most_explained = 0.0;
@@ -71,12 +73,12 @@ double best_bands(const Plane& plane, const RowScale& scale) {
 }
 
 /// Fits the frames; returns the residual.
-Plane fit(const Plane& plane, const RowScale& scale, FramePhases& phases) {
+clips::Plane fit(const clips::Plane& plane, const clips::RowScale& scale, FramePhases& phases) {
   const int orders = phases.bands < one_order_below ? 1 : 2;
   const Eigen::MatrixXd columns = down_the_rows(plane, scale, phases.bands, orders);
   const Eigen::MatrixXd inverse = (columns.transpose() * columns).inverse();
   const Eigen::MatrixXd best = as_matrix(plane) * columns * inverse;
-  Plane left = plane;
+  clips::Plane left = plane;
   Eigen::Map<Rows> residual(left.value.data(), best.rows(), columns.rows());
   residual -= best * columns.transpose();
   std::vector<double> depths;
@@ -96,14 +98,14 @@ Plane fit(const Plane& plane, const RowScale& scale, FramePhases& phases) {
   }
   if (!depths.empty()) {
     phases.second = second / static_cast<double>(depths.size());
-    phases.depth = median(depths);
+    phases.depth = arithmetic::median(depths);
   }
   const double row_noise = residual.norm() / std::sqrt(static_cast<double>(left.value.size()));
   phases.noise = row_noise * std::sqrt(0.5 * (inverse(0, 0) + inverse(1, 1)));
   return left;
 }
 
-FramePhases phases_of(const Cells& cells, const Plane& plane, double bands) {
+FramePhases phases_of(const rows::Cells& cells, const clips::Plane& plane, double bands) {
   FramePhases phases;
   phases.bands = bands;
   phases.left = unexplained_rows(fit(plane, cells.scale, phases));
@@ -130,13 +132,13 @@ FramePhases phases_of(const Cells& cells, const Plane& plane, double bands) {
 
 double FramePhases::phase_sd() const { return depth > 0.0 ? noise / (turn * depth) : 1.0; }
 
-FramePhases frame_phases(const Cells& cells, double bands) {
+FramePhases frame_phases(const rows::Cells& cells, double bands) {
   return phases_of(cells, moving_part(cells), bands);
 }
 
-FramePhases frame_phases(const Cells& cells) {
-  const Plane plane = moving_part(cells);
+FramePhases frame_phases(const rows::Cells& cells) {
+  const clips::Plane plane = moving_part(cells);
   return phases_of(cells, plane, best_bands(plane, cells.scale));
 }
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::stretches

@@ -7,7 +7,7 @@
 #include "footage/clips/plane.hpp"
 #include "footage/rows/cells.hpp"
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::stretches {
 
 /// The pattern each frame shows on its own, whatever the others do: how far along its cycle the
 /// light was when the frame was taken.
@@ -28,7 +28,7 @@ struct FramePhases {
 
 /// Fits every frame by itself with so many bands, or, where none are given, with the number that
 /// explains most.
-FramePhases frame_phases(const Cells& cells, double bands);
-FramePhases frame_phases(const Cells& cells);
+FramePhases frame_phases(const rows::Cells& cells, double bands);
+FramePhases frame_phases(const rows::Cells& cells);
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::stretches

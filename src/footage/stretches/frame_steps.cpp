@@ -5,9 +5,10 @@
 #include <numbers>
 #include <numeric>
 
+#include "arithmetic/median.hpp"
 #include "arithmetic/phase.hpp"
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::stretches {
 
 namespace {
 
@@ -75,7 +76,7 @@ double scatter_of(const std::vector<Step>& steps, double step, double tolerance)
     const double d = std::abs(arithmetic::wrapped_turns(s.turns - step));
     if (d < tolerance) off.push_back(d);
   }
-  return off.empty() ? 0.0 : normal_sd * median(off);
+  return off.empty() ? 0.0 : arithmetic::normal_sd * arithmetic::median(off);
 }
 
 /// How far a step may be off and still be so many of the usual ones.
@@ -159,4 +160,4 @@ std::optional<FrameSteps> frame_steps(const FramePhases& phases) {
   return found;
 }
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::stretches

@@ -5,7 +5,7 @@
 #include "footage/stretches/frame_phases.hpp"
 #include "footage/stretches/placed_frames.hpp"
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::stretches {
 
 /// What the steps of the pattern's phase from frame to frame say about when frames were taken.
 struct FrameSteps {
@@ -22,4 +22,4 @@ struct FrameSteps {
 /// Empty where the phases are not clear enough to say anything.
 std::optional<FrameSteps> frame_steps(const FramePhases& phases);
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::stretches

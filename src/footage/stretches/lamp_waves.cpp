@@ -7,7 +7,7 @@
 #include "footage/stretches/turns.hpp"
 #include "footage/stretches/unexplained.hpp"
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::stretches {
 
 namespace {
 
@@ -38,19 +38,20 @@ struct Beside {
 };
 
 /// Fits to noise and to what people in the shot leave behind are not patterns of the light.
-std::vector<Wave> without_faint(std::vector<Wave> waves, double unrest) {
+std::vector<waves::Wave> without_faint(std::vector<waves::Wave> waves, double unrest) {
   double strongest = 0.0;
-  for (const Wave& wave : waves) {
+  for (const waves::Wave& wave : waves) {
     strongest = std::max(strongest, std::abs(wave.harmonics.front().amplitude));
   }
   const double least =
       std::max({least_amplitude, least_of_unrest * unrest, least_of_strongest * strongest});
-  std::erase_if(
-      waves, [&](const Wave& wave) { return std::abs(wave.harmonics.front().amplitude) < least; });
+  std::erase_if(waves, [&](const waves::Wave& wave) {
+    return std::abs(wave.harmonics.front().amplitude) < least;
+  });
   return waves;
 }
 
-bool is_exposure_drift(const Wave& wave, std::size_t frames) {
+bool is_exposure_drift(const waves::Wave& wave, std::size_t frames) {
   return wave.bands < std::max(3.0 * wave.bands_sd, whole_frames) &&
          slowest_turns(wave, frames) < quick_pulse;
 }
@@ -58,7 +59,7 @@ bool is_exposure_drift(const Wave& wave, std::size_t frames) {
 /// Whether a wave is what a lamp does: the rows do little else, the columns share it, and the
 /// scene behind it stands still. Where the camera moves, a slow wave may be the motion itself,
 /// and a quick one must be the same in all columns, whatever they hold.
-bool is_of_a_lamp(const Wave& wave, const Parts& parts, const Beside& beside) {
+bool is_of_a_lamp(const waves::Wave& wave, const Parts& parts, const Beside& beside) {
   const double amplitude = std::abs(wave.strongest().amplitude);
   const bool slow = slowest_turns(wave, parts.cells.frames()) < few_turns;
   if (beside.rows > (slow ? most_unexplained_slow : most_unexplained) * amplitude) return false;
@@ -74,16 +75,16 @@ bool is_of_a_lamp(const Wave& wave, const Parts& parts, const Beside& beside) {
 
 }  // namespace
 
-LampWaves lamp_waves(const Cells& cells, const Separation& separation) {
-  const std::vector<Wave> waves = without_faint(separation.waves, separation.divided.unrest);
-  const Plane pattern = pattern_of(waves, cells.frames(), cells.rows, cells.scale);
+LampWaves lamp_waves(const rows::Cells& cells, const Separation& separation) {
+  const std::vector<waves::Wave> waves = without_faint(separation.waves, separation.divided.unrest);
+  const clips::Plane pattern = waves::pattern_of(waves, cells.frames(), cells.rows, cells.scale);
   const Parts parts{cells, separation.scene, separation.divided.gain, pattern};
   Beside beside;
   beside.rows = unexplained_rows(residual(separation.divided.target, waves));
   beside.cells_uneven = unexplained_cells(parts, {});
   beside.cells = std::min(unexplained_cells(parts, waves), beside.cells_uneven);
   LampWaves found{{}, beside.rows, 0.0};
-  for (const Wave& wave : waves) {
+  for (const waves::Wave& wave : waves) {
     if (is_exposure_drift(wave, cells.frames())) continue;
     if (is_of_a_lamp(wave, parts, beside)) {
       found.waves.push_back(wave);
@@ -94,4 +95,4 @@ LampWaves lamp_waves(const Cells& cells, const Separation& separation) {
   return found;
 }
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::stretches

@@ -3,9 +3,11 @@
 #include <algorithm>
 #include <cmath>
 
-namespace lampbeat::footage {
+#include "arithmetic/median.hpp"
 
-std::vector<double> levels_of(const Plane& ratio, const Plane& pattern) {
+namespace lampbeat::footage::stretches {
+
+std::vector<double> levels_of(const clips::Plane& ratio, const clips::Plane& pattern) {
   std::vector<double> level(ratio.frames, 1.0);
   std::vector<double> known;
   for (std::size_t n = 0; n < ratio.frames; ++n) {
@@ -14,12 +16,13 @@ std::vector<double> levels_of(const Plane& ratio, const Plane& pattern) {
       const double v = ratio.at(n, r) / std::max(1.0 + pattern.at(n, r), nearly_dark);
       if (!std::isnan(v)) known.push_back(v);
     }
-    if (!known.empty()) level[n] = median(known);
+    if (!known.empty()) level[n] = arithmetic::median(known);
   }
   return level;
 }
 
-double unrest_of(const Plane& ratio, const Plane& pattern, const std::vector<double>& level) {
+double unrest_of(const clips::Plane& ratio, const clips::Plane& pattern,
+                 const std::vector<double>& level) {
   std::vector<double> off;
   for (std::size_t n = 0; n < ratio.frames; ++n) {
     for (std::size_t r = 0; r < ratio.rows; ++r) {
@@ -27,10 +30,11 @@ double unrest_of(const Plane& ratio, const Plane& pattern, const std::vector<dou
       if (!std::isnan(v)) off.push_back(std::abs(v - level[n] * (1.0 + pattern.at(n, r))));
     }
   }
-  return off.empty() ? 0.0 : normal_sd * median(off);
+  return off.empty() ? 0.0 : arithmetic::normal_sd * arithmetic::median(off);
 }
 
-void pull_in(Plane& ratio, const Plane& pattern, const std::vector<double>& level, double reach) {
+void pull_in(clips::Plane& ratio, const clips::Plane& pattern, const std::vector<double>& level,
+             double reach) {
   for (std::size_t n = 0; n < ratio.frames; ++n) {
     for (std::size_t r = 0; r < ratio.rows; ++r) {
       const double expected = level[n] * (1.0 + pattern.at(n, r));
@@ -40,7 +44,7 @@ void pull_in(Plane& ratio, const Plane& pattern, const std::vector<double>& leve
   }
 }
 
-std::vector<double> frame_means_of(const Plane& ratio) {
+std::vector<double> frame_means_of(const clips::Plane& ratio) {
   std::vector<double> means(ratio.frames);
   for (std::size_t n = 0; n < ratio.frames; ++n) {
     double sum = 0.0;
@@ -50,7 +54,7 @@ std::vector<double> frame_means_of(const Plane& ratio) {
   return means;
 }
 
-void centre(Plane& plane) {
+void centre(clips::Plane& plane) {
   std::vector<double> row_mean(plane.rows, 0.0);
   for (std::size_t n = 0; n < plane.frames; ++n) {
     double frame_mean = 0.0;
@@ -68,4 +72,4 @@ void centre(Plane& plane) {
   }
 }
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::stretches

@@ -5,10 +5,10 @@
 
 #include "footage/rows/ratios.hpp"
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::stretches {
 
-Cells part_of(const Cells& cells, std::size_t from, std::size_t to) {
-  Cells part = cells;
+rows::Cells part_of(const rows::Cells& cells, std::size_t from, std::size_t to) {
+  rows::Cells part = cells;
   part.strips = to - from;
   part.value.clear();
   for (std::size_t i = 0; i < cells.value.size(); i += cells.strips) {
@@ -17,10 +17,11 @@ Cells part_of(const Cells& cells, std::size_t from, std::size_t to) {
   return part;
 }
 
-Plane moving_part(const Cells& cells) {
+clips::Plane moving_part(const rows::Cells& cells) {
   const std::size_t frames = cells.frames();
-  const auto scene = scene_of(cells, Plane(frames, cells.rows), std::vector<double>(frames, 1.0));
-  Plane plane = ratios(cells, scene);
+  const auto scene =
+      rows::scene_of(cells, clips::Plane(frames, cells.rows), std::vector<double>(frames, 1.0));
+  clips::Plane plane = rows::ratios(cells, scene);
   std::vector<double> known;
   std::vector<double> row_sum(plane.rows, 0.0);
   std::vector<double> row_count(plane.rows, 0.0);
@@ -49,4 +50,4 @@ Plane moving_part(const Cells& cells) {
   return plane;
 }
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::stretches

@@ -3,12 +3,12 @@
 #include "footage/clips/plane.hpp"
 #include "footage/rows/cells.hpp"
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::stretches {
 
 /// Some strips of a stretch.
-Cells part_of(const Cells& cells, std::size_t from, std::size_t to);
+rows::Cells part_of(const rows::Cells& cells, std::size_t from, std::size_t to);
 
 /// Rows over the unchanging scene and the frame's level, less what stands still; 0 in gaps.
-Plane moving_part(const Cells& cells);
+clips::Plane moving_part(const rows::Cells& cells);
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::stretches

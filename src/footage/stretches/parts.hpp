@@ -5,14 +5,14 @@
 #include "footage/clips/plane.hpp"
 #include "footage/rows/cells.hpp"
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::stretches {
 
 /// A stretch taken apart: each cell is scene · gain of its frame · (1 + pattern), and what is left.
 struct Parts {
-  const Cells& cells;
+  const rows::Cells& cells;
   const std::vector<float>& scene;
   const std::vector<double>& gain;
-  const Plane& pattern;
+  const clips::Plane& pattern;
 };
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::stretches

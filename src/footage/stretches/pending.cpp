@@ -2,7 +2,7 @@
 
 #include <cstring>
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::stretches {
 
 namespace {
 
@@ -12,7 +12,7 @@ constexpr double nearly_everywhere = 0.5;
 
 }  // namespace
 
-void Pending::add(const Cells& frame) {
+void Pending::add(const rows::Cells& frame) {
   const std::vector<float>& now = frame.value;
   const bool same =
       !last_.empty() && std::memcmp(now.data(), last_.data(), now.size() * sizeof(float)) == 0;
@@ -43,4 +43,4 @@ Pending Pending::take(std::size_t frames) {
   return first;
 }
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::stretches

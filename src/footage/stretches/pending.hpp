@@ -5,16 +5,16 @@
 
 #include "footage/rows/cells.hpp"
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::stretches {
 
 /// Frames read and not yet analysed, with what is known of repeats among them.
 class Pending {
  public:
-  explicit Pending(Cells empty_stretch) : cells_(std::move(empty_stretch)) {}
+  explicit Pending(rows::Cells empty_stretch) : cells_(std::move(empty_stretch)) {}
 
-  void add(const Cells& frame);
+  void add(const rows::Cells& frame);
 
-  const Cells& cells() const { return cells_; }
+  const rows::Cells& cells() const { return cells_; }
   /// Which frames hold the picture before them once more.
   const std::vector<bool>& repeated() const { return repeated_; }
   /// Equal pictures mean something where different ones differ nearly everywhere: under noise, or
@@ -25,11 +25,11 @@ class Pending {
   Pending take(std::size_t frames);
 
  private:
-  Cells cells_;
+  rows::Cells cells_;
   std::vector<bool> repeated_;
   std::vector<float> last_;
   double changed_ = 0.0;    // sum of the shares of cells that changed, over differing frames
   double differing_ = 0.0;  // number of those
 };
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::stretches

@@ -8,15 +8,15 @@
 #include "lampbeat/camera.hpp"
 #include "lampbeat/visibility.hpp"
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::stretches {
 
 namespace {
 
 // Fewer make no beat.
 constexpr std::size_t fewest_repeats = 4;
 
-Cells empty_like(const Cells& cells) {
-  Cells empty;
+rows::Cells empty_like(const rows::Cells& cells) {
+  rows::Cells empty;
   empty.scale = cells.scale;
   empty.transfer = cells.transfer;
   empty.rows = cells.rows;
@@ -25,20 +25,21 @@ Cells empty_like(const Cells& cells) {
   return empty;
 }
 
-void append_frame(Cells& to, const Cells& cells, std::size_t frame) {
+void append_frame(rows::Cells& to, const rows::Cells& cells, std::size_t frame) {
   const auto size = static_cast<std::ptrdiff_t>(cells.frame_size());
   const auto from = cells.value.begin() + static_cast<std::ptrdiff_t>(frame) * size;
   to.value.insert(to.value.end(), from, from + size);
 }
 
-void append_gaps(Cells& to, std::size_t frames) {
+void append_gaps(rows::Cells& to, std::size_t frames) {
   to.value.insert(to.value.end(), frames * to.frame_size(),
                   std::numeric_limits<float>::quiet_NaN());
 }
 
 /// The rates at which cameras and telephones take pictures that a player shows as they were taken.
 std::vector<FrameRate> rates_of_pictures() {
-  std::vector<FrameRate> rates = {{12, 1}, {25, 2}, {15, 1}};  // old cameras, and half rates at night
+  std::vector<FrameRate> rates = {
+      {12, 1}, {25, 2}, {15, 1}};  // old cameras, and half rates at night
   for (const FrameRate fps : customary_frame_rates()) {
     if (fps.per_s() <= fastest_screen_fps) rates.push_back(fps);
   }
@@ -62,16 +63,16 @@ std::optional<FrameRate> customary_rate(double share, FrameRate rate, double spa
 
 }  // namespace
 
-Cells without(const Cells& cells, const std::vector<bool>& frame) {
-  Cells kept = empty_like(cells);
+rows::Cells without(const rows::Cells& cells, const std::vector<bool>& frame) {
+  rows::Cells kept = empty_like(cells);
   for (std::size_t n = 0; n < cells.frames(); ++n) {
     if (!frame[n]) append_frame(kept, cells, n);
   }
   return kept;
 }
 
-Cells with_gaps(const Cells& cells, const FrameFates& fates) {
-  Cells spaced = empty_like(cells);
+rows::Cells with_gaps(const rows::Cells& cells, const FrameFates& fates) {
+  rows::Cells spaced = empty_like(cells);
   for (std::size_t n = 0; n < cells.frames(); ++n) {
     if (fates.inserted[n]) continue;
     append_gaps(spaced, fates.lost[n]);
@@ -107,4 +108,4 @@ std::optional<FrameRate> rate_before(const std::vector<bool>& repeated, FrameRat
   return customary_rate(share, rate, span);
 }
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::stretches

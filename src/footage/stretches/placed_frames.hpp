@@ -7,7 +7,7 @@
 #include "footage/rows/cells.hpp"
 #include "lampbeat/shot.hpp"
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::stretches {
 
 /// What happened to each frame on its way.
 struct FrameFates {
@@ -17,12 +17,12 @@ struct FrameFates {
 };
 
 /// The stretch without these frames.
-Cells without(const Cells& cells, const std::vector<bool>& frame);
+rows::Cells without(const rows::Cells& cells, const std::vector<bool>& frame);
 
 /// Frames that say nothing in place of the repeated ones and of those lost; the inserted left out.
-Cells with_gaps(const Cells& cells, const FrameFates& fates);
+rows::Cells with_gaps(const rows::Cells& cells, const FrameFates& fates);
 
 /// The rate before every so many frames were shown twice; empty when the repeats follow no beat.
 std::optional<FrameRate> rate_before(const std::vector<bool>& repeated, FrameRate rate);
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::stretches

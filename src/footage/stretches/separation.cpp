@@ -8,7 +8,7 @@
 #include "footage/stretches/wave_search.hpp"
 #include "footage/waves/wave_fit.hpp"
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::stretches {
 
 namespace {
 
@@ -23,19 +23,19 @@ constexpr double says_nothing = 0.5;  // uncertainty over amplitude
 
 /// Few deep bands go with the whole frame's level. Before the level knows that, it takes the
 /// pattern out and makes it too deep; no light is less than none.
-std::vector<Wave> tamed(std::vector<Wave> waves) {
-  for (Wave& wave : waves) {
+std::vector<waves::Wave> tamed(std::vector<waves::Wave> waves) {
+  for (waves::Wave& wave : waves) {
     const double amplitude = std::abs(wave.strongest().amplitude);
     if (wave.bands > enough_bands || !(amplitude > deepest)) continue;
-    for (Harmonic& h : wave.harmonics) h.amplitude *= deepest / amplitude;
+    for (waves::Harmonic& h : wave.harmonics) h.amplitude *= deepest / amplitude;
   }
   return waves;
 }
 
 /// A fit that ran away, or that says nothing, is no finding.
-std::vector<Wave> without_hopeless(std::vector<Wave> waves) {
-  std::erase_if(waves, [](const Wave& wave) {
-    const Harmonic& first = wave.harmonics.front();
+std::vector<waves::Wave> without_hopeless(std::vector<waves::Wave> waves) {
+  std::erase_if(waves, [](const waves::Wave& wave) {
+    const waves::Harmonic& first = wave.harmonics.front();
     const double amplitude = std::abs(first.amplitude);
     return !std::isfinite(amplitude) || !std::isfinite(wave.bands) || amplitude > impossible ||
            first.sd > says_nothing * amplitude;
@@ -47,12 +47,12 @@ std::vector<Wave> without_hopeless(std::vector<Wave> waves) {
 
 std::span<const Round> usual_rounds() { return rounds_of_a_stretch; }
 
-Separation separated(const Cells& cells, std::span<const Round> rounds) {
+Separation separated(const rows::Cells& cells, std::span<const Round> rounds) {
   Separation s;
   s.divided.gain.assign(cells.frames(), 1.0);
-  Plane pattern(cells.frames(), cells.rows);
+  clips::Plane pattern(cells.frames(), cells.rows);
   for (const Round round : rounds) {
-    s.scene = scene_of(cells, pattern, s.divided.gain);
+    s.scene = rows::scene_of(cells, pattern, s.divided.gain);
     s.divided = divided(cells, s.scene, s.waves, pattern);
     if (round == Round::discover || (round == Round::choose_orders && s.waves.empty())) {
       s.waves = with_new_waves(std::move(s.waves), s.divided.target);
@@ -69,12 +69,12 @@ Separation separated(const Cells& cells, std::span<const Round> rounds) {
       }
     }
     if (round != Round::discover && s.waves.empty()) break;
-    s.waves = refined(std::move(s.waves), s.divided.target);
+    s.waves = waves::refined(std::move(s.waves), s.divided.target);
     if (round == Round::discover) s.waves = tamed(std::move(s.waves));
     s.waves = without_hopeless(std::move(s.waves));
-    pattern = pattern_of(s.waves, cells.frames(), cells.rows, cells.scale);
+    pattern = waves::pattern_of(s.waves, cells.frames(), cells.rows, cells.scale);
   }
   return s;
 }
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::stretches

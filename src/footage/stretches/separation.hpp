@@ -7,13 +7,13 @@
 #include "footage/stretches/divided.hpp"
 #include "footage/waves/wave.hpp"
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::stretches {
 
 /// A stretch taken apart into scene, level of each frame and running waves.
 struct Separation {
   std::vector<float> scene;
   Divided divided;
-  std::vector<Wave> waves;
+  std::vector<waves::Wave> waves;
 };
 
 /// What a round does beside finding scene and levels anew and refining the waves.
@@ -34,6 +34,6 @@ std::span<const Round> usual_rounds();
 
 /// Takes a stretch apart. Ends early when no wave was found by the time orders are chosen: nothing
 /// will change any more.
-Separation separated(const Cells& cells, std::span<const Round> rounds = usual_rounds());
+Separation separated(const rows::Cells& cells, std::span<const Round> rounds = usual_rounds());
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::stretches

@@ -9,15 +9,16 @@
 #include "footage/stretches/separation.hpp"
 #include "footage/stretches/turns.hpp"
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::stretches {
 
 namespace {
 
 /// What each wave leaves in the mean of whole frames. The model's word is better than the frame
 /// means themselves, which also hold every move of the exposure automatic.
-std::vector<Wave> with_frame_amplitudes(std::vector<Wave> waves, const Cells& cells) {
-  for (Wave& wave : waves) {
-    for (Harmonic& h : wave.harmonics) {
+std::vector<waves::Wave> with_frame_amplitudes(std::vector<waves::Wave> waves,
+                                               const rows::Cells& cells) {
+  for (waves::Wave& wave : waves) {
+    for (waves::Harmonic& h : wave.harmonics) {
       std::complex<double> mean;
       for (std::size_t r = 0; r < cells.rows; ++r) {
         mean +=
@@ -29,33 +30,34 @@ std::vector<Wave> with_frame_amplitudes(std::vector<Wave> waves, const Cells& ce
   return waves;
 }
 
-std::vector<Wave> strongest_first(std::vector<Wave> waves) {
-  std::sort(waves.begin(), waves.end(), [](const Wave& a, const Wave& b) {
+std::vector<waves::Wave> strongest_first(std::vector<waves::Wave> waves) {
+  std::sort(waves.begin(), waves.end(), [](const waves::Wave& a, const waves::Wave& b) {
     return std::abs(a.strongest().amplitude) > std::abs(b.strongest().amplitude);
   });
   return waves;
 }
 
 /// The scene without what moved enough to be told from it; the rest must not be divided out.
-std::vector<float> scene_without(const std::vector<Wave>& waves, const Cells& cells,
+std::vector<float> scene_without(const std::vector<waves::Wave>& waves, const rows::Cells& cells,
                                  const std::vector<double>& gain) {
-  std::vector<Wave> moving = waves;
+  std::vector<waves::Wave> moving = waves;
   std::erase_if(moving,
-                [&](const Wave& wave) { return slowest_turns(wave, cells.frames()) < 1.0; });
-  return scene_of(cells, pattern_of(moving, cells.frames(), cells.rows, cells.scale), gain);
+                [&](const waves::Wave& wave) { return slowest_turns(wave, cells.frames()) < 1.0; });
+  return rows::scene_of(cells, waves::pattern_of(moving, cells.frames(), cells.rows, cells.scale),
+                        gain);
 }
 
-StretchEstimate too_short(const Cells& cells) {
+StretchEstimate too_short(const rows::Cells& cells) {
   StretchEstimate none;
   none.frames = cells.frames();
-  const Plane flat(cells.frames(), cells.rows);
-  none.scene = scene_of(cells, flat, std::vector<double>(cells.frames(), 1.0));
+  const clips::Plane flat(cells.frames(), cells.rows);
+  none.scene = rows::scene_of(cells, flat, std::vector<double>(cells.frames(), 1.0));
   return none;
 }
 
 }  // namespace
 
-StretchEstimate analyse(const Cells& cells) {
+StretchEstimate analyse(const rows::Cells& cells) {
   if (cells.frames() < fewest_frames) return too_short(cells);
   const Separation separation = separated(cells);
   LampWaves found = lamp_waves(cells, separation);
@@ -78,4 +80,4 @@ StretchEstimate analyse(const Cells& cells) {
   return estimate;
 }
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::stretches

@@ -4,12 +4,13 @@
 #include <cmath>
 #include <numbers>
 
+#include "arithmetic/median.hpp"
 #include "footage/stretches/frame_phases.hpp"
 #include "footage/stretches/frame_steps.hpp"
 #include "footage/stretches/placed_frames.hpp"
 #include "footage/waves/slow_modes.hpp"
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::stretches {
 
 namespace {
 
@@ -49,7 +50,7 @@ double depth_scatter(const FramePhases& phases) {
   for (const auto& z : phases.amplitude) {
     if (z) off.push_back(std::abs(std::abs(*z) - phases.depth));
   }
-  return off.empty() ? 1.0 : normal_sd * median(off) / phases.depth;
+  return off.empty() ? 1.0 : arithmetic::normal_sd * arithmetic::median(off) / phases.depth;
 }
 
 /// Every frame shows a lamp's pattern, only not when.
@@ -59,8 +60,8 @@ bool is_lamp(const FramePhases& phases) {
 }
 
 /// A pattern of known depth and number whose roll is not known.
-Wave without_roll(const FramePhases& phases) {
-  Wave wave;
+waves::Wave without_roll(const FramePhases& phases) {
+  waves::Wave wave;
   wave.bands = phases.bands;
   wave.bands_sd = bands_of_frames * std::max(phases.bands, 1.0);
   wave.roll_sd = any_roll;
@@ -75,7 +76,7 @@ Wave without_roll(const FramePhases& phases) {
 }
 
 double turns_of(const StretchEstimate& e) {
-  const Wave& wave = e.waves.front();
+  const waves::Wave& wave = e.waves.front();
   return std::abs(wave.roll) * static_cast<double>(e.frames);
 }
 
@@ -91,7 +92,7 @@ struct ByFrames {
   std::optional<FrameSteps> steps;
 };
 
-ByFrames by_frames(const Cells& cells, const StretchEstimate& e) {
+ByFrames by_frames(const rows::Cells& cells, const StretchEstimate& e) {
   ByFrames found;
   found.phases = e.waves.empty() ? frame_phases(cells) : frame_phases(cells, e.waves.front().bands);
   found.steps = frame_steps(found.phases);
@@ -117,7 +118,7 @@ TimedEstimate out_of_time(TimedEstimate timed, const FramePhases& phases) {
 }
 
 /// Looks at the pattern frame by frame and mends what it shows.
-TimedEstimate mended(TimedEstimate timed, const Cells& cells) {
+TimedEstimate mended(TimedEstimate timed, const rows::Cells& cells) {
   StretchEstimate& e = timed.estimate;
   if (e.frames < 2 * fewest_frames) return timed;
   if (!e.waves.empty() && turns_of(e) < enough_turns) return timed;
@@ -141,15 +142,15 @@ TimedEstimate mended(TimedEstimate timed, const Cells& cells) {
 }
 
 /// Share of what whole frames do, slow drift aside, that the wave's orders make.
-double share_of_frames(const StretchEstimate& e, const Wave& wave) {
+double share_of_frames(const StretchEstimate& e, const waves::Wave& wave) {
   std::vector<double> means = e.frame_means;
   const auto frames = static_cast<double>(means.size());
   const auto modes = static_cast<std::size_t>(2.0 * slower_than_wave * turns_of(e));
-  take_out_slow(means, 1 + std::min(modes, most_modes));
+  waves::take_out_slow(means, 1 + std::min(modes, most_modes));
   double all = 1e-12;
   for (const double v : means) all += v * v;
   double of_wave = 0.0;
-  for (const Harmonic& h : wave.harmonics) {
+  for (const waves::Harmonic& h : wave.harmonics) {
     std::complex<double> sum;
     for (std::size_t n = 0; n < means.size(); ++n) {
       sum += means[n] * std::polar(1.0, -2.0 * std::numbers::pi * h.order * wave.roll *
@@ -162,16 +163,16 @@ double share_of_frames(const StretchEstimate& e, const Wave& wave) {
 
 /// A few bands go with whole frames; if those do much else, their times may be uneven, and if the
 /// rows do, anything might be.
-bool is_vague(const StretchEstimate& e, const Wave& wave) {
+bool is_vague(const StretchEstimate& e, const waves::Wave& wave) {
   if (wave.bands >= few_bands) return false;
   const bool alone = wave.bands >= 0.5 * few_bands || share_of_frames(e, wave) >= most_of_frames;
   return !alone || e.unexplained > out_of_step * std::abs(wave.strongest().amplitude);
 }
 
 StretchEstimate without_vague(StretchEstimate e) {
-  std::vector<Wave> clear;
+  std::vector<waves::Wave> clear;
   double scenery = e.scenery;
-  for (const Wave& wave : e.waves) {
+  for (const waves::Wave& wave : e.waves) {
     if (is_vague(e, wave)) {
       scenery = std::max(scenery, std::abs(wave.strongest().amplitude));
     } else {
@@ -186,12 +187,12 @@ StretchEstimate without_vague(StretchEstimate e) {
 
 }  // namespace
 
-TimedEstimate analyse_in_time(const Cells& cells, const Repeats& repeats, FrameRate rate) {
+TimedEstimate analyse_in_time(const rows::Cells& cells, const Repeats& repeats, FrameRate rate) {
   TimedEstimate timed;
   const auto count =
       static_cast<std::size_t>(std::count(repeats.frame.begin(), repeats.frame.end(), true));
   if (repeats.judged) timed.repeated = count;
-  Cells placed = cells;
+  rows::Cells placed = cells;
   if (repeats.judged && count > 0) {
     timed.taken_at = rate_before(repeats.frame, rate);
     placed =
@@ -203,4 +204,4 @@ TimedEstimate analyse_in_time(const Cells& cells, const Repeats& repeats, FrameR
   return timed;
 }
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::stretches

@@ -7,7 +7,7 @@
 #include "footage/stretches/stretch.hpp"
 #include "lampbeat/shot.hpp"
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::stretches {
 
 /// Frames that hold the picture before them once more.
 struct Repeats {
@@ -30,6 +30,6 @@ struct TimedEstimate {
 /// Puts repeated and lost frames where they belong and analyses what the rest shows. Repeats that
 /// come regularly mean that a clip of fewer frames a second was brought to `rate`; others stand for
 /// frames that were lost, as do steps of the pattern's phase of twice the usual.
-TimedEstimate analyse_in_time(const Cells& cells, const Repeats& repeats, FrameRate rate);
+TimedEstimate analyse_in_time(const rows::Cells& cells, const Repeats& repeats, FrameRate rate);
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::stretches

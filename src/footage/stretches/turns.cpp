@@ -5,19 +5,19 @@
 
 #include "arithmetic/phase.hpp"
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::stretches {
 
-double slowest_roll(const Wave& wave) {
+double slowest_roll(const waves::Wave& wave) {
   double slowest = 0.5;  // faster folds back
-  for (const Harmonic& h : wave.harmonics) {
+  for (const waves::Harmonic& h : wave.harmonics) {
     const double cycles = h.order * wave.roll;
     slowest = std::min(slowest, arithmetic::off_whole(cycles));
   }
   return slowest;
 }
 
-double slowest_turns(const Wave& wave, std::size_t frames) {
+double slowest_turns(const waves::Wave& wave, std::size_t frames) {
   return slowest_roll(wave) * static_cast<double>(frames);
 }
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::stretches

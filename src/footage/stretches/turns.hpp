@@ -4,12 +4,12 @@
 
 #include "footage/waves/wave.hpp"
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::stretches {
 
 /// The slowest apparent speed among a wave's harmonics that move at all, cycles per frame.
-double slowest_roll(const Wave& wave);
+double slowest_roll(const waves::Wave& wave);
 
 /// Cycles that the slowest of them goes through in so many frames.
-double slowest_turns(const Wave& wave, std::size_t frames);
+double slowest_turns(const waves::Wave& wave, std::size_t frames);
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::stretches

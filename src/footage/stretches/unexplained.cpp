@@ -8,7 +8,9 @@
 #include <utility>
 #include <vector>
 
-namespace lampbeat::footage {
+#include "arithmetic/median.hpp"
+
+namespace lampbeat::footage::stretches {
 
 namespace {
 
@@ -19,7 +21,7 @@ using Series = std::vector<std::pair<double, double>>;  // frame, value
 double typical_size(const std::vector<double>& values) {
   std::vector<double> sizes;
   for (const double v : values) sizes.push_back(std::abs(v));
-  return normal_sd * median(sizes);
+  return arithmetic::normal_sd * arithmetic::median(sizes);
 }
 
 /// A mean and a wave of each roll, at one frame.
@@ -69,11 +71,11 @@ double slow_power(const std::vector<double>& left) {
 
 }  // namespace
 
-double unexplained_cells(const Parts& parts, const std::vector<Wave>& diluted) {
+double unexplained_cells(const Parts& parts, const std::vector<waves::Wave>& diluted) {
   constexpr std::size_t enough_rows = 48;
-  const Cells& cells = parts.cells;
+  const rows::Cells& cells = parts.cells;
   std::vector<double> rolls;
-  for (const Wave& wave : diluted) rolls.push_back(wave.strongest().order * wave.roll);
+  for (const waves::Wave& wave : diluted) rolls.push_back(wave.strongest().order * wave.roll);
   const std::size_t step = std::max<std::size_t>(cells.rows / enough_rows, 1);
   std::vector<double> typical;
   Series series;
@@ -91,10 +93,10 @@ double unexplained_cells(const Parts& parts, const std::vector<Wave>& diluted) {
       typical.push_back(slow_power(without_waves(series, rolls)));
     }
   }
-  return typical.empty() ? 0.0 : std::sqrt(median(typical));
+  return typical.empty() ? 0.0 : std::sqrt(arithmetic::median(typical));
 }
 
-double unexplained_rows(const Plane& residual) {
+double unexplained_rows(const clips::Plane& residual) {
   const std::size_t block = std::max<std::size_t>(residual.rows / 24, 1);
   std::vector<double> means;
   std::vector<double> steps;
@@ -109,9 +111,10 @@ double unexplained_rows(const Plane& residual) {
     }
   }
   if (means.empty() || steps.empty()) return 0.0;
-  const double together = normal_sd * median(means);
-  const double alone = normal_sd * median(steps) / std::sqrt(2.0 * static_cast<double>(block));
+  const double together = arithmetic::normal_sd * arithmetic::median(means);
+  const double alone = arithmetic::normal_sd * arithmetic::median(steps) /
+                       std::sqrt(2.0 * static_cast<double>(block));
   return std::sqrt(std::max(together * together - alone * alone, 0.0));
 }
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::stretches

@@ -8,7 +8,7 @@
 #include "footage/stretches/stretch_times.hpp"
 #include "lampbeat/error.hpp"
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::stretches {
 
 namespace {
 
@@ -56,10 +56,10 @@ Watched watch(ClipSource& clip, const FootageSettings& settings) {
   Watched watched;
   watched.format = clip.format();
   set_rate(watched, settings);
-  FrameReducer reducer(watched.format, settings.transfer,
-                       settings.full_range.value_or(watched.format.full_range));
+  rows::FrameReducer reducer(watched.format, settings.transfer,
+                             settings.full_range.value_or(watched.format.full_range));
   Pending pending(reducer.stretch());
-  Cells frame = reducer.stretch();
+  rows::Cells frame = reducer.stretch();
   while (const auto* luma = clip.next()) {
     frame.value.clear();
     reducer.add(*luma, frame);
@@ -78,4 +78,4 @@ Watched watch(ClipSource& clip, const FootageSettings& settings) {
   return watched;
 }
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::stretches

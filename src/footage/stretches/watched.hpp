@@ -8,7 +8,7 @@
 #include "footage/stretches/combine.hpp"
 #include "lampbeat/footage.hpp"
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::stretches {
 
 /// What one pass over a clip leaves in memory.
 struct Watched {
@@ -25,7 +25,7 @@ struct Watched {
   Combined combined;
   std::vector<double> frame_means;  ///< relative; patterns and exposure automatic in them
   std::vector<float> scene;         ///< per cell, the light that does not change
-  Cells layout;
+  rows::Cells layout;
   double burnt_out = 0.0;  ///< share of the pixels, 0 ... 1
 
   double duration_s() const { return fps ? static_cast<double>(taken) / *fps : 0.0; }
@@ -34,4 +34,4 @@ struct Watched {
 /// Reads a clip to its end, stretch by stretch. Throws InputError.
 Watched watch(ClipSource& clip, const FootageSettings& settings);
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::stretches

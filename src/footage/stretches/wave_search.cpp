@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "arithmetic/median.hpp"
 #include "arithmetic/phase.hpp"
 #include "footage/rows/power_map.hpp"
 #include "footage/stretches/divided.hpp"
@@ -10,7 +11,7 @@
 #include "footage/waves/wave_fit.hpp"
 #include "signal/spectrum/fft.hpp"
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::stretches {
 
 namespace {
 
@@ -38,8 +39,9 @@ constexpr double least_share_of_pulsing = 0.3;
 
 /// Whether a peak is a harmonic of a known wave, or of its mirror image: a pattern of little more
 /// than one band looks much the same running either way.
-bool already_known(const Wave& peak, const std::vector<Wave>& waves, std::size_t frames) {
-  for (const Wave& wave : waves) {
+bool already_known(const waves::Wave& peak, const std::vector<waves::Wave>& waves,
+                   std::size_t frames) {
+  for (const waves::Wave& wave : waves) {
     for (int order = 1; order <= highest_order; ++order) {
       for (const double side : {1.0, -1.0}) {
         double off = side * peak.roll - order * wave.roll;
@@ -55,64 +57,68 @@ bool already_known(const Wave& peak, const std::vector<Wave>& waves, std::size_t
 }
 
 /// The wave that a peak of what is left stands for.
-std::optional<Wave> strongest_left(const FitTarget& target, const std::vector<Wave>& waves) {
-  const auto peak = PowerMap(residual(target, waves), target.scale).strongest(significant_power);
+std::optional<waves::Wave> strongest_left(const waves::FitTarget& target,
+                                          const std::vector<waves::Wave>& waves) {
+  const auto peak =
+      rows::PowerMap(residual(target, waves), target.scale).strongest(significant_power);
   if (!peak) return std::nullopt;
-  Wave found;
+  waves::Wave found;
   found.roll = peak->roll;
   found.bands = peak->bands;
   found.harmonics.push_back({1, {}, 0.0, {}});
-  make_customary(found);
+  waves::make_customary(found);
   return found;
 }
 
 }  // namespace
 
-std::vector<Wave> with_new_waves(std::vector<Wave> known, const FitTarget& target) {
-  std::vector<Wave> waves = std::move(known);
+std::vector<waves::Wave> with_new_waves(std::vector<waves::Wave> known,
+                                        const waves::FitTarget& target) {
+  std::vector<waves::Wave> waves = std::move(known);
   while (waves.size() < most_waves) {
-    const std::optional<Wave> found = strongest_left(target, waves);
+    const std::optional<waves::Wave> found = strongest_left(target, waves);
     if (!found || already_known(*found, waves, target.rows.frames)) break;
-    waves.push_back(waves.empty() ? best_around(*found, target) : *found);
-    waves = refined(std::move(waves), target);
+    waves.push_back(waves.empty() ? waves::best_around(*found, target) : *found);
+    waves = waves::refined(std::move(waves), target);
     const std::size_t newest = waves.size() - 1;
     waves = with_harmonics_of(newest, std::move(waves), target);
   }
   return waves;
 }
 
-std::optional<Wave> find_pulse(const std::vector<double>& frame_mean) {
+std::optional<waves::Wave> find_pulse(const std::vector<double>& frame_mean) {
   std::vector<double> means = frame_mean;
   const auto frames = static_cast<double>(means.size());
   double level = 0.0;
   for (const double v : means) level += v;
   level /= frames;
   const std::size_t modes = std::min(1 + means.size() / drift_frames, most_drift_modes);
-  take_out_slow(means, modes);
-  const std::size_t size = signal::fast_transform_size(padding * means.size());
+  waves::take_out_slow(means, modes);
+  const std::size_t size = signal::spectrum::fast_transform_size(padding * means.size());
   std::vector<double> power;
-  for (const auto& x : signal::forward_transform(means, size)) power.push_back(std::norm(x));
+  for (const auto& x : signal::spectrum::forward_transform(means, size))
+    power.push_back(std::norm(x));
   const std::size_t first = padding * modes;  // two bins per mode, and some distance
   if (first + 8 >= power.size()) return std::nullopt;
   const auto start = power.begin() + static_cast<std::ptrdiff_t>(first);
   const auto top = std::max_element(start, power.end());
   std::vector<double> rest(start, power.end());
-  const double floor = median(rest);
+  const double floor = arithmetic::median(rest);
   const double amplitude = 2.0 * std::sqrt(*top) / frames / std::max(level, 1e-6);
   if (*top < significant_power * floor || amplitude < least_pulse) return std::nullopt;
   double squares = 0.0;
   for (const double v : means) squares += v * v;
   if (2.0 * *top / (frames * squares) < least_share_of_pulsing) return std::nullopt;
-  Wave found;
+  waves::Wave found;
   found.roll = static_cast<double>(top - power.begin()) / static_cast<double>(size);
   found.harmonics.push_back({1, amplitude, 0.0, {}});
   return found;
 }
 
-std::vector<Wave> with_harmonics_of(std::size_t which, std::vector<Wave> waves,
-                                    const FitTarget& target) {
-  std::vector<Wave> rich = waves;
-  std::vector<Harmonic>& orders = rich[which].harmonics;
+std::vector<waves::Wave> with_harmonics_of(std::size_t which, std::vector<waves::Wave> waves,
+                                           const waves::FitTarget& target) {
+  std::vector<waves::Wave> rich = waves;
+  std::vector<waves::Harmonic>& orders = rich[which].harmonics;
   orders.resize(1);
   for (int order = 2; order <= highest_order; ++order) {
     const double cycles = order * rich[which].roll;
@@ -122,17 +128,17 @@ std::vector<Wave> with_harmonics_of(std::size_t which, std::vector<Wave> waves,
     // A harmonic that (nearly) stands still cannot be told from the scene.
     if (turns >= 1.0 && resolved) orders.push_back({order, {}, 0.0, {}});
   }
-  Wave wave = with_best_amplitudes(std::move(rich), target)[which];
+  waves::Wave wave = waves::with_best_amplitudes(std::move(rich), target)[which];
   const double fundamental = std::abs(wave.harmonics.front().amplitude);
   wave.harmonics.erase(std::remove_if(wave.harmonics.begin() + 1, wave.harmonics.end(),
-                                      [&](const Harmonic& h) {
+                                      [&](const waves::Harmonic& h) {
                                         const double amplitude = std::abs(h.amplitude);
                                         return amplitude < stands_out_sd * h.sd ||
                                                amplitude < least_harmonic * fundamental;
                                       }),
                        wave.harmonics.end());
   waves[which] = std::move(wave);
-  return refined(std::move(waves), target);
+  return waves::refined(std::move(waves), target);
 }
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::stretches

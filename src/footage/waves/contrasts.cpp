@@ -4,7 +4,7 @@
 #include <cmath>
 #include <numbers>
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::waves {
 
 namespace {
 
@@ -100,4 +100,4 @@ double pulse_contrast(const std::vector<Wave>& waves, double fps) {
   return contrast_of(seen);
 }
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::waves

@@ -4,7 +4,7 @@
 
 #include "footage/waves/wave.hpp"
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::waves {
 
 /// Michelson contrast of the waves within one frame, for the least favourable start of the frame;
 /// several waves slide against one another, so at their least favourable alignment.
@@ -14,4 +14,4 @@ double band_contrast(const std::vector<Wave>& waves);
 /// for the least favourable start.
 double pulse_contrast(const std::vector<Wave>& waves, double fps);
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::waves

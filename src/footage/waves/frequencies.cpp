@@ -10,7 +10,7 @@
 #include "lampbeat/banding.hpp"
 #include "lampbeat/prediction.hpp"
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::waves {
 
 namespace {
 
@@ -138,4 +138,4 @@ std::vector<LightCandidate> light_candidates(const Wave& wave, double fps,
   return candidates;
 }
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::waves

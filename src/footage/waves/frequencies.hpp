@@ -7,7 +7,7 @@
 #include "footage/waves/wave.hpp"
 #include "lampbeat/footage.hpp"
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::waves {
 
 /// Multiple of 50 or 60 Hz mains that a frequency is, within what mains really does.
 struct MainsMatch {
@@ -31,4 +31,4 @@ std::optional<KnownWave> wave_of_light(const std::vector<Wave>& waves, double li
 std::vector<LightCandidate> light_candidates(const Wave& wave, double fps,
                                              std::optional<double> readout_s);
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::waves

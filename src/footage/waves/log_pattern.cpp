@@ -8,7 +8,7 @@
 
 #include "lampbeat/exposure.hpp"
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::waves {
 
 namespace {
 
@@ -21,7 +21,7 @@ struct Place {
   std::vector<double> by_amplitude;  // real and imaginary part of each order
 };
 
-Place place_of(const BlockSteps& steps, const StepFit& fit, double block) {
+Place place_of(const rows::BlockSteps& steps, const StepFit& fit, double block) {
   Place at;
   const double y = steps.place(block);
   for (std::size_t k = 0; k < fit.orders.size(); ++k) {
@@ -40,7 +40,7 @@ Place place_of(const BlockSteps& steps, const StepFit& fit, double block) {
 
 }  // namespace
 
-Linearised linearise(const BlockSteps& steps, const StepFit& fit) {
+Linearised linearise(const rows::BlockSteps& steps, const StepFit& fit) {
   const auto n = static_cast<Eigen::Index>(steps.common.size());
   const auto waves = static_cast<Eigen::Index>(2 * fit.orders.size());
   Linearised l{Eigen::VectorXd(n), Eigen::MatrixXd(n, waves + shades + 1)};
@@ -60,4 +60,4 @@ Linearised linearise(const BlockSteps& steps, const StepFit& fit) {
   return l;
 }
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::waves

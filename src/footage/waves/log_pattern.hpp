@@ -5,7 +5,7 @@
 #include "footage/rows/block_steps.hpp"
 #include "footage/waves/step_fit.hpp"
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::waves {
 
 /// Of a pattern that still leaves some light: a log of none has no bound.
 constexpr double deepest_pattern = 0.97;
@@ -18,6 +18,6 @@ struct Linearised {
   Eigen::MatrixXd by;  // amplitudes, shading, bands
 };
 
-Linearised linearise(const BlockSteps& steps, const StepFit& fit);
+Linearised linearise(const rows::BlockSteps& steps, const StepFit& fit);
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::waves

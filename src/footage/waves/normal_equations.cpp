@@ -9,7 +9,7 @@
 
 #include "footage/waves/wave_factors.hpp"
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::waves {
 
 namespace {
 
@@ -82,7 +82,7 @@ Regressors regressors_of(const std::vector<Wave>& waves, const std::vector<WaveF
 }
 
 /// The data summed down the rows against each harmonic's four real factors, for every frame.
-Eigen::MatrixXd summed_down(const Plane& rows, const std::vector<WaveFactors>& factors) {
+Eigen::MatrixXd summed_down(const clips::Plane& rows, const std::vector<WaveFactors>& factors) {
   using Matrix = Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic, Eigen::RowMajor>;
   const Eigen::Map<const Matrix> data(rows.value.data(), static_cast<Eigen::Index>(rows.frames),
                                       static_cast<Eigen::Index>(rows.rows));
@@ -173,4 +173,4 @@ NormalEquations normal_equations(const std::vector<Wave>& waves, const FitTarget
   return equations;
 }
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::waves

@@ -7,7 +7,7 @@
 #include "footage/waves/fit_target.hpp"
 #include "footage/waves/wave.hpp"
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::waves {
 
 /// Least squares of waves against a target, linearised at the waves' present values: inner products
 /// between the derivatives by each parameter, and with the data, weighted by the noise. Parameters
@@ -24,4 +24,4 @@ struct NormalEquations {
 
 NormalEquations normal_equations(const std::vector<Wave>& waves, const FitTarget& target);
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::waves

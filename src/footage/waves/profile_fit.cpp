@@ -4,7 +4,7 @@
 #include <cmath>
 #include <numbers>
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::waves {
 
 namespace {
 
@@ -96,4 +96,4 @@ double best_bands(const ProfileRows& rows, const Eigen::VectorXd& shading,
   return 0.5 * (from + to);
 }
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::waves

@@ -6,13 +6,13 @@
 
 #include "footage/waves/row_profile.hpp"
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::waves {
 
 /// The usable rows of a profile, for least squares.
 struct ProfileRows {
   std::vector<double> place;  ///< in the picture, 0 ... 1
   Eigen::VectorXd value;
-  RowScale scale;
+  clips::RowScale scale;
   int shading_degree = 0;
 
   Eigen::Index size() const { return value.size(); }
@@ -39,4 +39,4 @@ Eigen::VectorXd even_shading(const ProfileRows& rows);
 double best_bands(const ProfileRows& rows, const Eigen::VectorXd& shading,
                   const std::vector<int>& orders, double from, double to);
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::waves

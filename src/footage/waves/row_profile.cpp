@@ -4,7 +4,9 @@
 #include <cmath>
 #include <limits>
 
-namespace lampbeat::footage {
+#include "arithmetic/median.hpp"
+
+namespace lampbeat::footage::waves {
 
 namespace {
 
@@ -19,12 +21,12 @@ constexpr double fewest_against_reference = 0.4;
 constexpr std::size_t parts = 24;
 
 double median_ratio(std::vector<double>& ratios) {
-  return ratios.empty() ? unusable : median(ratios);
+  return ratios.empty() ? unusable : arithmetic::median(ratios);
 }
 
 }  // namespace
 
-RowProfile wall_profile(const std::vector<float>& scene, const Cells& layout) {
+RowProfile wall_profile(const std::vector<float>& scene, const rows::Cells& layout) {
   // Each strip against its own middle: light may fall off across the picture.
   RowProfile profile{std::vector<double>(layout.rows, unusable), layout.scale, wall_shading_degree,
                      fewest_on_wall};
@@ -49,7 +51,7 @@ RowProfile wall_profile(const std::vector<float>& scene, const Cells& layout) {
 }
 
 RowProfile against_reference(const std::vector<float>& scene, const std::vector<float>& reference,
-                             const Cells& layout) {
+                             const rows::Cells& layout) {
   RowProfile profile{std::vector<double>(layout.rows, unusable), layout.scale, 0,
                      fewest_against_reference};
   for (std::size_t r = 0; r < layout.rows; ++r) {
@@ -82,4 +84,4 @@ double whole_contrast(const RowProfile& profile) {
   return (*high - *low) / std::max(*high + *low, 1e-9);
 }
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::waves

@@ -4,24 +4,24 @@
 
 #include "footage/rows/cells.hpp"
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::waves {
 
 /// How the light of a scene runs down the rows.
 struct RowProfile {
   std::vector<double> value;  ///< relative, NaN where a row could not be used
-  RowScale scale;
+  clips::RowScale scale;
   int shading_degree = 0;     ///< of the polynomial that lens and light fall-off may add
   double fewest_bands = 0.4;  ///< coarser patterns are indistinguishable from shading
 };
 
 /// A wall declared evenly lit: its rows should differ by smooth shading only.
-RowProfile wall_profile(const std::vector<float>& scene, const Cells& layout);
+RowProfile wall_profile(const std::vector<float>& scene, const rows::Cells& layout);
 /// The same view at a safe shutter: what differs beside an overall factor is the light's doing.
 RowProfile against_reference(const std::vector<float>& scene, const std::vector<float>& reference,
-                             const Cells& layout);
+                             const rows::Cells& layout);
 
 /// Contrast from the darkest to the brightest part of a profile: no standing pattern is deeper,
 /// unless the surface happens to mirror it.
 double whole_contrast(const RowProfile& profile);
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::waves

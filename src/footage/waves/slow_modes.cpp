@@ -3,7 +3,7 @@
 #include <cmath>
 #include <numbers>
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::waves {
 
 void take_out_slow(std::vector<double>& series, std::size_t modes) {
   const auto count = static_cast<double>(series.size());
@@ -20,4 +20,4 @@ void take_out_slow(std::vector<double>& series, std::size_t modes) {
   }
 }
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::waves

@@ -5,7 +5,7 @@
 
 #include "footage/waves/profile_fit.hpp"
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::waves {
 
 namespace {
 
@@ -126,4 +126,4 @@ StandingSearch find_standing(const RowProfile& profile) {
   return search;
 }
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::waves

@@ -5,7 +5,7 @@
 #include "footage/waves/row_profile.hpp"
 #include "footage/waves/wave.hpp"
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::waves {
 
 struct StandingSearch {
   std::optional<Wave> wave;  ///< roll 0
@@ -15,4 +15,4 @@ struct StandingSearch {
 /// Looks for bands that stand still in a profile.
 StandingSearch find_standing(const RowProfile& profile);
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::waves

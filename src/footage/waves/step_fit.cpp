@@ -6,7 +6,7 @@
 
 #include "footage/waves/log_pattern.hpp"
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::waves {
 
 namespace {
 
@@ -23,7 +23,7 @@ constexpr double nothing_left = 1e-14;
 // Of one cycle, to find its extremes.
 constexpr int looked_at = 360;
 
-Eigen::VectorXd steps_of(const BlockSteps& steps) {
+Eigen::VectorXd steps_of(const rows::BlockSteps& steps) {
   return Eigen::Map<const Eigen::VectorXd>(steps.common.data(),
                                            static_cast<Eigen::Index>(steps.common.size()));
 }
@@ -94,14 +94,14 @@ void take_uncertainties(StepFit& fit, const Linearised& l, double variance) {
   fit.bands_sd = sd_of(l.by.cols() - 1);
 }
 
-double left_with(const BlockSteps& steps, const Eigen::VectorXd& data,
+double left_with(const rows::BlockSteps& steps, const Eigen::VectorXd& data,
                  const Eigen::MatrixXd& shading, const StepFit& fit) {
   return left_by(shading, data - linearise(steps, fit).pattern).squaredNorm();
 }
 
 /// One Gauss–Newton step of the amplitudes, shortened until it helps.
-bool step_down(const BlockSteps& steps, const Eigen::VectorXd& data, const Eigen::MatrixXd& shading,
-               StepFit& fit) {
+bool step_down(const rows::BlockSteps& steps, const Eigen::VectorXd& data,
+               const Eigen::MatrixXd& shading, StepFit& fit) {
   const Linearised l = linearise(steps, fit);
   const double before = left_by(shading, data - l.pattern).squaredNorm();
   const Eigen::VectorXd change =
@@ -124,7 +124,7 @@ bool step_down(const BlockSteps& steps, const Eigen::VectorXd& data, const Eigen
 
 }  // namespace
 
-StepFit fit_steps(const BlockSteps& steps, double bands, const std::vector<int>& orders) {
+StepFit fit_steps(const rows::BlockSteps& steps, double bands, const std::vector<int>& orders) {
   StepFit fit;
   fit.bands = bands;
   fit.orders = orders;
@@ -161,7 +161,7 @@ StepFit fit_steps(const BlockSteps& steps, double bands, const std::vector<int>&
   return fit;
 }
 
-std::optional<double> share_in_strip(const BlockSteps& steps, const StepFit& fit,
+std::optional<double> share_in_strip(const rows::BlockSteps& steps, const StepFit& fit,
                                      std::size_t strip) {
   std::vector<Eigen::Index> known;
   for (std::size_t i = 0; i < steps.from.size(); ++i) {
@@ -185,4 +185,4 @@ std::optional<double> share_in_strip(const BlockSteps& steps, const StepFit& fit
   return columns.householderQr().solve(data)[0];
 }
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::waves

@@ -7,7 +7,7 @@
 
 #include "footage/rows/block_steps.hpp"
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::waves {
 
 /// Bands fitted to steps of log brightness: log(1 + Σ Re{a_k · exp(2πi · k · bands · place)}) and a
 /// soft shading (a slope and a vignette).
@@ -32,11 +32,11 @@ struct StepFit {
 };
 
 /// Best amplitudes of these orders at so many bands.
-StepFit fit_steps(const BlockSteps& steps, double bands, const std::vector<int>& orders);
+StepFit fit_steps(const rows::BlockSteps& steps, double bands, const std::vector<int>& orders);
 
 /// How much of a fit's pattern one strip shows: 1 when it does as all do; empty when it cannot
 /// tell.
-std::optional<double> share_in_strip(const BlockSteps& steps, const StepFit& fit,
+std::optional<double> share_in_strip(const rows::BlockSteps& steps, const StepFit& fit,
                                      std::size_t strip);
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::waves

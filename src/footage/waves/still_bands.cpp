@@ -5,7 +5,7 @@
 
 #include "footage/waves/still_spread.hpp"
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::waves {
 
 namespace {
 
@@ -26,7 +26,7 @@ constexpr double lean = 1.4;
 // A contrast that bounds nothing.
 constexpr double beyond_saying = 0.9;
 
-StepFit with_harmonics(const StepFit& fit, const BlockSteps& steps) {
+StepFit with_harmonics(const StepFit& fit, const rows::BlockSteps& steps) {
   std::vector<int> all{1};
   for (int order = 2; order <= highest_order; ++order) {
     if (order * fit.bands * blocks_per_cycle < static_cast<double>(steps.blocks)) {
@@ -48,7 +48,7 @@ struct Strips {
   int alike = 0;
 };
 
-Strips strips_with(const StepFit& fit, const BlockSteps& steps) {
+Strips strips_with(const StepFit& fit, const rows::BlockSteps& steps) {
   Strips strips;
   for (std::size_t s = 0; s < steps.strips; ++s) {
     const auto share = share_in_strip(steps, fit, s);
@@ -65,7 +65,7 @@ bool has_soft_edges(const StepFit& fit) {
   return edges < soft_edges * std::abs(fit.amplitude.front());
 }
 
-Wave wave_of(const StepFit& fit, const BlockSteps& steps) {
+Wave wave_of(const StepFit& fit, const rows::BlockSteps& steps) {
   Wave wave;
   wave.bands = fit.bands;
   const StillSpread spread = spread_of(steps, fit);
@@ -79,8 +79,8 @@ Wave wave_of(const StepFit& fit, const BlockSteps& steps) {
 }
 
 std::optional<StillWave> wave_in(const StepFit& coarse, const std::vector<float>& scene,
-                                 const Cells& layout) {
-  const BlockSteps steps = steps_for(coarse.bands, scene, layout);
+                                 const rows::Cells& layout) {
+  const rows::BlockSteps steps = steps_for(coarse.bands, scene, layout);
   const StepFit fit =
       with_harmonics(at_best_bands(fit_steps(steps, coarse.bands, coarse.orders), steps), steps);
   const Strips strips = strips_with(fit, steps);
@@ -95,7 +95,7 @@ std::optional<StillWave> wave_in(const StepFit& coarse, const std::vector<float>
 
 }  // namespace
 
-StillBands bands_in_still(const std::vector<float>& scene, const Cells& layout) {
+StillBands bands_in_still(const std::vector<float>& scene, const rows::Cells& layout) {
   StillBands still;
   const StillSurvey surveyed = survey(scene, layout);
   if (!surveyed.hidden) return still;
@@ -106,4 +106,4 @@ StillBands bands_in_still(const std::vector<float>& scene, const Cells& layout) 
   return still;
 }
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::waves

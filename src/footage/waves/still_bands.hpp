@@ -7,7 +7,7 @@
 #include "footage/waves/still_survey.hpp"
 #include "footage/waves/wave.hpp"
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::waves {
 
 /// What stands in a photograph beyond what its scene would do by chance.
 struct StillWave {
@@ -33,6 +33,6 @@ struct StillBands {
 /// the next, whose width follows the bands looked for. Scenes have edges at all scales, mean power
 /// falling as 1/f² (Field 1987, J. Opt. Soc. Am. A 4, 2379); the steps of such a scene are white,
 /// so least squares on steps weighs every scale as the scene fills it.
-StillBands bands_in_still(const std::vector<float>& scene, const Cells& layout);
+StillBands bands_in_still(const std::vector<float>& scene, const rows::Cells& layout);
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::waves

@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::waves {
 
 namespace {
 
@@ -18,7 +18,7 @@ double worse_by(const StepFit& fit, const StepFit& best) {
 }
 
 /// The second harmonic, where it was too faint to be kept, still bends what is left.
-StepFit likeliest(const BlockSteps& steps, double bands, const std::vector<int>& orders) {
+StepFit likeliest(const rows::BlockSteps& steps, double bands, const std::vector<int>& orders) {
   StepFit plain = fit_steps(steps, bands, orders);
   StepFit bent = fit_steps(steps, bands, {1, 2});
   return bent.left_share < plain.left_share ? bent : plain;
@@ -26,7 +26,7 @@ StepFit likeliest(const BlockSteps& steps, double bands, const std::vector<int>&
 
 }  // namespace
 
-StillSpread spread_of(const BlockSteps& steps, const StepFit& best) {
+StillSpread spread_of(const rows::BlockSteps& steps, const StepFit& best) {
   StillSpread spread;
   for (const double side : {-1.0, 1.0}) {
     for (double away = first_step; away <= most_farther; away *= 1.5) {
@@ -41,4 +41,4 @@ StillSpread spread_of(const BlockSteps& steps, const StepFit& best) {
   return spread;
 }
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::waves

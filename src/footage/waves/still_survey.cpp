@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::waves {
 
 namespace {
 
@@ -30,7 +30,7 @@ constexpr double last_improvement = 2e-4;
 /// pattern at the picture's edge, wider where there are many to go through.
 double step_at(double bands) { return bands < 3.0 ? 0.05 : bands < 20.0 ? 0.1 : 0.2; }
 
-std::size_t blocks_for(double bands, const Cells& layout) {
+std::size_t blocks_for(double bands, const rows::Cells& layout) {
   const auto blocks =
       std::max(fewest_blocks, static_cast<std::size_t>(std::ceil(blocks_per_band * bands)));
   return std::min((blocks + blocks_at_a_time - 1) / blocks_at_a_time * blocks_at_a_time,
@@ -52,14 +52,15 @@ void consider(StepFit fit, std::vector<StepFit>& candidates) {
 
 }  // namespace
 
-BlockSteps steps_for(double bands, const std::vector<float>& scene, const Cells& layout) {
-  return block_steps(scene, layout, blocks_for(bands, layout));
+rows::BlockSteps steps_for(double bands, const std::vector<float>& scene,
+                           const rows::Cells& layout) {
+  return rows::block_steps(scene, layout, blocks_for(bands, layout));
 }
 
-StillSurvey survey(const std::vector<float>& scene, const Cells& layout) {
+StillSurvey survey(const std::vector<float>& scene, const rows::Cells& layout) {
   StillSurvey found;
   double hidden = 0.0;
-  BlockSteps steps;
+  rows::BlockSteps steps;
   const double most = static_cast<double>(layout.rows) / narrowest_band_rows;
   for (double bands = fewest_in_still - looked_at_below; bands < most; bands += step_at(bands)) {
     if (steps.blocks != blocks_for(bands, layout)) steps = steps_for(bands, scene, layout);
@@ -77,7 +78,7 @@ StillSurvey survey(const std::vector<float>& scene, const Cells& layout) {
 }
 
 std::optional<StepFit> best_candidate(const StillSurvey& survey, const std::vector<float>& scene,
-                                      const Cells& layout) {
+                                      const rows::Cells& layout) {
   std::optional<StepFit> best;
   std::vector<double> tried;
   for (const StepFit& c : survey.candidates) {
@@ -86,7 +87,7 @@ std::optional<StepFit> best_candidate(const StillSurvey& survey, const std::vect
                                    [&](double b) { return std::abs(b - c.bands) < apart; });
     if (known) continue;
     tried.push_back(c.bands);
-    const BlockSteps steps = steps_for(c.bands, scene, layout);
+    const rows::BlockSteps steps = steps_for(c.bands, scene, layout);
     StepFit fit = at_best_bands(fit_steps(steps, c.bands, c.orders), steps);
     if (fit.bands > fewest_in_still && fit.surprise > (best ? best->surprise : 0.0)) {
       best = std::move(fit);
@@ -95,7 +96,7 @@ std::optional<StepFit> best_candidate(const StillSurvey& survey, const std::vect
   return best;
 }
 
-StepFit at_best_bands(StepFit fit, const BlockSteps& steps) {
+StepFit at_best_bands(StepFit fit, const rows::BlockSteps& steps) {
   for (double step = first_improvement; step > last_improvement; step *= 0.5) {
     for (const double side : {-1.0, 1.0}) {
       StepFit tried = fit_steps(steps, fit.bands + side * step, fit.orders);
@@ -105,4 +106,4 @@ StepFit at_best_bands(StepFit fit, const BlockSteps& steps) {
   return fit;
 }
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::waves

@@ -7,7 +7,7 @@
 #include "footage/rows/cells.hpp"
 #include "footage/waves/step_fit.hpp"
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::waves {
 
 /// Fewer bands than this over the picture look like its shading.
 constexpr double fewest_in_still = 1.2;
@@ -20,7 +20,8 @@ constexpr double few_in_still = 10.0;
 constexpr double surprising = 14.0;
 
 /// The picture's steps of brightness in so many blocks of rows as a number of bands asks for.
-BlockSteps steps_for(double bands, const std::vector<float>& scene, const Cells& layout);
+rows::BlockSteps steps_for(double bands, const std::vector<float>& scene,
+                           const rows::Cells& layout);
 
 /// What fits at every number of bands say.
 struct StillSurvey {
@@ -28,14 +29,14 @@ struct StillSurvey {
   std::optional<double> hidden;
   std::vector<StepFit> candidates;  ///< the more surprising, most first
 };
-StillSurvey survey(const std::vector<float>& scene, const Cells& layout);
+StillSurvey survey(const std::vector<float>& scene, const rows::Cells& layout);
 
 /// The most surprising fit, once the candidates have found their own bands; empty when none has
 /// more than `fewest_in_still`.
 std::optional<StepFit> best_candidate(const StillSurvey& survey, const std::vector<float>& scene,
-                                      const Cells& layout);
+                                      const rows::Cells& layout);
 
 /// The fit at the number of bands nearby that leaves least.
-StepFit at_best_bands(StepFit fit, const BlockSteps& steps);
+StepFit at_best_bands(StepFit fit, const rows::BlockSteps& steps);
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::waves

@@ -4,7 +4,7 @@
 #include <cmath>
 #include <numbers>
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::waves {
 
 const Harmonic& Wave::strongest() const {
   return *std::max_element(harmonics.begin(), harmonics.end(), [](const auto& a, const auto& b) {
@@ -12,9 +12,9 @@ const Harmonic& Wave::strongest() const {
   });
 }
 
-Plane pattern_of(const std::vector<Wave>& waves, std::size_t frames, std::size_t rows,
-                 const RowScale& scale) {
-  Plane pattern(frames, rows);
+clips::Plane pattern_of(const std::vector<Wave>& waves, std::size_t frames, std::size_t rows,
+                        const clips::RowScale& scale) {
+  clips::Plane pattern(frames, rows);
   constexpr double turn = 2.0 * std::numbers::pi;
   std::vector<std::complex<double>> down(rows);
   for (const Wave& wave : waves) {
@@ -44,4 +44,4 @@ void make_customary(Wave& wave) {
   wave.roll -= std::floor(wave.roll + 0.5);
 }
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::waves

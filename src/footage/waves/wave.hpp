@@ -6,7 +6,7 @@
 
 #include "footage/clips/plane.hpp"
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::waves {
 
 /// One harmonic of a wave: amplitude relative to the mean, phase at the stretch's first frame and
 /// the picture's first row.
@@ -33,10 +33,10 @@ struct Wave {
 };
 
 /// What the waves add to each frame and row of a plane, relative to the mean.
-Plane pattern_of(const std::vector<Wave>& waves, std::size_t frames, std::size_t rows,
-                 const RowScale& scale);
+clips::Plane pattern_of(const std::vector<Wave>& waves, std::size_t frames, std::size_t rows,
+                        const clips::RowScale& scale);
 
 /// Brings roll into [−½, ½) and bands to >= 0 without changing the pattern.
 void make_customary(Wave& wave);
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::waves

@@ -5,7 +5,7 @@
 
 #include "footage/waves/slow_modes.hpp"
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::waves {
 
 namespace {
 
@@ -70,4 +70,4 @@ Complex to_middle(const Wave& wave, int order, const FitTarget& target) {
                (wave.roll * 0.5 * static_cast<double>(target.rows.frames - 1) + wave.bands * 0.5));
 }
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::waves

@@ -6,7 +6,7 @@
 #include "footage/waves/fit_target.hpp"
 #include "footage/waves/wave.hpp"
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::waves {
 
 /// One harmonic along time and down the rows, and how they change with roll and bands: its
 /// pattern is the real part of amplitude · time ⊗ row. Times and rows are counted from the middle
@@ -29,4 +29,4 @@ WaveFactors factors_of(const Wave& wave, int order, const FitTarget& target);
 /// Turns an amplitude of this order at the first frame and row into that in the middle.
 std::complex<double> to_middle(const Wave& wave, int order, const FitTarget& target);
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::waves

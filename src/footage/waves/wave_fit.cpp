@@ -7,7 +7,7 @@
 #include "footage/waves/normal_equations.hpp"
 #include "footage/waves/wave_factors.hpp"
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::waves {
 
 namespace {
 
@@ -181,4 +181,4 @@ Wave best_around(const Wave& wave, const FitTarget& target) {
   return best;
 }
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::waves

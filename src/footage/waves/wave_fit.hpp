@@ -5,7 +5,7 @@
 #include "footage/waves/fit_target.hpp"
 #include "footage/waves/wave.hpp"
 
-namespace lampbeat::footage {
+namespace lampbeat::footage::waves {
 
 /// Improves waves from good starting values: rolls, bands and all amplitudes together
 /// (Levenberg–Marquardt), with their standard uncertainties for the target's noise.
@@ -17,4 +17,4 @@ std::vector<Wave> with_best_amplitudes(std::vector<Wave> waves, const FitTarget&
 /// The best of the rolls and bands around the wave's, for a single harmonic.
 Wave best_around(const Wave& wave, const FitTarget& target);
 
-}  // namespace lampbeat::footage
+}  // namespace lampbeat::footage::waves

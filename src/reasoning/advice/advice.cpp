@@ -7,8 +7,9 @@
 
 #include "lampbeat/banding.hpp"
 #include "reasoning/advice/advice_words.hpp"
-#include "reasoning/bands/predicted.hpp"
+#include "reasoning/camera/shutter_words.hpp"
 #include "reasoning/mixture/mains.hpp"
+#include "reasoning/prediction/predicted.hpp"
 #include "reasoning/shutters/shutters_offers.hpp"
 #include "reasoning/shutters/shutters_outlook.hpp"
 
@@ -26,49 +27,53 @@ constexpr std::size_t most_sentences = 5;
 bool clean(const Prediction& p) { return p.worst.verdict == Verdict::clean; }
 
 std::string shutter_of(const Prediction& p) {
-  return shutter_words(exposure_label(p.shot.exposure_s), p.shot.exposure_s);
+  return camera::shutter_words(exposure_label(p.shot.exposure_s), p.shot.exposure_s);
 }
 
 /// The clean exposure nearest to the one asked about, in stops.
-std::optional<Offer> nearest_clean(std::span<const LightShare> lights, const Shot& asked,
-                                   const PredictionOptions& options,
-                                   std::span<const std::string> available) {
-  const Room room = room_of(lights, options);
-  const std::vector<LightShare> meant = as_meant(room.lights, room.mains_hz, options.mains_hz);
-  std::vector<Offer> offers =
-      available.empty() ? customary_offers(meant, asked.fps) : listed_offers(available, asked.fps);
-  const auto stops_away = [&](const Offer& offer) {
+std::optional<shutters::Offer> nearest_clean(std::span<const LightShare> lights, const Shot& asked,
+                                             const PredictionOptions& options,
+                                             std::span<const std::string> available) {
+  const judge::Room room = judge::room_of(lights, options);
+  const std::vector<LightShare> meant =
+      mixture::as_meant(room.lights, room.mains_hz, options.mains_hz);
+  std::vector<shutters::Offer> offers = available.empty()
+                                            ? shutters::customary_offers(meant, asked.fps)
+                                            : shutters::listed_offers(available, asked.fps);
+  const auto stops_away = [&](const shutters::Offer& offer) {
     return std::abs(std::log2(offer.exposure_s / asked.exposure_s));
   };
   std::stable_sort(offers.begin(), offers.end(),
-                   [&](const Offer& a, const Offer& b) { return stops_away(a) < stops_away(b); });
-  const Judge judge = judge_of(room, asked.readout_s, asked.rows);
-  for (const Offer& offer : offers) {
+                   [&](const shutters::Offer& a, const shutters::Offer& b) {
+                     return stops_away(a) < stops_away(b);
+                   });
+  const judge::Judge judge = judge::judge_of(room, asked.readout_s, asked.rows);
+  for (const shutters::Offer& offer : offers) {
     if (judge.clean(offer.exposure_s, asked.fps)) return offer;
   }
   return std::nullopt;
 }
 
 std::string steady_light(const Prediction& p) {
-  if (!rhythms_worth_a_word(p.lights).empty()) return "";
+  if (!advice::rhythms_worth_a_word(p.lights).empty()) return "";
   return "These lights hardly ripple at all, so there is nothing for any shutter to catch.";
 }
 
 std::string why_not(const Prediction& p) {
-  if (!clean(p) || rhythms_worth_a_word(p.lights).empty()) return "";
-  const std::string whole = whole_cycle_words(p.lights, shutter_of(p), p.shot.exposure_s);
+  if (!clean(p) || advice::rhythms_worth_a_word(p.lights).empty()) return "";
+  const std::string whole = advice::whole_cycle_words(p.lights, shutter_of(p), p.shot.exposure_s);
   if (!whole.empty()) {
     return fmt::format("{}, so every {} collects the same light.", whole,
                        p.shot.readout_s > 0.0 ? "row" : "frame");
   }
   const double left = std::max(p.worst.band_percent, p.worst.pulse_percent);
   return fmt::format("{} leaves {} of the light rippling, too little to see.", shutter_of(p),
-                     percent_words(left));
+                     advice::percent_words(left));
 }
 
 std::string why(const Prediction& p) {
   if (clean(p)) return "";
-  const std::vector<Rhythmic> rhythms = rhythms_worth_a_word(p.lights);
+  const std::vector<advice::Rhythmic> rhythms = advice::rhythms_worth_a_word(p.lights);
   if (rhythms.empty()) return "";
   const Recorded& r = p.nominal.verdict == Verdict::clean ? p.worst : p.nominal;
   const double hz = r.band_hz.value_or(rhythms.front().hz);
@@ -79,61 +84,63 @@ std::string why(const Prediction& p) {
         "{} is clean while the light keeps its own time, but not when its clock is off by {:.2g} "
         "%, as it may be ({} left).",
         shutter_of(p), std::abs(p.worst.clock_percent),
-        percent_words(std::max(p.worst.band_percent, p.worst.pulse_percent)));
+        advice::percent_words(std::max(p.worst.band_percent, p.worst.pulse_percent)));
   }
   if (p.nominal.verdict == Verdict::clean && p.mains_hz && p.worst.mains_hz &&
       *p.worst.mains_hz != *p.mains_hz) {
     return fmt::format(
         "{} is clean at {} mains, but not when the mains is off by {:.2g} Hz, as it "
         "may be ({} left).",
-        shutter_of(p), hertz_words(*p.mains_hz), std::abs(*p.worst.mains_hz - *p.mains_hz),
-        percent_words(std::max(p.worst.band_percent, p.worst.pulse_percent)));
+        shutter_of(p), advice::hertz_words(*p.mains_hz), std::abs(*p.worst.mains_hz - *p.mains_hz),
+        advice::percent_words(std::max(p.worst.band_percent, p.worst.pulse_percent)));
   }
   if (p.nominal.verdict == Verdict::clean) {
     return fmt::format(
         "{} is clean for the rhythms as they were measured, but another state of the light, or "
         "what "
         "no rhythm explains, may leave {}.",
-        shutter_of(p), percent_words(std::max(p.worst.band_percent, p.worst.pulse_percent)));
+        shutter_of(p),
+        advice::percent_words(std::max(p.worst.band_percent, p.worst.pulse_percent)));
   }
-  const std::string left = percent_words(rolling ? r.band_percent : r.pulse_percent);
+  const std::string left = advice::percent_words(rolling ? r.band_percent : r.pulse_percent);
   if (cycles < 0.95) {
     return fmt::format(
         "{} catches only {:.2f} of a {} cycle, a different part of it in every {}: "
         "{} of the light remains as {}.",
-        shutter_of(p), cycles, hertz_words(hz), rolling ? "row" : "frame", left,
+        shutter_of(p), cycles, advice::hertz_words(hz), rolling ? "row" : "frame", left,
         rolling ? "bands" : "pulsing");
   }
   return fmt::format(
       "{} spans {:.2f} cycles of {}; the part beyond whole cycles differs from {}, "
       "and {} of the light remains as {}.",
-      shutter_of(p), cycles, hertz_words(hz), rolling ? "row to row" : "frame to frame", left,
-      rolling ? "bands" : "pulsing");
+      shutter_of(p), cycles, advice::hertz_words(hz), rolling ? "row to row" : "frame to frame",
+      left, rolling ? "bands" : "pulsing");
 }
 
 std::string remedy(const Prediction& p, std::span<const std::string> available) {
   if (clean(p)) return "";
   const std::string rate = frame_rate_label(p.shot.fps);
   if (const auto offer = nearest_clean(p.lights, p.shot, p.options, available)) {
-    const std::string cost = cost_words(offer->exposure_s, p.shot.fps);
+    const std::string cost = advice::cost_words(offer->exposure_s, p.shot.fps);
     return fmt::format("Set {}: the nearest clean shutter at {} fps{}.",
-                       shutter_words(offer->label, offer->exposure_s), rate,
+                       camera::shutter_words(offer->label, offer->exposure_s), rate,
                        cost.empty() ? ", exposed as 180\u00b0 is" : " (" + cost + ")");
   }
-  const Judge judge = judge_of(room_of(p.lights, p.options), p.shot.readout_s, p.shot.rows);
-  const FrameRateOutlook outlook = outlook_for(p.lights, judge, p.shot.fps);
-  const std::vector<Rhythmic> rhythms = rhythms_worth_a_word(p.lights);
+  const judge::Judge judge =
+      judge::judge_of(judge::room_of(p.lights, p.options), p.shot.readout_s, p.shot.rows);
+  const FrameRateOutlook outlook = shutters::outlook_for(p.lights, judge, p.shot.fps);
+  const std::vector<advice::Rhythmic> rhythms = advice::rhythms_worth_a_word(p.lights);
   const bool too_short = !rhythms.empty() && p.shot.fps.frame_s() * rhythms.front().hz < 1.0 - 1e-9;
   std::string reason;
   if (too_short) {
-    reason =
-        fmt::format(" (a frame is shorter than one {} cycle)", hertz_words(rhythms.front().hz));
+    reason = fmt::format(" (a frame is shorter than one {} cycle)",
+                         advice::hertz_words(rhythms.front().hz));
   }
   std::string need;
   if (outlook.needed_percent_flicker && *outlook.needed_percent_flicker < 100.0) {
     need = fmt::format("; 180\u00b0 needs lights of at most {} flicker, these have {}",
-                       percent_words(*outlook.needed_percent_flicker),
-                       percent_words(dominant_percent_flicker(p.lights)));
+                       advice::percent_words(*outlook.needed_percent_flicker),
+                       advice::percent_words(shutters::dominant_percent_flicker(p.lights)));
   }
   return fmt::format("No shutter at {} fps is clean under these lights{}{}.", rate, reason, need);
 }
@@ -151,7 +158,7 @@ std::string caution(const Prediction& p) {
 
 /// "Frame rate in step with the mains is enough": true only without rolling rows.
 std::string frame_rate_rule(const Prediction& p) {
-  const std::vector<Rhythmic> rhythms = rhythms_worth_a_word(p.lights);
+  const std::vector<advice::Rhythmic> rhythms = advice::rhythms_worth_a_word(p.lights);
   if (rhythms.empty()) return "";
   const double hz = rhythms.front().hz;
   if (hz < p.shot.fps.per_s() - 1e-9 || std::abs(alias_hz(hz, p.shot.fps)) > 0.5) return "";
@@ -161,45 +168,47 @@ std::string frame_rate_rule(const Prediction& p) {
     return fmt::format(
         "{} fps being in step with the {} light only makes the bands {}; whether "
         "there are any is up to the exposure.",
-        rate, hertz_words(hz), std::abs(alias_hz(hz, p.shot.fps)) < 1e-6 ? "stand still" : "crawl");
+        rate, advice::hertz_words(hz),
+        std::abs(alias_hz(hz, p.shot.fps)) < 1e-6 ? "stand still" : "crawl");
   }
   return fmt::format(
       "{} fps is in step with the {} light, but only while the mains keeps time; "
       "when it drifts the picture breathes.",
-      rate, hertz_words(hz));
+      rate, advice::hertz_words(hz));
 }
 
 std::string drift(const Prediction& p) {
   if (!clean(p) || !p.mains_hz || p.mains_tolerance_hz <= 0.0) return "";
-  if (whole_cycle_words(p.lights, "", p.shot.exposure_s).empty()) return "";
+  if (advice::whole_cycle_words(p.lights, "", p.shot.exposure_s).empty()) return "";
   return fmt::format(
       "It stays clean while the mains keeps within \u00b1{:.2g} Hz of {}: at worst "
       "{} remains.",
-      p.mains_tolerance_hz, hertz_words(*p.mains_hz),
-      percent_words(std::max(p.worst.band_percent, p.worst.pulse_percent)));
+      p.mains_tolerance_hz, advice::hertz_words(*p.mains_hz),
+      advice::percent_words(std::max(p.worst.band_percent, p.worst.pulse_percent)));
 }
 
 std::string travel(const Prediction& p, std::span<const std::string> available) {
-  const std::optional<double> other_hz = other_mains_hz(p.mains_hz);
+  const std::optional<double> other_hz = advice::other_mains_hz(p.mains_hz);
   if (!other_hz) return "";
-  const PredictionOptions there = on_other_mains(p.options, *other_hz);
+  const PredictionOptions there = advice::on_other_mains(p.options, *other_hz);
   const Prediction abroad = predict(p.lights, p.shot, there);
   if (clean(abroad) == clean(p)) return "";
   if (clean(abroad)) {
     return fmt::format(
         "In a {} country the same setting is clean: it fits that mains, not this "
         "one.",
-        hertz_words(*other_hz));
+        advice::hertz_words(*other_hz));
   }
   std::string instead;
   if (const auto offer = nearest_clean(abroad.lights, p.shot, there, available)) {
-    instead = fmt::format("; set {} there", shutter_words(offer->label, offer->exposure_s));
+    instead = fmt::format("; set {} there", camera::shutter_words(offer->label, offer->exposure_s));
   }
   const bool pulses = abroad.worst.pulse_percent > abroad.worst.band_percent;
-  return fmt::format("In a {} country the same setting is {} ({} {}){}.", hertz_words(*other_hz),
-                     verdict_word(abroad.worst.verdict),
-                     percent_words(std::max(abroad.worst.band_percent, abroad.worst.pulse_percent)),
-                     pulses ? "pulsing" : "bands", instead);
+  return fmt::format(
+      "In a {} country the same setting is {} ({} {}){}.", advice::hertz_words(*other_hz),
+      verdict_word(abroad.worst.verdict),
+      advice::percent_words(std::max(abroad.worst.band_percent, abroad.worst.pulse_percent)),
+      pulses ? "pulsing" : "bands", instead);
 }
 
 }  // namespace
@@ -216,9 +225,9 @@ std::vector<std::string> advise(const Prediction& p, std::span<const std::string
   say(why(p));
   say(caution(p));
   say(remedy(p, available));
-  if (!clean(p)) say(blame_words(p.lights, p.shot.exposure_s));
+  if (!clean(p)) say(advice::blame_words(p.lights, p.shot.exposure_s));
   say(frame_rate_rule(p));
-  say(led_words(p.lights));
+  say(advice::led_words(p.lights));
   say(travel(p, available));
   say(drift(p));
   return sentences;

@@ -7,6 +7,7 @@
 #include "lampbeat/banding.hpp"
 #include "lampbeat/camera.hpp"
 #include "reasoning/advice/advice_words.hpp"
+#include "reasoning/camera/shutter_words.hpp"
 #include "reasoning/mixture/mains.hpp"
 #include "reasoning/shutters/shutters_common.hpp"
 #include "reasoning/shutters/shutters_offers.hpp"
@@ -46,7 +47,8 @@ Group widest_group(const ShutterPlan& plan) {
     Group group;
     double stops = 0.0;
     for (const Setting& other : plan.settings) {
-      if (!clean(other) || std::abs(other.exposure_s / candidate.exposure_s - 1.0) > same_exposure)
+      if (!clean(other) ||
+          std::abs(other.exposure_s / candidate.exposure_s - 1.0) > shutters::same_exposure)
         continue;
       group.push_back(&other);
       stops += std::abs(other.stops_from_180deg);
@@ -75,7 +77,7 @@ std::string common_setting(const ShutterPlan& plan) {
   if (group.empty()) return "";
   if (group.size() == 1) {
     const Setting& s = *group.front();
-    return fmt::format("Set {}: clean at {} fps{}.", shutter_words(s.label, s.exposure_s),
+    return fmt::format("Set {}: clean at {} fps{}.", camera::shutter_words(s.label, s.exposure_s),
                        frame_rate_label(s.fps), margin_words(group));
   }
   CommonExposure common{group.front()->exposure_s, {}};
@@ -87,16 +89,17 @@ std::string common_setting(const ShutterPlan& plan) {
     if (there != group.end()) rates.push_back(frame_rate_label(outlook.fps));
   }
   const std::string margin = margin_words(group);
-  return fmt::format("{} serves {} fps alike{}.", common_words(common, plan), words::listed(rates),
-                     margin.empty() ? "" : ": clean" + margin);
+  return fmt::format("{} serves {} fps alike{}.", shutters::common_words(common, plan),
+                     words::listed(rates), margin.empty() ? "" : ": clean" + margin);
 }
 
 std::string why(const ShutterPlan& plan) {
-  const std::vector<LightShare> meant = as_meant(plan.lights, plan.mains_hz, plan.options.mains_hz);
+  const std::vector<LightShare> meant =
+      mixture::as_meant(plan.lights, plan.mains_hz, plan.options.mains_hz);
   for (const Setting& s : plan.settings) {
     if (!clean(s)) continue;
-    const std::string whole =
-        whole_cycle_words(meant, shutter_words(s.label, s.exposure_s), s.exposure_s);
+    const std::string whole = advice::whole_cycle_words(
+        meant, camera::shutter_words(s.label, s.exposure_s), s.exposure_s);
     if (whole.empty()) continue;
     return whole +
            fmt::format(", so every {} collects the same light.", rolling(plan) ? "row" : "frame");
@@ -105,7 +108,7 @@ std::string why(const ShutterPlan& plan) {
 }
 
 std::string steady_light(const ShutterPlan& plan) {
-  if (!rhythms_worth_a_word(plan.lights).empty()) return "";
+  if (!advice::rhythms_worth_a_word(plan.lights).empty()) return "";
   return "These lights hardly ripple at all: any shutter will do.";
 }
 
@@ -116,7 +119,7 @@ std::string hopeless_rates(const ShutterPlan& plan) {
     if (outlook.any_clean || !best_at(plan, outlook.fps)) continue;
     rates.push_back(frame_rate_label(outlook.fps));
     if (outlook.needed_percent_flicker) {
-      needs.push_back(percent_words(*outlook.needed_percent_flicker));
+      needs.push_back(advice::percent_words(*outlook.needed_percent_flicker));
     }
   }
   if (rates.empty()) return "";
@@ -124,7 +127,7 @@ std::string hopeless_rates(const ShutterPlan& plan) {
   if (needs.size() == rates.size()) {
     need = fmt::format("; 180\u00b0 there needs lights of at most {} flicker{}, these have {}",
                        words::listed(needs), rates.size() > 1 ? " respectively" : "",
-                       percent_words(dominant_percent_flicker(plan.lights)));
+                       advice::percent_words(shutters::dominant_percent_flicker(plan.lights)));
   }
   return fmt::format("No shutter is clean at {} fps{}.", words::listed(rates), need);
 }
@@ -141,13 +144,13 @@ std::string cost(const ShutterPlan& plan) {
   }
   if (!dearest) return "";
   return fmt::format("At {} fps the best clean shutter is {}: {}.", frame_rate_label(dearest->fps),
-                     shutter_words(dearest->label, dearest->exposure_s),
-                     cost_words(dearest->exposure_s, dearest->fps));
+                     camera::shutter_words(dearest->label, dearest->exposure_s),
+                     advice::cost_words(dearest->exposure_s, dearest->fps));
 }
 
 /// "Frame rate in step with the mains is enough", where the plan shows that it is not.
 std::string frame_rate_rule(const ShutterPlan& plan) {
-  const std::vector<Rhythmic> rhythms = rhythms_worth_a_word(plan.lights);
+  const std::vector<advice::Rhythmic> rhythms = advice::rhythms_worth_a_word(plan.lights);
   if (rhythms.empty() || !rolling(plan)) return "";
   for (const Setting& s : plan.settings) {
     const double beat_hz = alias_hz(rhythms.front().hz, s.fps);
@@ -158,8 +161,9 @@ std::string frame_rate_rule(const ShutterPlan& plan) {
     return fmt::format(
         "The frame rate alone saves nothing: {} fps is in step with the {} light, "
         "yet {} shows {} bands, standing still.",
-        frame_rate_label(s.fps), hertz_words(rhythms.front().hz),
-        shutter_words(s.label, s.exposure_s), percent_words(s.nominal.band_percent));
+        frame_rate_label(s.fps), advice::hertz_words(rhythms.front().hz),
+        camera::shutter_words(s.label, s.exposure_s),
+        advice::percent_words(s.nominal.band_percent));
   }
   return "";
 }
@@ -167,7 +171,7 @@ std::string frame_rate_rule(const ShutterPlan& plan) {
 std::string blame(const ShutterPlan& plan) {
   for (const FrameRateOutlook& outlook : plan.outlooks) {
     if (outlook.at_180deg.verdict == Verdict::clean) continue;
-    return blame_words(plan.lights, 0.5 * outlook.fps.frame_s());
+    return advice::blame_words(plan.lights, 0.5 * outlook.fps.frame_s());
   }
   return "";
 }
@@ -180,9 +184,9 @@ std::string least_bad(const ShutterPlan& plan) {
     return fmt::format(
         "The least bad at {} fps is {}: {}, with {} of the light left as {} at "
         "worst.",
-        frame_rate_label(best->fps), shutter_words(best->label, best->exposure_s),
+        frame_rate_label(best->fps), camera::shutter_words(best->label, best->exposure_s),
         verdict_word(best->worst.verdict),
-        percent_words(std::max(best->worst.band_percent, best->worst.pulse_percent)),
+        advice::percent_words(std::max(best->worst.band_percent, best->worst.pulse_percent)),
         rolling(plan) ? "bands" : "pulsing");
   }
   return "";
@@ -190,16 +194,16 @@ std::string least_bad(const ShutterPlan& plan) {
 
 /// What the best setting would record on the other mains of the world.
 std::string travel(const ShutterPlan& plan) {
-  const std::optional<double> other_hz = other_mains_hz(plan.mains_hz);
+  const std::optional<double> other_hz = advice::other_mains_hz(plan.mains_hz);
   if (!other_hz) return "";
   for (const Setting& s : plan.settings) {
     if (!clean(s)) continue;
     const Shot shot{s.fps, s.exposure_s, s.readout_s, plan.rows};
     const Verdict abroad =
-        predict(plan.lights, shot, on_other_mains(plan.options, *other_hz)).worst.verdict;
+        predict(plan.lights, shot, advice::on_other_mains(plan.options, *other_hz)).worst.verdict;
     if (abroad == Verdict::clean) return "";
     return fmt::format("In a {} country {} at {} fps is {}: plan again with --mains {:.0f}.",
-                       hertz_words(*other_hz), shutter_words(s.label, s.exposure_s),
+                       advice::hertz_words(*other_hz), camera::shutter_words(s.label, s.exposure_s),
                        frame_rate_label(s.fps), verdict_word(abroad), *other_hz);
   }
   return "";
@@ -222,7 +226,7 @@ std::vector<std::string> advise(const ShutterPlan& plan) {
   say(cost(plan));
   say(blame(plan));
   say(frame_rate_rule(plan));
-  say(led_words(plan.lights));
+  say(advice::led_words(plan.lights));
   say(travel(plan));
   return sentences;
 }

@@ -15,7 +15,7 @@
 #include "words/numbers.hpp"
 #include "words/units.hpp"
 
-namespace lampbeat::reasoning {
+namespace lampbeat::reasoning::advice {
 
 namespace {
 
@@ -75,25 +75,19 @@ std::string cost_words(double exposure_s, FrameRate fps) {
                      size == "1" ? "" : "s", stops < 0 ? "darker" : "brighter", 100.0 * blur);
 }
 
-std::string shutter_words(const std::string& label, double exposure_s) {
-  const bool angle = label.find("\u00b0") != std::string::npos;
-  if (angle) return fmt::format("{} ({} ms)", label, words::in_digits_at_most(1e3 * exposure_s, 4));
-  const bool unit = !label.empty() && label.back() == 's';
-  return unit ? label : label + " s";
-}
-
 std::vector<Rhythmic> rhythms_worth_a_word(std::span<const LightShare> lights) {
   std::vector<Rhythmic> found;
   for (const LightShare& l : lights) {
     const LightShare whole{l.light, 1.0};
-    for (const Series& rhythm : series_of({&whole, 1})) {
+    for (const mixture::Series& rhythm : mixture::series_of({&whole, 1})) {
       // The slowest part that matters names the rhythm, not a fundamental nobody could see.
-      const Harmonic* first = nullptr;
+      const mixture::Harmonic* first = nullptr;
       double strongest = 0.0;
-      for (const Harmonic& h : rhythm.harmonics) {
+      for (const mixture::Harmonic& h : rhythm.harmonics) {
         const double amplitude = l.share * std::abs(h.amplitude);
         strongest = std::max(strongest, amplitude);
-        if (amplitude >= weakest_that_matters && (!first || h.order < first->order)) first = &h;
+        if (amplitude >= mixture::weakest_that_matters && (!first || h.order < first->order))
+          first = &h;
       }
       if (!first) continue;
       const double hz = first->order * rhythm.hz;
@@ -163,7 +157,7 @@ std::string led_words(std::span<const LightShare> lights) {
   double highest = -1.0;
   for (const LightShare& l : lights) {
     if (!speaks_of_led(l.light)) continue;
-    const double percent = dominant_percent_flicker({&l, 1});
+    const double percent = shutters::dominant_percent_flicker({&l, 1});
     if (percent > highest) {
       highest = percent;
       worst = &l;
@@ -205,4 +199,4 @@ PredictionOptions on_other_mains(PredictionOptions asked, double mains_hz) {
   return asked;
 }
 
-}  // namespace lampbeat::reasoning
+}  // namespace lampbeat::reasoning::advice

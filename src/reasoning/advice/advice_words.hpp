@@ -9,7 +9,7 @@
 
 // The turns of phrase advice is made of.
 
-namespace lampbeat::reasoning {
+namespace lampbeat::reasoning::advice {
 
 /// "100 Hz", "119.9 Hz", "24 kHz": four digits tell a nominal frequency from a measured one.
 std::string hertz_words(double hz);
@@ -21,8 +21,6 @@ std::string count_words(long count);
 std::string name_words(const std::string& name);
 /// "a third of a stop darker, motion blur 80 % of 180°" against a 180° shutter; empty near it.
 std::string cost_words(double exposure_s, FrameRate fps);
-/// "1/50 s", "270° (30 ms)": a label as a person would say it.
-std::string shutter_words(const std::string& label, double exposure_s);
 
 /// A rhythm of a mixture: its frequency and its part of the mean light.
 struct Rhythmic {
@@ -55,4 +53,4 @@ std::optional<double> other_mains_hz(std::optional<double> mains_hz);
 /// lights and the way the picture is watched are as they were.
 PredictionOptions on_other_mains(PredictionOptions asked, double mains_hz);
 
-}  // namespace lampbeat::reasoning
+}  // namespace lampbeat::reasoning::advice

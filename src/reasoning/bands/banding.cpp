@@ -12,14 +12,14 @@ namespace lampbeat {
 std::vector<RemainingRhythm> remaining_rhythms(std::span<const LightShare> lights,
                                                double exposure_s) {
   std::vector<RemainingRhythm> left;
-  for (const LightShare& l : reasoning::with_normal_shares(lights)) {
+  for (const LightShare& l : reasoning::mixture::with_normal_shares(lights)) {
     for (const LightComponent& c : l.light.components) {
       const double amplitude = l.share * c.amplitude * std::abs(exposure_gain(c.hz, exposure_s));
       if (amplitude < negligible_modulation) continue;
-      reasoning::add_line(left, c.hz, amplitude);
+      reasoning::bands::add_line(left, c.hz, amplitude);
     }
   }
-  reasoning::put_strongest_first(left);
+  reasoning::bands::put_strongest_first(left);
   return left;
 }
 
@@ -38,17 +38,20 @@ double bands_down_the_picture(double hz, const Shot& shot) {
 }
 
 double band_contrast(std::span<const LightShare> lights, const Shot& shot) {
-  const auto rhythms = reasoning::series_of(reasoning::with_normal_shares(lights));
-  return reasoning::widest_in_frame(reasoning::after_exposure(rhythms, shot.exposure_s), shot,
-                                    reasoning::Effort::full)
+  const auto rhythms =
+      reasoning::mixture::series_of(reasoning::mixture::with_normal_shares(lights));
+  return reasoning::bands::widest_in_frame(
+             reasoning::bands::after_exposure(rhythms, shot.exposure_s), shot,
+             reasoning::bands::Effort::full)
       .contrast;
 }
 
 double pulse_contrast(std::span<const LightShare> lights, const Shot& shot) {
-  const auto rhythms = reasoning::series_of(reasoning::with_normal_shares(lights));
-  const auto rows = reasoning::after_exposure(rhythms, shot.exposure_s);
-  return reasoning::widest_in_clip(reasoning::after_frame_mean(rows, shot), shot.fps,
-                                   reasoning::Effort::full)
+  const auto rhythms =
+      reasoning::mixture::series_of(reasoning::mixture::with_normal_shares(lights));
+  const auto rows = reasoning::bands::after_exposure(rhythms, shot.exposure_s);
+  return reasoning::bands::widest_in_clip(reasoning::bands::after_frame_mean(rows, shot), shot.fps,
+                                          reasoning::bands::Effort::full)
       .contrast;
 }
 

@@ -9,15 +9,16 @@
 #include "reasoning/bands/shortlist.hpp"
 #include "reasoning/bands/turns.hpp"
 
-namespace lampbeat::reasoning {
+namespace lampbeat::reasoning::bands {
 namespace {
 
 /// A lone cosine needs no search. Two samples of 1 + a cos φ, a phase 2δ apart, differ most in
 /// ratio by a |sin δ| / √(1 − a² cos² δ), which grows with |sin δ|: the best lag is the one nearest
 /// to half a cycle.
-SamplePair widest_of_cosine(const Series& rhythm, std::span<const int> lags, double unit_s) {
+SamplePair widest_of_cosine(const mixture::Series& rhythm, std::span<const int> lags,
+                            double unit_s) {
   constexpr double near_enough = 1e-3;  // cycles; less than 1e-5 of the contrast
-  const Harmonic& cosine = rhythm.harmonics[0];
+  const mixture::Harmonic& cosine = rhythm.harmonics[0];
   const double amplitude = std::abs(cosine.amplitude);
   const double cycles_per_unit = cosine.order * rhythm.hz * unit_s;
   double off = 0.5;
@@ -97,11 +98,11 @@ void climb(SamplePair& widest, std::span<const Cycle> cycles, int longest, doubl
 
 }  // namespace
 
-SamplePair widest_pair(std::span<const Series> rhythms, std::span<const int> lags, double unit_s,
-                       Effort effort) {
+SamplePair widest_pair(std::span<const mixture::Series> rhythms, std::span<const int> lags,
+                       double unit_s, Effort effort) {
   double strongest = 0.0;
-  for (const Series& r : rhythms) {
-    strongest = std::max(strongest, strongest_amplitude(r.harmonics));
+  for (const mixture::Series& r : rhythms) {
+    strongest = std::max(strongest, mixture::strongest_amplitude(r.harmonics));
   }
   if (strongest <= 0.0 || lags.empty() || !(unit_s > 0.0)) return {};
   if (rhythms.size() == 1 && rhythms[0].harmonics.size() == 1) {
@@ -129,13 +130,13 @@ SamplePair widest_pair(std::span<const Series> rhythms, std::span<const int> lag
   return widest;
 }
 
-std::vector<double> darkest_phases(std::span<const Series> rhythms) {
+std::vector<double> darkest_phases(std::span<const mixture::Series> rhythms) {
   std::vector<double> phases;
-  for (const Series& r : rhythms) {
+  for (const mixture::Series& r : rhythms) {
     // A pair of one and the same sample, of which only the dark side counts.
     phases.push_back(Cycle(r, 0.0, Effort::full).best_phase(PairWeights(1.0), 0.0));
   }
   return phases;
 }
 
-}  // namespace lampbeat::reasoning
+}  // namespace lampbeat::reasoning::bands

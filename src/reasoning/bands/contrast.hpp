@@ -6,7 +6,7 @@
 #include "reasoning/bands/effort.hpp"
 #include "reasoning/mixture/series.hpp"
 
-namespace lampbeat::reasoning {
+namespace lampbeat::reasoning::bands {
 
 /// Two samples, and how the light stands when the first of them is taken.
 struct SamplePair {
@@ -27,10 +27,10 @@ struct SamplePair {
 /// (Management Science 13, 1967) turns the ratio into a sequence of sums, and a sum is largest when
 /// each rhythm is at its own best phase: the search is exact for any number of independent rhythms,
 /// without searching all their phases together.
-SamplePair widest_pair(std::span<const Series> rhythms, std::span<const int> lags, double unit_s,
-                       Effort effort);
+SamplePair widest_pair(std::span<const mixture::Series> rhythms, std::span<const int> lags,
+                       double unit_s, Effort effort);
 
 /// The phase, in cycles, at which each of these rhythms is at its darkest.
-std::vector<double> darkest_phases(std::span<const Series> rhythms);
+std::vector<double> darkest_phases(std::span<const mixture::Series> rhythms);
 
-}  // namespace lampbeat::reasoning
+}  // namespace lampbeat::reasoning::bands

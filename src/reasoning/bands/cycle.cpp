@@ -8,7 +8,7 @@
 
 #include "reasoning/bands/turns.hpp"
 
-namespace lampbeat::reasoning {
+namespace lampbeat::reasoning::bands {
 namespace {
 
 constexpr double two_pi = 2.0 * std::numbers::pi;
@@ -17,10 +17,10 @@ struct Height {
   double value = 0.0, slope = 0.0, bend = 0.0;
 };
 
-Height height_at(std::span<const Harmonic> harmonics, double cycles) {
+Height height_at(std::span<const mixture::Harmonic> harmonics, double cycles) {
   Turns turns(cycles);
   Height height;
-  for (const Harmonic& h : harmonics) {
+  for (const mixture::Harmonic& h : harmonics) {
     const double rate = two_pi * h.order;
     const std::complex<double> here = product(h.amplitude, turns.at(h.order));
     height.value += here.real();
@@ -38,27 +38,28 @@ std::complex<double> weighed(std::complex<double> amplitude, PairWeights w,
 
 }  // namespace
 
-double best_phase_of_cosine(const Harmonic& cosine, PairWeights w, double cycles) {
+double best_phase_of_cosine(const mixture::Harmonic& cosine, PairWeights w, double cycles) {
   const auto difference = weighed(cosine.amplitude, w, Turns(cycles).at(cosine.order));
   return -std::arg(difference) / (two_pi * cosine.order);
 }
 
-Cycle::Cycle(const Series& series, double strong, Effort effort) : hz_(series.hz) {
+Cycle::Cycle(const mixture::Series& series, double strong, Effort effort) : hz_(series.hz) {
   const SearchParameters search = parameters_of(effort);
   int order = 1;
-  for (const Harmonic& h : series.harmonics) {
+  for (const mixture::Harmonic& h : series.harmonics) {
     const bool is_strong = std::abs(h.amplitude) >= strong;
     if (is_strong) order = std::max(order, h.order);
     if (is_strong || search.weak_harmonics) harmonics_.push_back(h);
   }
-  std::sort(harmonics_.begin(), harmonics_.end(),
-            [](const Harmonic& a, const Harmonic& b) { return a.order < b.order; });
+  std::sort(
+      harmonics_.begin(), harmonics_.end(),
+      [](const mixture::Harmonic& a, const mixture::Harmonic& b) { return a.order < b.order; });
   size_ =
       std::clamp(search.samples_per_harmonic * order, search.fewest_samples, search.most_samples);
   size_ += (4 - size_ % 4) % 4;  // whole blocks for best_of_samples
   if (harmonics_.size() < 2) return;
   samples_.assign(static_cast<std::size_t>(2 * size_), 0.0F);
-  for (const Harmonic& h : harmonics_) {
+  for (const mixture::Harmonic& h : harmonics_) {
     const std::complex<double> step = std::polar(1.0, two_pi * h.order / size_);
     std::complex<double> turning = h.amplitude;
     for (int i = 0; i < size_; ++i, turning = product(turning, step)) {
@@ -84,9 +85,9 @@ void Cycle::weigh(PairWeights w) {
 
 double Cycle::best_phase(PairWeights w, double cycles) const {
   if (harmonics_.size() == 1) return best_phase_of_cosine(harmonics_[0], w, cycles);
-  std::vector<Harmonic> pair = harmonics_;
+  std::vector<mixture::Harmonic> pair = harmonics_;
   Turns turns(cycles);
-  for (Harmonic& h : pair) h.amplitude = weighed(h.amplitude, w, turns.at(h.order));
+  for (mixture::Harmonic& h : pair) h.amplitude = weighed(h.amplitude, w, turns.at(h.order));
   double phase = sampled_best_phase(w, cycles);
   Height here = height_at(pair, phase);
   for (int round = 0; round < 4 && here.bend < 0.0; ++round) {
@@ -102,7 +103,7 @@ double Cycle::best_phase(PairWeights w, double cycles) const {
 }
 
 float Cycle::best_of_cosine(PairWeights w, double cycles) const {
-  const Harmonic& h = harmonics_[0];
+  const mixture::Harmonic& h = harmonics_[0];
   const double square = w.first * w.first + w.second * w.second -
                         2.0 * w.first * w.second * std::cos(two_pi * wrapped(h.order * cycles));
   return static_cast<float>(std::abs(h.amplitude) * std::sqrt(std::max(0.0, square)));
@@ -156,4 +157,4 @@ void Cycle::best_of_samples(PairWeights w) {
   }
 }
 
-}  // namespace lampbeat::reasoning
+}  // namespace lampbeat::reasoning::bands

@@ -7,7 +7,7 @@
 #include "reasoning/bands/effort.hpp"
 #include "reasoning/mixture/series.hpp"
 
-namespace lampbeat::reasoning {
+namespace lampbeat::reasoning::bands {
 
 /// What the two samples of a pair weigh: contrast c is reached when
 /// Σ [(1 − c) · first − (1 + c) · second] = 2c.
@@ -18,18 +18,18 @@ struct PairWeights {
 
 /// The phase, in cycles of its series, at which a pair so many cycles of it apart differs most when
 /// this harmonic is all there is.
-double best_phase_of_cosine(const Harmonic& cosine, PairWeights w, double cycles);
+double best_phase_of_cosine(const mixture::Harmonic& cosine, PairWeights w, double cycles);
 
 /// One cycle of a series in samples, and for every shift the best a pair that far apart can do.
 class Cycle {
  public:
   /// `strong`: harmonics from here on decide how finely the cycle is sampled; weaker ones count
   /// too, except in a quick look.
-  Cycle(const Series& series, double strong, Effort effort);
+  Cycle(const mixture::Series& series, double strong, Effort effort);
 
   bool empty() const { return harmonics_.empty(); }
   double hz() const { return hz_; }
-  std::span<const Harmonic> harmonics() const { return harmonics_; }  ///< in rising order
+  std::span<const mixture::Harmonic> harmonics() const { return harmonics_; }  ///< in rising order
 
   /// Finds the best weighted difference for every shift.
   void weigh(PairWeights w);
@@ -52,10 +52,10 @@ class Cycle {
   void best_of_samples(PairWeights w);
 
   double hz_;
-  std::vector<Harmonic> harmonics_;
+  std::vector<mixture::Harmonic> harmonics_;
   int size_ = 0;
   std::vector<float> samples_;  ///< the cycle twice over
   std::vector<float> best_;     ///< by shift, and the first two once more
 };
 
-}  // namespace lampbeat::reasoning
+}  // namespace lampbeat::reasoning::bands

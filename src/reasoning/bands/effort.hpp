@@ -1,6 +1,6 @@
 #pragma once
 
-namespace lampbeat::reasoning {
+namespace lampbeat::reasoning::bands {
 
 /// How hard to look for a contrast.
 enum class Effort {
@@ -33,4 +33,4 @@ constexpr SearchParameters parameters_of(Effort effort) {
                                 : SearchParameters{10, 40, 320, false, 160, 1, 2, 2, false};
 }
 
-}  // namespace lampbeat::reasoning
+}  // namespace lampbeat::reasoning::bands

@@ -7,15 +7,16 @@
 #include "lampbeat/banding.hpp"
 
 namespace lampbeat {
-namespace reasoning {
+namespace reasoning::bands {
 
-FrameLight frame_light(std::span<const Series> rows, const SamplePair& widest, const Shot& shot) {
+FrameLight frame_light(std::span<const mixture::Series> rows, const SamplePair& widest,
+                       const Shot& shot) {
   const bool banded = widest.contrast > 0.0;
   const std::vector<double> phase = banded ? widest.phase : darkest_phases(rows);
   FrameLight frame;
   frame.bright_row = (shot.rows - 1 - widest.lag) / 2;
   for (std::size_t i = 0; i < rows.size(); ++i) {
-    for (const Harmonic& h : rows[i].harmonics) {
+    for (const mixture::Harmonic& h : rows[i].harmonics) {
       const double turned = h.order * phase[i];
       frame.components.push_back(
           {h.order * rows[i].hz,
@@ -27,7 +28,7 @@ FrameLight frame_light(std::span<const Series> rows, const SamplePair& widest, c
   return frame;
 }
 
-}  // namespace reasoning
+}  // namespace reasoning::bands
 
 std::vector<double> least_favourable_rows(const Prediction& prediction) {
   const Shot& shot = prediction.shot;

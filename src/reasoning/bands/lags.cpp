@@ -5,7 +5,7 @@
 
 #include "reasoning/bands/turns.hpp"
 
-namespace lampbeat::reasoning {
+namespace lampbeat::reasoning::bands {
 
 std::vector<int> lags_up_to(int highest, int limit) {
   std::vector<int> lags;
@@ -30,4 +30,4 @@ std::vector<int> lags_up_to(int highest, int limit) {
   return lags;
 }
 
-}  // namespace lampbeat::reasoning
+}  // namespace lampbeat::reasoning::bands

@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
-namespace lampbeat::reasoning {
+namespace lampbeat::reasoning::bands {
 
 void add_line(std::vector<RemainingRhythm>& lines, double hz, double amplitude) {
   constexpr double equal = 1e-9;  // a rounding error apart
@@ -23,10 +23,10 @@ void put_strongest_first(std::vector<RemainingRhythm>& lines) {
       [](const RemainingRhythm& a, const RemainingRhythm& b) { return a.amplitude > b.amplitude; });
 }
 
-std::vector<RemainingRhythm> lines_of(std::span<const Series> rows) {
+std::vector<RemainingRhythm> lines_of(std::span<const mixture::Series> rows) {
   std::vector<RemainingRhythm> lines;
-  for (const Series& series : rows) {
-    for (const Harmonic& h : series.harmonics) {
+  for (const mixture::Series& series : rows) {
+    for (const mixture::Harmonic& h : series.harmonics) {
       add_line(lines, h.order * series.hz, std::abs(h.amplitude));
     }
   }
@@ -34,4 +34,4 @@ std::vector<RemainingRhythm> lines_of(std::span<const Series> rows) {
   return lines;
 }
 
-}  // namespace lampbeat::reasoning
+}  // namespace lampbeat::reasoning::bands

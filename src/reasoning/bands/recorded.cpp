@@ -7,7 +7,7 @@
 #include "lampbeat/visibility.hpp"
 #include "reasoning/bands/lines.hpp"
 
-namespace lampbeat::reasoning {
+namespace lampbeat::reasoning::bands {
 namespace {
 
 /// How a pattern is seen, the worst of several readings of it.
@@ -62,15 +62,15 @@ Verdict judge_bands(Recorded& r, std::span<const RemainingRhythm> remaining, dou
   return seen.verdict;
 }
 
-Verdict judge_pulse(Recorded& r, std::span<const Series> frames, double contrast, const Shot& shot,
-                    const Viewing& viewing) {
+Verdict judge_pulse(Recorded& r, std::span<const mixture::Series> frames, double contrast,
+                    const Shot& shot, const Viewing& viewing) {
   r.pulse_percent = 100.0 * contrast;
   if (contrast <= 0.0) return Verdict::clean;
   const double slowed = slowing(shot.fps.per_s(), viewing);
   double strongest = 0.0;
   Seen seen;
-  for (const Series& rhythm : frames) {
-    for (const Harmonic& h : rhythm.harmonics) {
+  for (const mixture::Series& rhythm : frames) {
+    for (const mixture::Harmonic& h : rhythm.harmonics) {
       const double beat_hz = std::abs(alias_hz(h.order * rhythm.hz, shot.fps));
       const double in_clip = std::abs(h.amplitude) * share_seen(beat_hz * clip_s);
       if (in_clip > strongest) {
@@ -88,8 +88,8 @@ Verdict judge_pulse(Recorded& r, std::span<const Series> frames, double contrast
 
 }  // namespace
 
-Recorded recorded(std::span<const Series> rows, std::span<const Series> frames, Contrasts contrasts,
-                  const Shot& shot, const Viewing& viewing) {
+Recorded recorded(std::span<const mixture::Series> rows, std::span<const mixture::Series> frames,
+                  Contrasts contrasts, const Shot& shot, const Viewing& viewing) {
   Recorded r;
   const Verdict bands = judge_bands(r, lines_of(rows), contrasts.among_rows, shot, viewing);
   const Verdict pulse = judge_pulse(r, frames, contrasts.among_frames, shot, viewing);
@@ -98,4 +98,4 @@ Recorded recorded(std::span<const Series> rows, std::span<const Series> frames, 
   return r;
 }
 
-}  // namespace lampbeat::reasoning
+}  // namespace lampbeat::reasoning::bands

@@ -8,7 +8,7 @@
 
 // How what an exposure leaves of a light's rhythms looks in the picture.
 
-namespace lampbeat::reasoning {
+namespace lampbeat::reasoning::bands {
 
 /// Michelson contrasts, or bounds of them.
 struct Contrasts {
@@ -19,7 +19,7 @@ struct Contrasts {
 /// The figures for `rows` (the rhythms after the exposure) and `frames` (those after the frame
 /// mean too) whose contrasts are known. No figure falls when a contrast rises, so that contrasts no
 /// smaller than the true ones give bounds. `mains_hz` stays empty.
-Recorded recorded(std::span<const Series> rows, std::span<const Series> frames, Contrasts contrasts,
-                  const Shot& shot, const Viewing& viewing);
+Recorded recorded(std::span<const mixture::Series> rows, std::span<const mixture::Series> frames,
+                  Contrasts contrasts, const Shot& shot, const Viewing& viewing);
 
-}  // namespace lampbeat::reasoning
+}  // namespace lampbeat::reasoning::bands

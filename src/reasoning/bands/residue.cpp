@@ -9,15 +9,15 @@
 #include "lampbeat/exposure.hpp"
 #include "reasoning/bands/lags.hpp"
 
-namespace lampbeat::reasoning {
+namespace lampbeat::reasoning::bands {
 namespace {
 
 template <typename Gain>
-std::vector<Series> scaled(std::span<const Series> rhythms, Gain gain) {
-  std::vector<Series> left;
-  for (const Series& rhythm : rhythms) {
-    Series kept{rhythm.hz, {}};
-    for (const Harmonic& h : rhythm.harmonics) {
+std::vector<mixture::Series> scaled(std::span<const mixture::Series> rhythms, Gain gain) {
+  std::vector<mixture::Series> left;
+  for (const mixture::Series& rhythm : rhythms) {
+    mixture::Series kept{rhythm.hz, {}};
+    for (const mixture::Harmonic& h : rhythm.harmonics) {
       const std::complex<double> amplitude = h.amplitude * gain(h.order * rhythm.hz);
       if (std::abs(amplitude) >= negligible_modulation)
         kept.harmonics.push_back({h.order, amplitude});
@@ -29,23 +29,25 @@ std::vector<Series> scaled(std::span<const Series> rhythms, Gain gain) {
 
 }  // namespace
 
-std::vector<Series> after_exposure(std::span<const Series> rhythms, double exposure_s) {
+std::vector<mixture::Series> after_exposure(std::span<const mixture::Series> rhythms,
+                                            double exposure_s) {
   return scaled(rhythms, [&](double hz) {
     return exposure_gain(hz, exposure_s) *
            std::polar(1.0, std::numbers::pi * std::fmod(hz * exposure_s, 2.0));
   });
 }
 
-std::vector<Series> after_frame_mean(std::span<const Series> rows, const Shot& shot) {
+std::vector<mixture::Series> after_frame_mean(std::span<const mixture::Series> rows,
+                                              const Shot& shot) {
   return scaled(rows, [&](double hz) { return frame_mean_gain(hz, shot.readout_s, shot.rows); });
 }
 
-SamplePair widest_in_frame(std::span<const Series> rows, const Shot& shot, Effort effort) {
+SamplePair widest_in_frame(std::span<const mixture::Series> rows, const Shot& shot, Effort effort) {
   const std::vector<int> lags = lags_up_to(shot.rows - 1, parameters_of(effort).most_lags);
   return widest_pair(rows, lags, shot.readout_s / shot.rows, effort);
 }
 
-SamplePair widest_in_clip(std::span<const Series> frames, FrameRate fps, Effort effort) {
+SamplePair widest_in_clip(std::span<const mixture::Series> frames, FrameRate fps, Effort effort) {
   constexpr double most_frames = 1e8;  // far beyond any clip, and still a whole number
   const double frames_in_clip = std::ceil(clip_s * fps.per_s());
   const std::vector<int> lags = lags_up_to(static_cast<int>(std::min(frames_in_clip, most_frames)),
@@ -53,4 +55,4 @@ SamplePair widest_in_clip(std::span<const Series> frames, FrameRate fps, Effort 
   return widest_pair(frames, lags, fps.frame_s(), effort);
 }
 
-}  // namespace lampbeat::reasoning
+}  // namespace lampbeat::reasoning::bands

@@ -7,19 +7,21 @@
 #include "reasoning/bands/contrast.hpp"
 #include "reasoning/mixture/series.hpp"
 
-namespace lampbeat::reasoning {
+namespace lampbeat::reasoning::bands {
 
 /// The rhythms as the rows record them: each harmonic scaled by what the exposure leaves of it,
 /// the negligible ones dropped.
-std::vector<Series> after_exposure(std::span<const Series> rhythms, double exposure_s);
+std::vector<mixture::Series> after_exposure(std::span<const mixture::Series> rhythms,
+                                            double exposure_s);
 
 /// The rhythms of the row exposures as the frame means record them.
-std::vector<Series> after_frame_mean(std::span<const Series> rows, const Shot& shot);
+std::vector<mixture::Series> after_frame_mean(std::span<const mixture::Series> rows,
+                                              const Shot& shot);
 
 /// The widest pair of `rows` within a frame, least favourable start.
-SamplePair widest_in_frame(std::span<const Series> rows, const Shot& shot, Effort effort);
+SamplePair widest_in_frame(std::span<const mixture::Series> rows, const Shot& shot, Effort effort);
 
 /// The widest pair of `frames` over a clip of `clip_s`, least favourable start.
-SamplePair widest_in_clip(std::span<const Series> frames, FrameRate fps, Effort effort);
+SamplePair widest_in_clip(std::span<const mixture::Series> frames, FrameRate fps, Effort effort);
 
-}  // namespace lampbeat::reasoning
+}  // namespace lampbeat::reasoning::bands

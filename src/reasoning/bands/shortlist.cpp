@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <cstdint>
 
-namespace lampbeat::reasoning {
+namespace lampbeat::reasoning::bands {
 namespace {
 
 struct Candidate {
@@ -64,4 +64,4 @@ std::vector<int> promising_lags(std::span<const Cycle> cycles, std::span<const i
   return chosen;
 }
 
-}  // namespace lampbeat::reasoning
+}  // namespace lampbeat::reasoning::bands

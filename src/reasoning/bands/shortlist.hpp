@@ -6,7 +6,7 @@
 
 #include "reasoning/bands/cycle.hpp"
 
-namespace lampbeat::reasoning {
+namespace lampbeat::reasoning::bands {
 
 /// The most promising lags, best first: the best of all, and the best of those better than their
 /// neighbours, which for slow rhythms are the tops of different hills; up to `wanted` of each. A
@@ -14,4 +14,4 @@ namespace lampbeat::reasoning {
 std::vector<int> promising_lags(std::span<const Cycle> cycles, std::span<const int> lags,
                                 double unit_s, std::size_t wanted);
 
-}  // namespace lampbeat::reasoning
+}  // namespace lampbeat::reasoning::bands

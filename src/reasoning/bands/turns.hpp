@@ -9,7 +9,7 @@
 
 // Turning the parts of a harmonic series through its cycle.
 
-namespace lampbeat::reasoning {
+namespace lampbeat::reasoning::bands {
 
 /// Of finite numbers: without the care for infinities that the operator takes.
 inline std::complex<double> product(std::complex<double> a, std::complex<double> b) {
@@ -46,11 +46,12 @@ class Turns {
 };
 
 /// The sum of harmonics, in rising order, `cycles` into their cycle.
-inline double value_at(std::span<const Harmonic> harmonics, double cycles) {
+inline double value_at(std::span<const mixture::Harmonic> harmonics, double cycles) {
   Turns turns(cycles);
   double value = 0.0;
-  for (const Harmonic& h : harmonics) value += product(h.amplitude, turns.at(h.order)).real();
+  for (const mixture::Harmonic& h : harmonics)
+    value += product(h.amplitude, turns.at(h.order)).real();
   return value;
 }
 
-}  // namespace lampbeat::reasoning
+}  // namespace lampbeat::reasoning::bands

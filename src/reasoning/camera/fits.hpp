@@ -2,7 +2,7 @@
 
 #include "lampbeat/shot.hpp"
 
-namespace lampbeat::reasoning {
+namespace lampbeat::reasoning::camera {
 
 /// Whether an exposure is no longer than a frame. One of a whole frame may come out a rounding
 /// error too long (1001/24000 typed in decimals).
@@ -11,4 +11,4 @@ inline bool fits(double exposure_s, FrameRate fps) {
   return exposure_s <= fps.frame_s() * (1.0 + rounding);
 }
 
-}  // namespace lampbeat::reasoning
+}  // namespace lampbeat::reasoning::camera

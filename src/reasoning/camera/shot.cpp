@@ -13,8 +13,8 @@
 
 #include "lampbeat/error.hpp"
 #include "words/foreign_text.hpp"
-#include "words/numbers.hpp"
 #include "words/number_reader.hpp"
+#include "words/numbers.hpp"
 
 namespace lampbeat {
 

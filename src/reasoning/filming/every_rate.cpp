@@ -6,7 +6,7 @@
 #include "lampbeat/visibility.hpp"
 #include "reasoning/camera/fits.hpp"
 
-namespace lampbeat::reasoning {
+namespace lampbeat::reasoning::filming {
 namespace {
 
 /// Longer than any exposure that differs from an endless one.
@@ -16,21 +16,22 @@ constexpr double endless_s = 1e6;
 /// bound is all but reached, at a slightly longer exposure if not at this one. Whoever walks along
 /// the exposures in steps would pass that one by, so there the bound decides, and errs on the
 /// cautious side by a few per cent.
-bool wanders_over_lobes(const Judge& judge, double exposure_s) {
+bool wanders_over_lobes(const judge::Judge& judge, double exposure_s) {
   constexpr double enough_lobes = 0.5;
-  return std::any_of(judge.scenes().begin(), judge.scenes().end(), [&](const Scene& scene) {
-    return std::any_of(scene.rhythms.begin(), scene.rhythms.end(), [&](const MovingSeries& r) {
-      const double reach = scene.clocks[r.clock].high - scene.clocks[r.clock].low;
-      return r.clock != 0 && reach * r.own_hz * exposure_s >= enough_lobes;
-    });
+  return std::any_of(judge.scenes().begin(), judge.scenes().end(), [&](const judge::Scene& scene) {
+    return std::any_of(
+        scene.rhythms.begin(), scene.rhythms.end(), [&](const judge::MovingSeries& r) {
+          const double reach = scene.clocks[r.clock].high - scene.clocks[r.clock].low;
+          return r.clock != 0 && reach * r.own_hz * exposure_s >= enough_lobes;
+        });
   });
 }
 
 }  // namespace
 
-EveryRate::EveryRate(const Judge& judge, std::vector<FrameRate> rates)
+EveryRate::EveryRate(const judge::Judge& judge, std::vector<FrameRate> rates)
     : judge_(judge), rates_(std::move(rates)) {
-  for (const Scene& scene : judge.scenes()) ceilings_.emplace_back(scene, judge_, rates_);
+  for (const judge::Scene& scene : judge.scenes()) ceilings_.emplace_back(scene, judge_, rates_);
 }
 
 bool EveryRate::surely_clean_from(double exposure_s) {
@@ -59,7 +60,7 @@ bool EveryRate::clean(double exposure_s, std::size_t rate) {
 
 /// The slowest rate stands for exposures longer than any frame.
 bool EveryRate::has_room(double exposure_s, std::size_t rate) const {
-  return rate == 0 || fits(exposure_s, rates_[rate]);
+  return rate == 0 || camera::fits(exposure_s, rates_[rate]);
 }
 
 double EveryRate::ceiling(double from_s, double to_s) {
@@ -74,10 +75,10 @@ double EveryRate::ceiling(double from_s, double to_s) {
 
 double EveryRate::ceiling_at(double from_s, double to_s, std::size_t rate) {
   double highest = 0.0;
-  for (Ceilings& scene : ceilings_) {
+  for (judge::Ceilings& scene : ceilings_) {
     highest = std::max(highest, scene.visibility(from_s, to_s, rate));
   }
   return highest;
 }
 
-}  // namespace lampbeat::reasoning
+}  // namespace lampbeat::reasoning::filming

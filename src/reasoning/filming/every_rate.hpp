@@ -6,14 +6,14 @@
 #include "reasoning/judge/ceilings.hpp"
 #include "reasoning/judge/judge.hpp"
 
-namespace lampbeat::reasoning {
+namespace lampbeat::reasoning::filming {
 
 /// Whether exposures are clean at every one of these frame rates, slowest first, with room for
 /// them. The judge's bounds answer where they can, the judge itself the rest.
 class EveryRate {
  public:
   /// `judge` has to outlive it.
-  EveryRate(const Judge& judge, std::vector<FrameRate> rates);
+  EveryRate(const judge::Judge& judge, std::vector<FrameRate> rates);
 
   const std::vector<FrameRate>& rates() const { return rates_; }
 
@@ -31,9 +31,9 @@ class EveryRate {
   double ceiling(double from_s, double to_s);
   double ceiling_at(double from_s, double to_s, std::size_t rate);
 
-  const Judge& judge_;
+  const judge::Judge& judge_;
   std::vector<FrameRate> rates_;
-  std::vector<Ceilings> ceilings_;  ///< of each scene
+  std::vector<judge::Ceilings> ceilings_;  ///< of each scene
 };
 
-}  // namespace lampbeat::reasoning
+}  // namespace lampbeat::reasoning::filming

@@ -18,10 +18,10 @@ namespace lampbeat {
 
 namespace {
 
-using reasoning::EveryRate;
-using reasoning::Judge;
-using reasoning::MovingSeries;
-using reasoning::Scene;
+using reasoning::filming::EveryRate;
+using reasoning::judge::Judge;
+using reasoning::judge::MovingSeries;
+using reasoning::judge::Scene;
 
 /// No ordinary shot is exposed longer than the frame of the slowest customary whole rate.
 constexpr double longest_ordinary_s = 1.0 / 24.0;
@@ -32,10 +32,10 @@ constexpr double longest_searched_s = 0.5;
 /// by a tenth of a cycle in it.
 constexpr double instant_s = 1e-6;
 
-Judge filming_judge(const reasoning::Room& room, std::optional<double> readout_s) {
-  const Judge own = reasoning::judge_of(room, readout_s, Shot{}.rows);
+Judge filming_judge(const reasoning::judge::Room& room, std::optional<double> readout_s) {
+  const Judge own = reasoning::judge::judge_of(room, readout_s, Shot{}.rows);
   std::vector<Scene> scenes = own.scenes();
-  for (Scene& unseen : reasoning::unseen_scenes(room)) scenes.push_back(std::move(unseen));
+  for (Scene& unseen : reasoning::judge::unseen_scenes(room)) scenes.push_back(std::move(unseen));
   return {std::move(scenes), readout_s, Shot{}.rows, room.options.viewing};
 }
 
@@ -50,7 +50,7 @@ double step_s(const Judge& judge, double exposure_s) {
   for (const Scene& scene : judge.scenes()) {
     double strongest = 0.0;
     for (const MovingSeries& r : scene.rhythms) {
-      strongest = std::max(strongest, reasoning::strongest_amplitude(r.harmonics));
+      strongest = std::max(strongest, reasoning::mixture::strongest_amplitude(r.harmonics));
     }
     for (const MovingSeries& r : scene.rhythms) {
       const double wandering = part_of_wandering * scene.clocks[r.clock].high * exposure_s;
@@ -107,7 +107,7 @@ bool some_whole_cycles_clean(const Judge& judge, EveryRate& check) {
   const auto& rates = check.rates();
   std::vector<std::pair<double, double>> rhythms;  // amplitude, hertz
   for (const MovingSeries& r : judge.scenes().front().rhythms) {
-    rhythms.push_back({reasoning::strongest_amplitude(r.harmonics), r.own_hz + r.side_hz});
+    rhythms.push_back({reasoning::mixture::strongest_amplitude(r.harmonics), r.own_hz + r.side_hz});
   }
   std::sort(rhythms.rbegin(), rhythms.rend());
   if (rhythms.size() > most_rhythms) rhythms.resize(most_rhythms);
@@ -118,7 +118,7 @@ bool some_whole_cycles_clean(const Judge& judge, EveryRate& check) {
     for (double cycles = most; cycles >= 1.0; cycles -= step) {
       const double exposure_s = cycles / hz;
       for (std::size_t rate = 0; rate < rates.size(); ++rate) {
-        if (!reasoning::fits(exposure_s, rates[rate])) break;
+        if (!reasoning::camera::fits(exposure_s, rates[rate])) break;
         if (check.clean(exposure_s, rate)) return true;
       }
     }
@@ -143,7 +143,7 @@ const char* filming_words(FilmingClass filming) {
 FilmingRating rate_for_filming(const Light& light, std::optional<double> readout_s,
                                const PredictionOptions& options) {
   const LightShare alone{light, 1.0};
-  const reasoning::Room room = reasoning::room_of({&alone, 1}, options);
+  const reasoning::judge::Room room = reasoning::judge::room_of({&alone, 1}, options);
   const Judge judge = filming_judge(room, readout_s);
   EveryRate check(judge, customary_rates_read_in(readout_s));
   FilmingRating rating;

@@ -69,7 +69,7 @@ LightFigures figures_of_rhythms(const Light& light) {
   figures.steady_below_percent = light.noise_percent;
   if (light.components.empty()) return figures;
   const LightShare alone{light, 1.0};
-  figures.percent_flicker = reasoning::dominant_percent_flicker({&alone, 1});
+  figures.percent_flicker = reasoning::shutters::dominant_percent_flicker({&alone, 1});
   figures.dominant_hz = light.components.front().hz;
   figures.svm = svm(light);
   figures.worst_rhythm = {*figures.dominant_hz, *figures.percent_flicker, 0.0};
@@ -129,7 +129,7 @@ Findings doubts_of_fixtures(const std::vector<FixtureRating>& fixtures) {
   for (const FixtureRating& f : fixtures) {
     const bool is = std::any_of(f.warnings.begin(), f.warnings.end(),
                                 [](const Finding& w) { return w.code == "moved_mains"; });
-    if (is) moved.push_back(reasoning::name_words(f.fixture));
+    if (is) moved.push_back(reasoning::advice::name_words(f.fixture));
   }
   if (moved.empty()) return {};
   return {

@@ -8,7 +8,7 @@
 #include "lampbeat/visibility.hpp"
 #include "reasoning/judge/gain_bound.hpp"
 
-namespace lampbeat::reasoning {
+namespace lampbeat::reasoning::judge {
 namespace {
 
 /// Between the frequencies a weight is sampled at it may be a little higher.
@@ -33,7 +33,7 @@ Ceilings::Ceilings(const Scene& scene, const Judge& judge, const std::vector<Fra
     const double side = std::abs(r.side_hz) * scene.clocks[0].high;
     reaches_.push_back({r.own_hz * (1.0 + clock.low) + r.side_hz - side,
                         r.own_hz * (1.0 + clock.high) + r.side_hz + side, &r.swing});
-    for (const Harmonic& h : r.harmonics) {
+    for (const mixture::Harmonic& h : r.harmonics) {
       if (std::abs(h.amplitude) < negligible_modulation) continue;
       Line line;
       line.amplitude = std::abs(h.amplitude);
@@ -119,4 +119,4 @@ double Ceilings::visibility(double from_s, double to_s, std::size_t rate) {
   return highest;
 }
 
-}  // namespace lampbeat::reasoning
+}  // namespace lampbeat::reasoning::judge

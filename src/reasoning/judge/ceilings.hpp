@@ -6,7 +6,7 @@
 #include "reasoning/judge/judge.hpp"
 #include "reasoning/judge/swing.hpp"
 
-namespace lampbeat::reasoning {
+namespace lampbeat::reasoning::judge {
 
 /// Bounds of what one scene can show, over whole ranges of exposures and every offset of its
 /// clocks, for a few multiplications: every line at the top of the highest lobe of its gain within
@@ -44,4 +44,4 @@ class Ceilings {
   std::vector<double> most_band_weight_, most_pulse_weight_;  ///< by frame rate
 };
 
-}  // namespace lampbeat::reasoning
+}  // namespace lampbeat::reasoning::judge

@@ -6,7 +6,7 @@
 
 #include "lampbeat/exposure.hpp"
 
-namespace lampbeat::reasoning {
+namespace lampbeat::reasoning::judge {
 
 double greatest_gain(double from_cycles, double to_cycles) {
   constexpr double rounding = 1.002;
@@ -22,4 +22,4 @@ double greatest_gain(double from_cycles, double to_cycles) {
   return std::max(ends, rounding / std::hypot(1.0, std::numbers::pi * top));
 }
 
-}  // namespace lampbeat::reasoning
+}  // namespace lampbeat::reasoning::judge

@@ -1,6 +1,6 @@
 #pragma once
 
-namespace lampbeat::reasoning {
+namespace lampbeat::reasoning::judge {
 
 /// The greatest |sinc(u)|, sinc(u) = sin(πu)/(πu), for u anywhere in from ... to (0 <= from <= to):
 /// what an exposure can leave at most of a rhythm whose clock wanders over that many cycles in it.
@@ -8,4 +8,4 @@ namespace lampbeat::reasoning {
 /// returned is at most 0.2 % above the true one.
 double greatest_gain(double from_cycles, double to_cycles);
 
-}  // namespace lampbeat::reasoning
+}  // namespace lampbeat::reasoning::judge

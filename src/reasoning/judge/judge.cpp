@@ -8,7 +8,7 @@
 #include "reasoning/bands/residue.hpp"
 #include "reasoning/judge/search.hpp"
 
-namespace lampbeat::reasoning {
+namespace lampbeat::reasoning::judge {
 namespace {
 
 Scene at_rest(const Scene& scene) {
@@ -55,16 +55,16 @@ Nominal Judge::nominal(double exposure_s, FrameRate fps) const {
   const Shot shot = this->shot(exposure_s, fps);
   std::optional<Nominal> highest;
   for (const Scene& scene : scenes_) {
-    const std::vector<Series> rows = after_exposure(
+    const std::vector<mixture::Series> rows = bands::after_exposure(
         series_at(at_rest(scene), std::vector(scene.clocks.size(), 0.0)), exposure_s);
-    const std::vector<Series> frames = after_frame_mean(rows, shot);
-    const SamplePair of_rows = widest_in_frame(rows, shot, Effort::full);
-    const SamplePair of_frames = widest_in_clip(frames, fps, Effort::full);
-    Recorded r =
-        recorded(rows, frames, {of_rows.contrast, of_frames.contrast}, shot, weights_.viewing());
+    const std::vector<mixture::Series> frames = bands::after_frame_mean(rows, shot);
+    const bands::SamplePair of_rows = bands::widest_in_frame(rows, shot, bands::Effort::full);
+    const bands::SamplePair of_frames = bands::widest_in_clip(frames, fps, bands::Effort::full);
+    Recorded r = bands::recorded(rows, frames, {of_rows.contrast, of_frames.contrast}, shot,
+                                 weights_.viewing());
     r.mains_hz = scene.mains_hz;
     if (highest && r.visibility <= highest->figures.visibility) continue;
-    highest = {r, frame_light(rows, of_rows, shot)};
+    highest = {r, bands::frame_light(rows, of_rows, shot)};
   }
   return *highest;
 }
@@ -99,14 +99,14 @@ bool Judge::clean(double exposure_s, FrameRate fps) const {
 }
 
 double Judge::visibility_at(double exposure_s, FrameRate fps, ClockOffsets offsets,
-                            Effort effort) const {
+                            bands::Effort effort) const {
   double highest = 0.0;
   for (const Scene& scene : scenes_) {
     Search search(scene, std::vector<Offsets>{spread(scene, offsets)}, shot(exposure_s, fps),
                   weights_);
     for (const Figure figure : {&Recorded::band_visibility, &Recorded::pulse_visibility}) {
       double there = search.ceiling(figure);
-      if (there >= clean_below || effort == Effort::full)
+      if (there >= clean_below || effort == bands::Effort::full)
         there = search.peak(figure, effort).*figure;
       highest = std::max(highest, there);
     }
@@ -118,11 +118,11 @@ Judge Judge::scaled(double scale) const {
   Judge judge = *this;
   for (Scene& scene : judge.scenes_) {
     for (MovingSeries& r : scene.rhythms) {
-      for (Harmonic& h : r.harmonics) h.amplitude *= scale;
+      for (mixture::Harmonic& h : r.harmonics) h.amplitude *= scale;
       r.swing.scale(scale);
     }
   }
   return judge;
 }
 
-}  // namespace lampbeat::reasoning
+}  // namespace lampbeat::reasoning::judge

@@ -14,7 +14,7 @@
 // The one judge of what a camera records: contrast (exposure, clock offsets) times weight
 // (frequency, frame rate). Predictions, plans, margins, outlooks, ratings and advice ask it.
 
-namespace lampbeat::reasoning {
+namespace lampbeat::reasoning::judge {
 
 /// What is recorded while every clock keeps its time.
 struct Nominal {
@@ -59,7 +59,8 @@ class Judge {
 
   /// The visibility, in the worst of the states, with the clocks at exactly these offsets. A quick
   /// look below `clean_below` may give a ceiling of it that is below that too.
-  double visibility_at(double exposure_s, FrameRate fps, ClockOffsets offsets, Effort effort) const;
+  double visibility_at(double exposure_s, FrameRate fps, ClockOffsets offsets,
+                       bands::Effort effort) const;
 
   /// The judge of the same lights with their modulation `scale` times as deep.
   Judge scaled(double scale) const;
@@ -77,4 +78,4 @@ class Judge {
   Weights weights_;
 };
 
-}  // namespace lampbeat::reasoning
+}  // namespace lampbeat::reasoning::judge

@@ -7,7 +7,7 @@
 
 #include "reasoning/judge/gain_bound.hpp"
 
-namespace lampbeat::reasoning {
+namespace lampbeat::reasoning::judge {
 namespace {
 
 constexpr double steps_per_lobe = 8.0;
@@ -34,7 +34,7 @@ Pace pace_of(const Scene& scene, std::size_t clock, double exposure_s) {
   for (const MovingSeries& r : scene.rhythms) {
     if (r.clock != clock) continue;
     pace.unexplained = r.unexplained;
-    for (const Harmonic& h : r.harmonics) {
+    for (const mixture::Harmonic& h : r.harmonics) {
       const double hz = h.order * (r.own_hz + r.side_hz);
       const double cycles = hz * exposure_s;
       const double left =
@@ -198,4 +198,4 @@ std::vector<Offsets> looks_between(const std::vector<Offsets>& looks, std::size_
   return finer;
 }
 
-}  // namespace lampbeat::reasoning
+}  // namespace lampbeat::reasoning::judge

@@ -8,7 +8,7 @@
 
 // Where in the tolerances of a scene's clocks to look for the least favourable moment.
 
-namespace lampbeat::reasoning {
+namespace lampbeat::reasoning::judge {
 
 /// One offset for each clock of the scene.
 using Offsets = std::vector<double>;
@@ -21,4 +21,4 @@ std::vector<Offsets> looks_over(const Scene& scene, double exposure_s, FrameRate
 /// Looks on either side of one of them, up to its neighbours.
 std::vector<Offsets> looks_between(const std::vector<Offsets>& looks, std::size_t at);
 
-}  // namespace lampbeat::reasoning
+}  // namespace lampbeat::reasoning::judge

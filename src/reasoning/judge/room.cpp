@@ -10,7 +10,7 @@
 #include "reasoning/mixture/mains.hpp"
 #include "reasoning/mixture/series.hpp"
 
-namespace lampbeat::reasoning {
+namespace lampbeat::reasoning::judge {
 namespace {
 
 void check_camera(std::optional<double> readout_s, int rows) {
@@ -89,7 +89,8 @@ double tolerance_about(double mains_hz, const PredictionOptions& options) {
 
 Room room_of(std::span<const LightShare> lights, const PredictionOptions& options) {
   check_options(options);
-  Supply supply = on_one_mains(with_normal_shares(lights), options.mains_hz);
+  mixture::Supply supply =
+      mixture::on_one_mains(mixture::with_normal_shares(lights), options.mains_hz);
   Room room;
   room.lights = std::move(supply.lights);
   room.mains_hz = supply.mains_hz;
@@ -118,4 +119,4 @@ Judge judge_of(const Room& room, std::optional<double> readout_s, int rows) {
           room.options.viewing};
 }
 
-}  // namespace lampbeat::reasoning
+}  // namespace lampbeat::reasoning::judge

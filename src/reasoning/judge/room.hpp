@@ -7,7 +7,7 @@
 #include "lampbeat/prediction.hpp"
 #include "reasoning/judge/judge.hpp"
 
-namespace lampbeat::reasoning {
+namespace lampbeat::reasoning::judge {
 
 /// The lights of a room, ready for any number of shots.
 struct Room {
@@ -27,4 +27,4 @@ Room room_of(std::span<const LightShare> lights, const PredictionOptions& option
 /// senseless readout or rows.
 Judge judge_of(const Room& room, std::optional<double> readout_s, int rows);
 
-}  // namespace lampbeat::reasoning
+}  // namespace lampbeat::reasoning::judge

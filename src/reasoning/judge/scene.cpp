@@ -14,7 +14,7 @@ double clock_tolerance_percent(const Light& light) {
   return std::max(common_practice, 3.0 * light.clock_spread_percent);
 }
 
-namespace reasoning {
+namespace reasoning::judge {
 namespace {
 
 /// Sidebands are looked for up to this multiple of the mains beside a free-running line.
@@ -36,7 +36,7 @@ void tie_sidebands(std::vector<MovingSeries>& free, double mains_hz) {
     const double side_hz = side.own_hz * side.harmonics[0].order;
     for (const MovingSeries& carrier : free) {
       if (&carrier == &side || carrier.side_hz != 0.0) continue;
-      for (const Harmonic& h : carrier.harmonics) {
+      for (const mixture::Harmonic& h : carrier.harmonics) {
         if (std::abs(h.amplitude) <= std::abs(side.harmonics[0].amplitude)) continue;
         const double carrier_hz = carrier.own_hz * h.order;
         const int multiple = mains_multiple(side_hz - carrier_hz, mains_hz);
@@ -58,13 +58,13 @@ void add_light(Scene& scene, const LightShare& l, const Tolerances& tolerances) 
     if (!(l.light.mains_hz && c.mains_order)) free_part.light.components.push_back(c);
   }
   if (free_part.light.components.size() < l.light.components.size()) {
-    if (auto locked = locked_series(l)) {
+    if (auto locked = mixture::locked_series(l)) {
       scene.rhythms.push_back({locked->hz, 0.0, 0, std::move(locked->harmonics), false, {}});
     }
   }
   const double off = 0.01 * tolerances.clock_percent.value_or(clock_tolerance_percent(l.light));
   std::vector<MovingSeries> free;
-  for (Series& rhythm : series_of({&free_part, 1})) {
+  for (mixture::Series& rhythm : mixture::series_of({&free_part, 1})) {
     free.push_back({rhythm.hz,
                     0.0,
                     scene.clocks.size() + free.size(),
@@ -74,7 +74,7 @@ void add_light(Scene& scene, const LightShare& l, const Tolerances& tolerances) 
   }
   scene.clocks.resize(scene.clocks.size() + free.size(), {-off, off});
   std::stable_sort(free.begin(), free.end(), [](const MovingSeries& a, const MovingSeries& b) {
-    return strongest_amplitude(a.harmonics) > strongest_amplitude(b.harmonics);
+    return mixture::strongest_amplitude(a.harmonics) > mixture::strongest_amplitude(b.harmonics);
   });
   if (scene.mains_hz) tie_sidebands(free, *scene.mains_hz);
   for (MovingSeries& rhythm : free) scene.rhythms.push_back(std::move(rhythm));
@@ -167,15 +167,15 @@ std::vector<Choice> choices_of(const std::vector<std::vector<Face>>& faces) {
 
 std::optional<double> own_mains(std::span<const LightShare> lights) {
   for (const LightShare& l : lights) {
-    if (has_locked_part(l.light)) return l.light.mains_hz;
+    if (mixture::has_locked_part(l.light)) return l.light.mains_hz;
   }
   return std::nullopt;
 }
 
 }  // namespace
 
-std::vector<Series> series_at(const Scene& scene, std::span<const double> offsets) {
-  std::vector<Series> rhythms;
+std::vector<mixture::Series> series_at(const Scene& scene, std::span<const double> offsets) {
+  std::vector<mixture::Series> rhythms;
   rhythms.reserve(scene.rhythms.size());
   for (const MovingSeries& r : scene.rhythms)
     rhythms.push_back({fundamental_hz(r, offsets), r.harmonics});
@@ -217,12 +217,12 @@ std::vector<Scene> scenes_of(std::span<const LightShare> lights, std::optional<d
       what += (what.empty() ? "" : ", ") + ("'" + face.light.name + "' " + face.what);
     }
     const std::optional<double> mains = mains_hz ? mains_hz : own_mains(shown);
-    if (mains) shown = drifted(shown, *mains);
+    if (mains) shown = mixture::drifted(shown, *mains);
     scenes.push_back(scene_of(shown, mains, tolerances));
     scenes.back().state = what;
   }
   return scenes;
 }
 
-}  // namespace reasoning
+}  // namespace reasoning::judge
 }  // namespace lampbeat

@@ -13,7 +13,7 @@
 // What the lights of a room can do while somebody films: the rhythms of one choice of their states,
 // and the clocks that let these rhythms drift.
 
-namespace lampbeat::reasoning {
+namespace lampbeat::reasoning::judge {
 
 /// How far one clock may be off, relative to its frequency: low <= 0 <= high. The first clock of a
 /// scene is the mains; every rhythm that runs free has a clock of its own.
@@ -28,7 +28,7 @@ struct MovingSeries {
   double own_hz = 0.0;
   double side_hz = 0.0;  ///< of a sideband: a multiple of the mains beside a free-running line
   std::size_t clock = 0;
-  std::vector<Harmonic> harmonics;
+  std::vector<mixture::Harmonic> harmonics;
   bool unexplained = false;  ///< stands for light no rhythm explains, anywhere in its band
   SwingTable swing;
 };
@@ -43,7 +43,7 @@ struct Scene {
 double fundamental_hz(const MovingSeries& rhythm, std::span<const double> offsets);
 
 /// The rhythms with every clock at its offset (one for each clock).
-std::vector<Series> series_at(const Scene& scene, std::span<const double> offsets);
+std::vector<mixture::Series> series_at(const Scene& scene, std::span<const double> offsets);
 
 /// How far clocks may be off.
 struct Tolerances {
@@ -63,4 +63,4 @@ Scene scene_of(std::span<const LightShare> lights, std::optional<double> mains_h
 std::vector<Scene> scenes_of(std::span<const LightShare> lights, std::optional<double> mains_hz,
                              const Tolerances& tolerances);
 
-}  // namespace lampbeat::reasoning
+}  // namespace lampbeat::reasoning::judge

@@ -8,7 +8,7 @@
 #include "lampbeat/visibility.hpp"
 #include "reasoning/bands/residue.hpp"
 
-namespace lampbeat::reasoning {
+namespace lampbeat::reasoning::judge {
 namespace {
 
 /// A quick look may miss a few per cent of the value.
@@ -94,7 +94,7 @@ Recorded Search::ceiling_at(const Offsets& offsets) const {
     const Swing left = r.swing.at(hz * shot_.exposure_s);
     swing.up += left.up;
     swing.down += left.down;
-    for (const Harmonic& h : r.harmonics) {
+    for (const mixture::Harmonic& h : r.harmonics) {
       const double line_hz = h.order * hz;
       const double line_left =
           std::abs(h.amplitude) * std::abs(exposure_gain(line_hz, shot_.exposure_s));
@@ -127,8 +127,8 @@ Recorded Search::ceiling_at(const Offsets& offsets) const {
 void Search::expose(Place& place) const {
   if (place.exposed) return;
   place.exposed = true;
-  place.rows = after_exposure(series_at(scene_, place.offsets), shot_.exposure_s);
-  place.frames = after_frame_mean(place.rows, shot_);
+  place.rows = bands::after_exposure(series_at(scene_, place.offsets), shot_.exposure_s);
+  place.frames = bands::after_frame_mean(place.rows, shot_);
 }
 
 double Search::ceiling(Figure figure) const {
@@ -155,14 +155,14 @@ double Search::visibility(double enough) {
       continue;
     }
     Place& first = places_[by_ceiling(figure).front()];
-    const double quick = recorded_at(first, figure, Effort::quick).*figure;
+    const double quick = recorded_at(first, figure, bands::Effort::quick).*figure;
     if (quick > quick_error * enough) return quick;
     highest = std::max(highest, peak(figure).*figure);
   }
   return highest;
 }
 
-Recorded Search::peak(Figure figure, Effort effort) {
+Recorded Search::peak(Figure figure, bands::Effort effort) {
   Place* highest = nullptr;
   double value = -1.0;
   double part = 0.0;
@@ -173,7 +173,7 @@ Recorded Search::peak(Figure figure, Effort effort) {
     if (highest && (ceiling * std::min(1.0, rise_of_part * part) <= value || tries >= most_tries)) {
       break;
     }
-    const double here = recorded_at(place, figure, Effort::quick).*figure;
+    const double here = recorded_at(place, figure, bands::Effort::quick).*figure;
     ++tries;
     if (ceiling > 0.0) part = std::max(part, here / ceiling);
     if (here <= value) continue;
@@ -186,19 +186,19 @@ Recorded Search::peak(Figure figure, Effort effort) {
   return r;
 }
 
-double Search::rows_contrast(Place& place, Effort effort) const {
-  std::optional<double>& known = place.among_rows[effort == Effort::full];
-  if (!known) known = widest_in_frame(place.rows, shot_, effort).contrast;
+double Search::rows_contrast(Place& place, bands::Effort effort) const {
+  std::optional<double>& known = place.among_rows[effort == bands::Effort::full];
+  if (!known) known = bands::widest_in_frame(place.rows, shot_, effort).contrast;
   return *known;
 }
 
-double Search::frames_contrast(Place& place, Effort effort) const {
-  std::optional<double>& known = place.among_frames[effort == Effort::full];
-  if (!known) known = widest_in_clip(place.frames, shot_.fps, effort).contrast;
+double Search::frames_contrast(Place& place, bands::Effort effort) const {
+  std::optional<double>& known = place.among_frames[effort == bands::Effort::full];
+  if (!known) known = bands::widest_in_clip(place.frames, shot_.fps, effort).contrast;
   return *known;
 }
 
-Recorded Search::recorded_at(Place& place, Figure figure, Effort effort) const {
+Recorded Search::recorded_at(Place& place, Figure figure, bands::Effort effort) const {
   expose(place);
   if (figure == &Recorded::pulse_percent || figure == &Recorded::pulse_visibility) {
     return figures(place, {0.0, frames_contrast(place, effort)});
@@ -206,8 +206,8 @@ Recorded Search::recorded_at(Place& place, Figure figure, Effort effort) const {
   return figures(place, {rows_contrast(place, effort), 0.0});
 }
 
-Recorded Search::figures(const Place& place, Contrasts contrasts) const {
-  return recorded(place.rows, place.frames, contrasts, shot_, weights_.viewing());
+Recorded Search::figures(const Place& place, bands::Contrasts contrasts) const {
+  return bands::recorded(place.rows, place.frames, contrasts, shot_, weights_.viewing());
 }
 
-}  // namespace lampbeat::reasoning
+}  // namespace lampbeat::reasoning::judge

@@ -9,7 +9,7 @@
 #include "reasoning/judge/looks.hpp"
 #include "reasoning/judge/weights.hpp"
 
-namespace lampbeat::reasoning {
+namespace lampbeat::reasoning::judge {
 
 /// A figure of the bands or of the pulsing.
 using Figure = double Recorded::*;
@@ -37,14 +37,14 @@ class Search {
 
   /// What is recorded in the look in which a figure, of the bands or of the pulsing, is highest;
   /// the other of the two counts as none.
-  Recorded peak(Figure figure, Effort effort = Effort::full);
+  Recorded peak(Figure figure, bands::Effort effort = bands::Effort::full);
 
  private:
   struct Place {
     Offsets offsets;
     Recorded ceiling;
     bool exposed = false;  ///< whether `rows` and `frames` are there
-    std::vector<Series> rows, frames;
+    std::vector<mixture::Series> rows, frames;
     std::array<std::optional<double>, 2> among_rows, among_frames;  ///< by effort
   };
 
@@ -52,10 +52,10 @@ class Search {
   Recorded ceiling_at(const Offsets& offsets) const;
   void expose(Place& place) const;
   std::vector<std::size_t> by_ceiling(Figure figure) const;
-  double rows_contrast(Place& place, Effort effort) const;
-  double frames_contrast(Place& place, Effort effort) const;
-  Recorded recorded_at(Place& place, Figure figure, Effort effort) const;
-  Recorded figures(const Place& place, Contrasts contrasts) const;
+  double rows_contrast(Place& place, bands::Effort effort) const;
+  double frames_contrast(Place& place, bands::Effort effort) const;
+  Recorded recorded_at(Place& place, Figure figure, bands::Effort effort) const;
+  Recorded figures(const Place& place, bands::Contrasts contrasts) const;
 
   const Scene& scene_;
   Shot shot_;
@@ -63,4 +63,4 @@ class Search {
   std::vector<Place> places_;
 };
 
-}  // namespace lampbeat::reasoning
+}  // namespace lampbeat::reasoning::judge

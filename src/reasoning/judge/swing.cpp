@@ -6,7 +6,7 @@
 
 #include "lampbeat/exposure.hpp"
 
-namespace lampbeat::reasoning {
+namespace lampbeat::reasoning::judge {
 namespace {
 
 constexpr int parts = 128;
@@ -14,9 +14,9 @@ constexpr int parts = 128;
 constexpr double between_points = 1.01;
 
 /// The swing of the excess collected in the last `part` of a cycle, in cycles times the mean.
-Swing swing_of(const std::vector<Harmonic>& harmonics, double part, int points) {
+Swing swing_of(const std::vector<mixture::Harmonic>& harmonics, double part, int points) {
   std::vector<double> value(static_cast<std::size_t>(points), 0.0);
-  for (const Harmonic& h : harmonics) {
+  for (const mixture::Harmonic& h : harmonics) {
     // ∫ over `part` cycles of a cosine of order k: amplitude · sin(πk·part) / (πk)
     const std::complex<double> left = h.amplitude * (part * sinc(h.order * part));
     const std::complex<double> step = std::polar(1.0, 2.0 * std::numbers::pi * h.order / points);
@@ -40,10 +40,10 @@ double contrast_of(Swing swing) {
   return std::min(1.0, (swing.up + swing.down) / (2.0 + swing.up - swing.down));
 }
 
-SwingTable::SwingTable(const std::vector<Harmonic>& harmonics) : by_part_(parts + 1) {
+SwingTable::SwingTable(const std::vector<mixture::Harmonic>& harmonics) : by_part_(parts + 1) {
   int order = 1;
-  const double strongest = strongest_amplitude(harmonics);
-  for (const Harmonic& h : harmonics) {
+  const double strongest = mixture::strongest_amplitude(harmonics);
+  for (const mixture::Harmonic& h : harmonics) {
     // Order k is left as 1/k, which is what decides how finely the cycle has to be seen.
     if (std::abs(h.amplitude) / h.order >= 1e-3 * strongest) order = std::max(order, h.order);
   }
@@ -100,4 +100,4 @@ SwingTable::Bound SwingTable::over(double from_cycles, double to_cycles) const {
   return bound;
 }
 
-}  // namespace lampbeat::reasoning
+}  // namespace lampbeat::reasoning::judge

@@ -5,7 +5,7 @@
 
 #include "reasoning/mixture/series.hpp"
 
-namespace lampbeat::reasoning {
+namespace lampbeat::reasoning::judge {
 
 /// How far row exposures stand above and below the mean.
 struct Swing {
@@ -22,7 +22,7 @@ double contrast_of(Swing swing);
 class SwingTable {
  public:
   SwingTable() = default;
-  explicit SwingTable(const std::vector<Harmonic>& harmonics);
+  explicit SwingTable(const std::vector<mixture::Harmonic>& harmonics);
 
   /// What an exposure of so many cycles (> 0) leaves, to about a per cent, upwards.
   Swing at(double cycles) const;
@@ -41,4 +41,4 @@ class SwingTable {
   std::vector<Swing> by_part_;  ///< δ = 0 ... 1 in even steps, times the exposure in cycles
 };
 
-}  // namespace lampbeat::reasoning
+}  // namespace lampbeat::reasoning::judge

@@ -2,7 +2,7 @@
 
 #include <algorithm>
 
-namespace lampbeat::reasoning {
+namespace lampbeat::reasoning::judge {
 
 std::vector<Scene> unseen_scenes(const Room& room) {
   std::vector<Scene> scenes;
@@ -24,4 +24,4 @@ std::vector<Scene> unseen_scenes(const Room& room) {
   return scenes;
 }
 
-}  // namespace lampbeat::reasoning
+}  // namespace lampbeat::reasoning::judge

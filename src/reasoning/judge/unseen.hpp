@@ -5,7 +5,7 @@
 #include "reasoning/judge/room.hpp"
 #include "reasoning/judge/scene.hpp"
 
-namespace lampbeat::reasoning {
+namespace lampbeat::reasoning::judge {
 
 /// What the noise of each light's measurement could hide: a ripple of its `noise_percent`, alone,
 /// following the mains (as most do), or near 100 Hz, the slowest common one, when the mains is not
@@ -16,4 +16,4 @@ namespace lampbeat::reasoning {
 /// warns (`below_measured_noise`), and no light is called fit for a shutter that rests on it.
 std::vector<Scene> unseen_scenes(const Room& room);
 
-}  // namespace lampbeat::reasoning
+}  // namespace lampbeat::reasoning::judge

@@ -5,7 +5,7 @@
 
 #include "reasoning/bands/recorded.hpp"
 
-namespace lampbeat::reasoning {
+namespace lampbeat::reasoning::judge {
 namespace {
 
 /// The highest of samples over every beat a frame rate can make, closer together where it is slow:
@@ -30,13 +30,13 @@ double highest_sample(const Weights& weights, FrameRate fps) {
 Weights::Weights(const Viewing& viewing) : viewing_(viewing), known_(std::make_shared<Known>()) {}
 
 double Weights::bands(double contrast, double hz, const Shot& shot) const {
-  const Series line{hz, {{1, contrast}}};
-  return recorded({&line, 1}, {}, {contrast, 0.0}, shot, viewing_).band_visibility;
+  const mixture::Series line{hz, {{1, contrast}}};
+  return bands::recorded({&line, 1}, {}, {contrast, 0.0}, shot, viewing_).band_visibility;
 }
 
 double Weights::pulsing(double contrast, double hz, const Shot& shot) const {
-  const Series line{hz, {{1, contrast}}};
-  return recorded({}, {&line, 1}, {0.0, contrast}, shot, viewing_).pulse_visibility;
+  const mixture::Series line{hz, {{1, contrast}}};
+  return bands::recorded({}, {&line, 1}, {0.0, contrast}, shot, viewing_).pulse_visibility;
 }
 
 double Weights::most_bands(const Shot& shot) const {
@@ -63,4 +63,4 @@ double Weights::most_pulsing(FrameRate fps) const {
   return known_->most_pulsing[fps.per_s()] = highest_sample(*this, fps);
 }
 
-}  // namespace lampbeat::reasoning
+}  // namespace lampbeat::reasoning::judge

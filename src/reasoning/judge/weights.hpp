@@ -6,7 +6,7 @@
 
 #include "lampbeat/prediction.hpp"
 
-namespace lampbeat::reasoning {
+namespace lampbeat::reasoning::judge {
 
 /// How visible a line is for each unit of its contrast, by frequency and frame rate, to one viewer:
 /// the judge's second factor. May be shared by threads; copies share what has been worked out.
@@ -35,4 +35,4 @@ class Weights {
   std::shared_ptr<Known> known_;
 };
 
-}  // namespace lampbeat::reasoning
+}  // namespace lampbeat::reasoning::judge

@@ -31,7 +31,7 @@ double default_mains_tolerance_hz(double mains_hz) {
   return nominal_mains_hz(mains_hz) == 60.0 ? nerc_alarm_hz : en_50160 * mains_hz;
 }
 
-namespace reasoning {
+namespace reasoning::mixture {
 
 namespace {
 
@@ -119,5 +119,5 @@ std::vector<LightShare> drifted(std::span<const LightShare> lights, double mains
   return moved;
 }
 
-}  // namespace reasoning
+}  // namespace reasoning::mixture
 }  // namespace lampbeat

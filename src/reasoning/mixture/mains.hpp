@@ -6,7 +6,7 @@
 
 #include "lampbeat/prediction.hpp"
 
-namespace lampbeat::reasoning {
+namespace lampbeat::reasoning::mixture {
 
 /// The lights on one mains, as they are judged.
 struct Supply {
@@ -33,4 +33,4 @@ std::vector<LightShare> as_meant(std::span<const LightShare> lights,
 /// The same lights with the mains at `mains_hz`.
 std::vector<LightShare> drifted(std::span<const LightShare> lights, double mains_hz);
 
-}  // namespace lampbeat::reasoning
+}  // namespace lampbeat::reasoning::mixture

@@ -8,7 +8,7 @@
 #include "lampbeat/error.hpp"
 #include "reasoning/mixture/series.hpp"
 
-namespace lampbeat::reasoning {
+namespace lampbeat::reasoning::mixture {
 namespace {
 
 /// Frequencies this close (relative) to a whole multiple count as one: over a minute a 1 kHz
@@ -146,4 +146,4 @@ std::vector<Series> series_of(std::span<const LightShare> lights) {
   return rhythms;
 }
 
-}  // namespace lampbeat::reasoning
+}  // namespace lampbeat::reasoning::mixture

@@ -10,7 +10,7 @@
 // A mixture of lights as the camera's arithmetic wants it: rhythms, each a harmonic series whose
 // parts keep their phases to each other, while the rhythms slide against one another.
 
-namespace lampbeat::reasoning {
+namespace lampbeat::reasoning::mixture {
 
 /// One part of a rhythm: Re(amplitude · e^{2πi · order · hz · t}), relative to the mixture's mean.
 struct Harmonic {
@@ -44,4 +44,4 @@ std::optional<Series> locked_series(const LightShare& light);
 /// every light brings its own rhythms.
 std::vector<Series> series_of(std::span<const LightShare> lights);
 
-}  // namespace lampbeat::reasoning
+}  // namespace lampbeat::reasoning::mixture

@@ -9,8 +9,8 @@
 
 #include "lampbeat/camera.hpp"
 #include "lampbeat/error.hpp"
-#include "reasoning/bands/predicted.hpp"
 #include "reasoning/mixture/mains.hpp"
+#include "reasoning/prediction/predicted.hpp"
 #include "reasoning/shutters/shutters_common.hpp"
 #include "reasoning/shutters/shutters_margins.hpp"
 #include "reasoning/shutters/shutters_offers.hpp"
@@ -22,8 +22,8 @@ namespace {
 
 constexpr std::size_t most_settings = 20000;
 
-Setting setting_from(const Prediction& p, const reasoning::Offer& offer,
-                     const reasoning::Judge& judge) {
+Setting setting_from(const Prediction& p, const reasoning::shutters::Offer& offer,
+                     const reasoning::judge::Judge& judge) {
   Setting s;
   s.fps = p.shot.fps;
   s.exposure_s = offer.exposure_s;
@@ -34,7 +34,7 @@ Setting setting_from(const Prediction& p, const reasoning::Offer& offer,
   s.worst = p.worst;
   s.blur_from_180deg = s.shutter_deg / 180.0;
   s.stops_from_180deg = std::log2(s.blur_from_180deg);
-  const reasoning::Margins margins = reasoning::margins_of(p, judge);
+  const reasoning::shutters::Margins margins = reasoning::shutters::margins_of(p, judge);
   s.mains_margin_hz = margins.mains_hz;
   s.clock_margin_percent = margins.clock_percent;
   return s;
@@ -83,7 +83,7 @@ std::vector<FrameRate> each_once(const std::vector<FrameRate>& asked) {
 
 struct Task {
   std::size_t rate = 0;
-  reasoning::Offer offer;
+  reasoning::shutters::Offer offer;
   Setting setting;
   Prediction prediction;
 };
@@ -95,8 +95,9 @@ ShutterPlan plan_shutters(std::span<const LightShare> lights, const PlanRequest&
     throw UsageError("name at least one frame rate to plan for, such as 25 or 29.97");
   }
   const std::vector<FrameRate> rates = each_once(request.frame_rates);
-  const reasoning::Room room = reasoning::room_of(lights, request.options);
-  const reasoning::Judge judge = reasoning::judge_of(room, request.readout_s, request.rows);
+  const reasoning::judge::Room room = reasoning::judge::room_of(lights, request.options);
+  const reasoning::judge::Judge judge =
+      reasoning::judge::judge_of(room, request.readout_s, request.rows);
   require_readable(request.readout_s, rates);
   ShutterPlan plan;
   plan.lights = room.lights;
@@ -110,19 +111,19 @@ ShutterPlan plan_shutters(std::span<const LightShare> lights, const PlanRequest&
   if (!request.readout_s) plan.findings.push_back(assumed_readout_finding(rates));
 
   const std::vector<LightShare> meant =
-      reasoning::as_meant(room.lights, room.mains_hz, request.options.mains_hz);
+      reasoning::mixture::as_meant(room.lights, room.mains_hz, request.options.mains_hz);
   std::vector<Task> tasks;
   for (std::size_t i = 0; i < rates.size(); ++i) {
-    const std::vector<reasoning::Offer> offers =
-        request.available.empty() ? reasoning::customary_offers(meant, rates[i])
-                                  : reasoning::listed_offers(request.available, rates[i]);
+    const std::vector<reasoning::shutters::Offer> offers =
+        request.available.empty() ? reasoning::shutters::customary_offers(meant, rates[i])
+                                  : reasoning::shutters::listed_offers(request.available, rates[i]);
     if (offers.empty()) {
       plan.findings.push_back(
           {"no_shutter_fits", fmt::format("At {} fps a frame lasts {:.4g} ms, and every shutter "
                                           "offered is longer.",
                                           frame_rate_label(rates[i]), 1e3 * rates[i].frame_s())});
     }
-    for (const reasoning::Offer& offer : offers) tasks.push_back({i, offer, {}, {}});
+    for (const reasoning::shutters::Offer& offer : offers) tasks.push_back({i, offer, {}, {}});
     if (tasks.size() > most_settings) {
       throw UsageError(
           fmt::format("more than {} settings to judge; ask for fewer frame rates or "
@@ -134,13 +135,15 @@ ShutterPlan plan_shutters(std::span<const LightShare> lights, const PlanRequest&
   plan.outlooks.resize(rates.size());
   tbb::parallel_for(std::size_t{0}, tasks.size() + rates.size(), [&](std::size_t i) {
     if (i < rates.size()) {
-      plan.outlooks[i] = reasoning::outlook_for(plan.lights, judge, rates[i]);
+      plan.outlooks[i] = reasoning::shutters::outlook_for(plan.lights, judge, rates[i]);
       return;
     }
     Task& task = tasks[i - rates.size()];
-    task.prediction = reasoning::predicted(room, judge, task.offer.exposure_s, rates[task.rate]);
+    task.prediction =
+        reasoning::prediction::predicted(room, judge, task.offer.exposure_s, rates[task.rate]);
     task.setting = setting_from(task.prediction, task.offer, judge);
-    task.setting.whole_cycles = reasoning::holds_whole_cycles(meant, task.offer.exposure_s);
+    task.setting.whole_cycles =
+        reasoning::shutters::holds_whole_cycles(meant, task.offer.exposure_s);
   });
 
   for (Task& task : tasks) gather(plan.findings, task.prediction, task.offer.label);
@@ -151,7 +154,7 @@ ShutterPlan plan_shutters(std::span<const LightShare> lights, const PlanRequest&
     if (task.setting.worst.verdict == Verdict::clean) plan.outlooks[task.rate].any_clean = true;
     plan.settings.push_back(std::move(task.setting));
   }
-  plan.serves_all = reasoning::common_exposures(plan, judge, !request.available.empty());
+  plan.serves_all = reasoning::shutters::common_exposures(plan, judge, !request.available.empty());
   return plan;
 }
 

@@ -5,12 +5,12 @@
 #include <algorithm>
 #include <cmath>
 
-#include "reasoning/advice/advice_words.hpp"
-#include "words/lists.hpp"
 #include "reasoning/camera/fits.hpp"
+#include "reasoning/camera/shutter_words.hpp"
 #include "reasoning/shutters/shutters_offers.hpp"
+#include "words/lists.hpp"
 
-namespace lampbeat::reasoning {
+namespace lampbeat::reasoning::shutters {
 
 namespace {
 
@@ -65,7 +65,7 @@ double stops_away(double exposure_s, const ShutterPlan& plan) {
 
 }  // namespace
 
-std::vector<CommonExposure> common_exposures(const ShutterPlan& plan, const Judge& judge,
+std::vector<CommonExposure> common_exposures(const ShutterPlan& plan, const judge::Judge& judge,
                                              bool listed) {
   const std::vector<Offers> by_rate = offers_by_rate(plan);
   std::vector<CommonExposure> common;
@@ -74,9 +74,9 @@ std::vector<CommonExposure> common_exposures(const ShutterPlan& plan, const Judg
     for (std::size_t i = 0; i < by_rate.size(); ++i) {
       const FrameRate fps = plan.outlooks[i].fps;
       const Setting* setting = offered(by_rate[i], exposure_s);
-      const bool serves = setting
-                              ? clean(*setting)
-                              : !listed && fits(exposure_s, fps) && judge.clean(exposure_s, fps);
+      const bool serves =
+          setting ? clean(*setting)
+                  : !listed && camera::fits(exposure_s, fps) && judge.clean(exposure_s, fps);
       if (!serves) break;
       candidate.labels.push_back(setting ? setting->label : "");
     }
@@ -96,15 +96,16 @@ std::string common_words(const CommonExposure& common, const ShutterPlan& plan) 
   const auto time =
       std::find_if(common.labels.begin(), common.labels.end(),
                    [&](const std::string& label) { return !label.empty() && !in_degrees(label); });
-  if (time != common.labels.end()) return shutter_words(*time, common.exposure_s);
+  if (time != common.labels.end()) return camera::shutter_words(*time, common.exposure_s);
   std::vector<std::string> angles;
   for (std::size_t i = 0; i < common.labels.size(); ++i) {
     if (!in_degrees(common.labels[i])) continue;
     angles.push_back(
         fmt::format("{} at {}", common.labels[i], frame_rate_label(plan.outlooks[i].fps)));
   }
-  const std::string words = shutter_words(exposure_label(common.exposure_s), common.exposure_s);
+  const std::string words =
+      camera::shutter_words(exposure_label(common.exposure_s), common.exposure_s);
   return angles.empty() ? words : fmt::format("{} ({} fps)", words, words::listed(angles));
 }
 
-}  // namespace lampbeat::reasoning
+}  // namespace lampbeat::reasoning::shutters

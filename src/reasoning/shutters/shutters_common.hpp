@@ -6,16 +6,16 @@
 #include "lampbeat/shutters.hpp"
 #include "reasoning/judge/judge.hpp"
 
-namespace lampbeat::reasoning {
+namespace lampbeat::reasoning::shutters {
 
 /// The exposures of a plan's clean settings that are clean at all its frame rates, those nearest to
 /// 180° over all rates first. A camera's own list (`listed`) has to offer them at each rate;
 /// otherwise they are judged where they were not on offer.
-std::vector<CommonExposure> common_exposures(const ShutterPlan& plan, const Judge& judge,
+std::vector<CommonExposure> common_exposures(const ShutterPlan& plan, const judge::Judge& judge,
                                              bool listed);
 
 /// A common exposure as people say it: "1/60 s", or "16.68 ms (144° at 23.976 fps, 180° at 29.97
 /// fps)" on a camera set in angles.
 std::string common_words(const CommonExposure& common, const ShutterPlan& plan);
 
-}  // namespace lampbeat::reasoning
+}  // namespace lampbeat::reasoning::shutters

@@ -5,7 +5,7 @@
 
 #include "lampbeat/visibility.hpp"
 
-namespace lampbeat::reasoning {
+namespace lampbeat::reasoning::shutters {
 namespace {
 
 /// Relative to the clock's frequency: no mains and no resonator strays further.
@@ -13,10 +13,10 @@ constexpr double farthest = 0.1;
 /// 0.0125 Hz at 50: no grid keeps time better than that, so that no smaller margin is of use.
 constexpr double first_step = 2.5e-4;
 
-double fastest_hz(const Judge& judge, bool of_the_mains) {
+double fastest_hz(const judge::Judge& judge, bool of_the_mains) {
   double fastest = 0.0;
-  for (const Scene& scene : judge.scenes()) {
-    for (const MovingSeries& r : scene.rhythms) {
+  for (const judge::Scene& scene : judge.scenes()) {
+    for (const judge::MovingSeries& r : scene.rhythms) {
       if ((r.clock == 0) != of_the_mains || r.unexplained) continue;
       fastest = std::max(fastest, r.own_hz);
     }
@@ -26,14 +26,14 @@ double fastest_hz(const Judge& judge, bool of_the_mains) {
 
 /// The visibility with a clock this far off to either side.
 struct OffClock {
-  const Judge& judge;
+  const judge::Judge& judge;
   const Shot& shot;
   bool mains;
 
-  double worse_side(double offset, Effort effort) const {
+  double worse_side(double offset, bands::Effort effort) const {
     double worse = 0.0;
     for (const double off : {-offset, offset}) {
-      const ClockOffsets at{mains ? off : 0.0, mains ? 0.0 : off};
+      const judge::ClockOffsets at{mains ? off : 0.0, mains ? 0.0 : off};
       worse = std::max(worse, judge.visibility_at(shot.exposure_s, shot.fps, at, effort));
     }
     return worse;
@@ -43,16 +43,17 @@ struct OffClock {
 /// Between an offset that is clean and one that is not, where the first that is not lies: nearly on
 /// a straight line so close to whole cycles.
 double closed_in(double good, double bad, double bad_visibility, const OffClock& off) {
-  double good_visibility = good > 0.0 ? off.worse_side(good, Effort::quick) : 0.0;
+  double good_visibility = good > 0.0 ? off.worse_side(good, bands::Effort::quick) : 0.0;
   for (int i = 0; i < 4 && bad > 1.005 * good; ++i) {
     const double part = (clean_below - good_visibility) / (bad_visibility - good_visibility);
     const double middle = good + std::clamp(part, 0.05, 0.95) * (bad - good);
-    const double there = off.worse_side(middle, Effort::quick);
+    const double there = off.worse_side(middle, bands::Effort::quick);
     (there < clean_below ? good : bad) = middle;
     (there < clean_below ? good_visibility : bad_visibility) = there;
   }
   // Quick looks may miss a little.
-  while (good > first_step && off.worse_side(good, Effort::full) >= clean_below) good *= 0.98;
+  while (good > first_step && off.worse_side(good, bands::Effort::full) >= clean_below)
+    good *= 0.98;
   return good;
 }
 
@@ -61,7 +62,7 @@ double closed_in(double good, double bad, double bad_visibility, const OffClock&
 std::optional<double> first_break(double good, double lobe, const OffClock& off) {
   for (double next = std::max(first_step, 1.3 * good); next <= farthest;
        next = std::min(1.3 * next, next + lobe / 8.0)) {
-    const double visibility = off.worse_side(next, Effort::quick);
+    const double visibility = off.worse_side(next, bands::Effort::quick);
     if (visibility >= clean_below) return closed_in(good, next, visibility, off);
     good = next;
   }
@@ -70,11 +71,11 @@ std::optional<double> first_break(double good, double lobe, const OffClock& off)
 
 }  // namespace
 
-Margins margins_of(const Prediction& p, const Judge& judge) {
+Margins margins_of(const Prediction& p, const judge::Judge& judge) {
   Margins margins;
   if (p.nominal.verdict != Verdict::clean) return margins;
   // Light that no rhythm explains may show whatever the clocks do.
-  if (judge.visibility_at(p.shot.exposure_s, p.shot.fps, {}, Effort::full) >= clean_below)
+  if (judge.visibility_at(p.shot.exposure_s, p.shot.fps, {}, bands::Effort::full) >= clean_below)
     return margins;
   const bool clean = p.worst.verdict == Verdict::clean;
   if (const double hz = fastest_hz(judge, true); hz > 0.0 && p.mains_hz) {
@@ -90,4 +91,4 @@ Margins margins_of(const Prediction& p, const Judge& judge) {
   return margins;
 }
 
-}  // namespace lampbeat::reasoning
+}  // namespace lampbeat::reasoning::shutters

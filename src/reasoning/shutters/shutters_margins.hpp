@@ -5,7 +5,7 @@
 #include "lampbeat/prediction.hpp"
 #include "reasoning/judge/judge.hpp"
 
-namespace lampbeat::reasoning {
+namespace lampbeat::reasoning::shutters {
 
 /// How far clocks may be off before a shot is no longer clean, each while the others keep time.
 /// Empty when it is not clean with every clock as it is, when nothing within 10 % breaks it, or
@@ -15,6 +15,6 @@ struct Margins {
   std::optional<double> clock_percent;
 };
 
-Margins margins_of(const Prediction& p, const Judge& judge);
+Margins margins_of(const Prediction& p, const judge::Judge& judge);
 
-}  // namespace lampbeat::reasoning
+}  // namespace lampbeat::reasoning::shutters

@@ -12,7 +12,7 @@
 #include "reasoning/mixture/series.hpp"
 #include "words/numbers.hpp"
 
-namespace lampbeat::reasoning {
+namespace lampbeat::reasoning::shutters {
 
 namespace {
 
@@ -38,7 +38,7 @@ std::vector<Line> lines_that_matter(std::span<const LightShare> lights) {
   std::vector<Line> lines;
   for (const LightShare& l : lights) {
     for (const LightComponent& c : l.light.components) {
-      if (l.share * c.amplitude >= weakest_that_matters)
+      if (l.share * c.amplitude >= mixture::weakest_that_matters)
         lines.push_back({c.hz, l.share * c.amplitude});
     }
   }
@@ -128,7 +128,7 @@ std::vector<Offer> customary_offers(std::span<const LightShare> lights, FrameRat
   std::vector<Offer> offers;
   for (const int speed : speeds) {
     const double exposure_s = 1.0 / speed;
-    if (!fits(exposure_s, fps)) continue;
+    if (!camera::fits(exposure_s, fps)) continue;
     if (shutter_angle_deg(exposure_s, fps) < smallest_angle) continue;
     offers.push_back({std::min(exposure_s, frame_s), fmt::format("1/{}", speed)});
   }
@@ -179,4 +179,4 @@ bool holds_whole_cycles(std::span<const LightShare> lights, double exposure_s) {
   });
 }
 
-}  // namespace lampbeat::reasoning
+}  // namespace lampbeat::reasoning::shutters

@@ -6,7 +6,7 @@
 
 #include "lampbeat/prediction.hpp"
 
-namespace lampbeat::reasoning {
+namespace lampbeat::reasoning::shutters {
 
 /// Exposures that differ by less, relatively, are one dial position under two names: 1/59.998 and
 /// 1/60 are, 1/59.94 and 1/60 are not.
@@ -31,4 +31,4 @@ std::vector<Offer> listed_offers(std::span<const std::string> available, FrameRa
 /// light), to within 0.15 % of its length; false when none is.
 bool holds_whole_cycles(std::span<const LightShare> lights, double exposure_s);
 
-}  // namespace lampbeat::reasoning
+}  // namespace lampbeat::reasoning::shutters

@@ -7,7 +7,7 @@
 #include "lampbeat/visibility.hpp"
 #include "reasoning/mixture/series.hpp"
 
-namespace lampbeat::reasoning {
+namespace lampbeat::reasoning::shutters {
 
 namespace {
 
@@ -22,12 +22,12 @@ struct Excursion {
 
 /// The dominant rhythm of the light that contributes the strongest one; no swing without any.
 Excursion dominant_swing(std::span<const LightShare> lights) {
-  Series dominant;
+  mixture::Series dominant;
   double strongest = 0.0;
   for (const LightShare& l : lights) {
     const LightShare alone{l.light, 1.0};
-    for (const Series& rhythm : series_of({&alone, 1})) {
-      const double part = l.share * strongest_amplitude(rhythm.harmonics);
+    for (const mixture::Series& rhythm : mixture::series_of({&alone, 1})) {
+      const double part = l.share * mixture::strongest_amplitude(rhythm.harmonics);
       if (part <= strongest) continue;
       strongest = part;
       dominant = rhythm;
@@ -35,11 +35,11 @@ Excursion dominant_swing(std::span<const LightShare> lights) {
   }
   Excursion swing;
   int order = 1;
-  for (const Harmonic& h : dominant.harmonics) order = std::max(order, h.order);
+  for (const mixture::Harmonic& h : dominant.harmonics) order = std::max(order, h.order);
   const int points = std::min(32 * order, 8192);
   for (int i = 0; i < points; ++i) {
     double value = 0.0;
-    for (const Harmonic& h : dominant.harmonics) {
+    for (const mixture::Harmonic& h : dominant.harmonics) {
       value += (h.amplitude * std::polar(1.0, 2.0 * std::numbers::pi *
                                                   std::fmod(double(h.order) * i, points) / points))
                    .real();
@@ -58,7 +58,7 @@ double dominant_percent_flicker(std::span<const LightShare> lights) {
   return percent >= 0.0 ? std::min(percent, 100.0) : 100.0;
 }
 
-FrameRateOutlook outlook_for(std::span<const LightShare> lights, const Judge& judge,
+FrameRateOutlook outlook_for(std::span<const LightShare> lights, const judge::Judge& judge,
                              FrameRate fps) {
   const double exposure_s = 0.5 * fps.frame_s();
   FrameRateOutlook outlook;
@@ -100,4 +100,4 @@ FrameRateOutlook outlook_for(std::span<const LightShare> lights, const Judge& ju
   return outlook;
 }
 
-}  // namespace lampbeat::reasoning
+}  // namespace lampbeat::reasoning::shutters

@@ -2,7 +2,7 @@
 
 #include <algorithm>
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::course {
 
 void Course::add(const Window& window, std::span<const double> value, double start_s) {
   std::size_t i = 0;
@@ -55,4 +55,4 @@ Course::Part Course::part(double from_s, double to_s) const {
   return part;
 }
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::course

@@ -6,7 +6,7 @@
 
 #include "lampbeat/window.hpp"
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::course {
 
 /// The slow course of a whole capture: means of equal blocks of samples. However long the capture,
 /// no more than `most_blocks` are kept: neighbours join, and the blocks double.
@@ -39,4 +39,4 @@ class Course {
   std::size_t open_ = 0;  ///< samples in the block being filled
 };
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::course

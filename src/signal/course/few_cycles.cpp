@@ -8,7 +8,7 @@
 #include "arithmetic/median.hpp"
 #include "arithmetic/phase.hpp"
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::course {
 namespace {
 
 constexpr int most_cycles = 9;
@@ -190,4 +190,4 @@ CycleFigures figures_of(const FewCycles& s) {
   return figures;
 }
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::course

@@ -6,7 +6,7 @@
 #include "lampbeat/tones.hpp"
 #include "signal/course/course.hpp"
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::course {
 
 /// A light that was switched between two levels so few times in a whole capture (at most nine each
 /// way) that no spectrum can tell its rhythm; its edges can.
@@ -31,4 +31,4 @@ std::optional<FewCycles> few_cycles(const Course::Part& course);
 ToneAnalysis tones_of(const FewCycles& switched);
 CycleFigures figures_of(const FewCycles& switched);
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::course

@@ -7,7 +7,7 @@
 
 #include "arithmetic/median.hpp"
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::course {
 namespace {
 
 /// Of the robust standard deviation of all differences; no drift and no noise goes so far.
@@ -56,4 +56,4 @@ std::optional<Jump> largest_jump(const Course::Part& part, double level) {
   return largest;
 }
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::course

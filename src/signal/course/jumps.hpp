@@ -4,7 +4,7 @@
 
 #include "signal/course/course.hpp"
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::course {
 
 /// A change of level too sudden for a drift.
 struct Jump {
@@ -19,4 +19,4 @@ struct Jump {
 /// 1/f, has no such differences, a drift has them everywhere alike.
 std::optional<Jump> largest_jump(const Course::Part& part, double level);
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::course

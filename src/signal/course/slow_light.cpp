@@ -8,7 +8,7 @@
 #include "signal/cycle/ripple_free.hpp"
 #include "signal/tones/rhythm.hpp"
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::course {
 namespace {
 
 /// A drift must explain this share of all that moves to be taken for one.
@@ -86,7 +86,7 @@ bool keeps_time(const Window& window, const std::vector<Rhythm>& rhythm) {
   const double cycles = rhythm.front().hz * window.duration_s();
   const double others = std::max(0.0, 1.0 - cycles_taken_up / cycles);
   const std::vector<double> all = without_line({window.value.begin(), window.value.end()});
-  const std::vector<double> rest = without_line(without_rhythms(window, rhythm));
+  const std::vector<double> rest = without_line(cycle::without_rhythms(window, rhythm));
   const double noise =
       std::min(std::pow(arithmetic::noise_from_steps(all), 2) * static_cast<double>(all.size()),
                0.9 * sum_of_squares(all));
@@ -150,4 +150,4 @@ std::optional<SlowRhythm> slow_rhythm(const Course::Part& part, double below_hz)
   return SlowRhythm{tones, *cycle, lead.front()};
 }
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::course

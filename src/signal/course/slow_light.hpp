@@ -9,7 +9,7 @@
 
 // What is too slow for windows of a second, seen in the course of the whole capture.
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::course {
 
 /// The values with whatever only rises, or only falls, taken out: warming up, cooling down, one
 /// step. Isotonic regression (Ayer et al., Ann. Math. Stat. 26(4), 1955), in the better of both
@@ -30,4 +30,4 @@ inline constexpr double slow_rhythms_below_hz = 25.0;
 /// look like one.
 std::optional<SlowRhythm> slow_rhythm(const Course::Part& part, double below_hz);
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::course

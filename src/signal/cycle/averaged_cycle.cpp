@@ -4,7 +4,7 @@
 
 #include "arithmetic/median.hpp"
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::cycle {
 namespace {
 
 /// A step over two cells by this share of the cycle's swing is an edge: a sine's steepest over two
@@ -75,4 +75,4 @@ void AveragedCycle::learn(std::vector<double>& rest) {
   for (std::size_t i = 0; i < rest.size(); ++i) rest[i] -= at(i, more);
 }
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::cycle

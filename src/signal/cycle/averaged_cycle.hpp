@@ -9,7 +9,7 @@
 #include "lampbeat/cycle.hpp"
 #include "lampbeat/window.hpp"
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::cycle {
 
 /// One turn is 2⁶⁴, so that whole turns drop out by themselves.
 inline std::uint64_t as_turn(double turns) {
@@ -64,4 +64,4 @@ struct AveragedCycle {
   void learn(std::vector<double>& rest);
 };
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::cycle

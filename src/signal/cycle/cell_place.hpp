@@ -5,7 +5,7 @@
 
 #include "signal/cycle/fold.hpp"
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::cycle {
 
 /// Which cell a phase falls into, and where in it, in cell widths from its centre.
 struct CellPlace {
@@ -22,4 +22,4 @@ inline CellPlace place_in(double phase, std::size_t divisions) {
   return {cell, position - static_cast<double>(cell) - 0.5};
 }
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::cycle

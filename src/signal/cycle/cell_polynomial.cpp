@@ -3,7 +3,7 @@
 #include <Eigen/LU>
 #include <cmath>
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::cycle {
 namespace {
 
 using Vector = Polynomial::Vector;
@@ -109,4 +109,4 @@ bool stands(const Fold& fold, const Polynomial& p, double strictness) {
              tolerated * tolerated * p.weight;
 }
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::cycle

@@ -6,7 +6,7 @@
 
 #include "signal/cycle/fold.hpp"
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::cycle {
 
 enum class Shape { line, parabola, bowl };  ///< in u; in u; in u and v
 
@@ -51,4 +51,4 @@ double model_error(const Fold& fold, const Polynomial& p);
 /// Whether the noise explains a polynomial's misfit, to within `strictness` standard deviations.
 bool stands(const Fold& fold, const Polynomial& p, double strictness);
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::cycle

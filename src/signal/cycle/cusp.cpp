@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::cycle {
 namespace {
 
 /// Over more of the cycle than this, the flanks of any crest look straight; on a torus, whose cells
@@ -115,4 +115,4 @@ std::optional<Reading> read_cusp(const ExtremePlace& place, const Surroundings& 
   return read->at(spot, place.variance());
 }
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::cycle

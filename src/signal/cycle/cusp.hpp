@@ -4,7 +4,7 @@
 
 #include "signal/cycle/surroundings.hpp"
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::cycle {
 
 /// Where an extreme is looked for.
 struct ExtremePlace {
@@ -21,4 +21,4 @@ struct ExtremePlace {
 /// where the extreme is no cusp. Relative to the fold's mean.
 std::optional<Reading> read_cusp(const ExtremePlace& place, const Surroundings& around);
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::cycle

@@ -8,10 +8,10 @@
 namespace lampbeat {
 namespace {
 
-using signal::CellSums;
-using signal::Fold;
-using signal::PhasedSamples;
-using signal::Reading;
+using signal::cycle::CellSums;
+using signal::cycle::Fold;
+using signal::cycle::PhasedSamples;
+using signal::cycle::Reading;
 
 constexpr std::size_t most_shape_points = 256;
 constexpr std::size_t least_shape_points = 32;
@@ -110,16 +110,17 @@ bool halves_meet(const Fold& fold) {
 
 std::optional<CycleFigures> cycle_figures(const Window& window,
                                           const std::vector<Rhythm>& rhythms) {
-  std::optional<PhasedSamples> samples = signal::phase_samples(window, rhythms);
+  std::optional<PhasedSamples> samples = signal::cycle::phase_samples(window, rhythms);
   if (!samples) return std::nullopt;
-  const Fold fold = signal::best_fold(*samples);
+  const Fold fold = signal::cycle::best_fold(*samples);
   if (!(fold.mean > 0.0) || !halves_meet(fold)) return std::nullopt;
 
   CycleFigures figures;
   figures.mean = fold.mean;
-  const Reading high[2] = {signal::read_extreme(fold, 0, +1.0),
-                           signal::read_extreme(fold, 1, +1.0)};
-  const Reading low[2] = {signal::read_extreme(fold, 0, -1.0), signal::read_extreme(fold, 1, -1.0)};
+  const Reading high[2] = {signal::cycle::read_extreme(fold, 0, +1.0),
+                           signal::cycle::read_extreme(fold, 1, +1.0)};
+  const Reading low[2] = {signal::cycle::read_extreme(fold, 0, -1.0),
+                          signal::cycle::read_extreme(fold, 1, -1.0)};
   figures.highest = (high[0].value + high[1].value) / 2.0;
   figures.lowest = (low[0].value + low[1].value) / 2.0;
   const double sum = figures.highest + figures.lowest;

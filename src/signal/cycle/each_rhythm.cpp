@@ -7,7 +7,7 @@
 #include "arithmetic/phase.hpp"
 #include "signal/cycle/two_parts.hpp"
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::cycle {
 namespace {
 
 /// In fewer of the slower rhythm's cycles each phase of one meets too few of the other's.
@@ -133,4 +133,4 @@ TwoRhythms take_apart(const Window& light, const RhythmChoice& choice) {
   return apart;
 }
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::cycle

@@ -6,7 +6,7 @@
 #include "lampbeat/cycle.hpp"
 #include "signal/tones/rhythm.hpp"
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::cycle {
 
 /// One of two rhythms by itself: the light averaged over the other one's phase.
 struct RhythmAlone {
@@ -32,4 +32,4 @@ inline constexpr double taking_apart = 0.01;
 /// extremes of both together are those of the parts. Tones of further rhythms are taken out first.
 TwoRhythms take_apart(const Window& light, const RhythmChoice& choice);
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::cycle

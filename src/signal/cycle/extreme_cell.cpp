@@ -5,7 +5,7 @@
 
 #include "signal/cycle/surroundings.hpp"
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::cycle {
 namespace {
 
 /// Part of the range by which a step counts as a switching edge: twice the step of a sine over one
@@ -69,4 +69,4 @@ std::size_t extreme_cell(const Fold& fold, unsigned half, double sign) {
   return best_of_all ? best_of_all->cell : 0;
 }
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::cycle

@@ -4,7 +4,7 @@
 
 #include "signal/cycle/fold.hpp"
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::cycle {
 
 /// A cell whose samples scatter far beyond the noise holds a switching edge.
 bool holds_edge(const Fold& fold, std::size_t cell);
@@ -14,4 +14,4 @@ bool holds_edge(const Fold& fold, std::size_t cell);
 /// which side of the edge its samples fell on differs between the halves.
 std::size_t extreme_cell(const Fold& fold, unsigned half, double sign);
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::cycle

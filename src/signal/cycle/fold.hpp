@@ -10,7 +10,7 @@
 // finely to divide the cycle, and read the extremes of the averaged cycle. With two rhythms the
 // cycle is a torus; with one it is the same torus, one cell wide.
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::cycle {
 
 /// Samples over whole cycles, each with its phase in every rhythm and the half it votes in.
 struct PhasedSamples {
@@ -107,4 +107,4 @@ Reading read_extreme(const Fold& fold, unsigned chosen_in, double sign);
 /// known, too. Empty for every other cycle.
 std::optional<Reading> read_series(const Fold& fold, unsigned chosen_in, double sign);
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::cycle

@@ -14,7 +14,7 @@
 // the place within) comes from one half of the cycles; only the value comes from the other half, so
 // the noise that made a place look extreme is not in the figure.
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::cycle {
 namespace {
 
 /// Samples a reading may waste: the variance of the value at a place against that of the plain
@@ -129,4 +129,4 @@ Reading read_extreme(const Fold& fold, unsigned chosen_in, double sign) {
   return reading;
 }
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::cycle

@@ -7,7 +7,7 @@
 
 #include "signal/cycle/fold.hpp"
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::cycle {
 namespace {
 
 constexpr std::size_t coarsest_division = 8;
@@ -101,4 +101,4 @@ Fold best_fold(PhasedSamples& samples) {
   return fold;
 }
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::cycle

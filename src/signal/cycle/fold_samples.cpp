@@ -5,7 +5,7 @@
 #include "signal/cycle/cell_place.hpp"
 #include "signal/cycle/fold.hpp"
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::cycle {
 namespace {
 
 /// Samples that lie in one place of their cell, but for rounding, tell no slope.
@@ -149,4 +149,4 @@ void judge(Fold& fold) {
   fold.range = high - low;
 }
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::cycle

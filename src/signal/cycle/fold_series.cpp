@@ -5,7 +5,7 @@
 
 #include "signal/cycle/fold.hpp"
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::cycle {
 namespace {
 
 /// Distinct phases that are worth a series: more of them show the cycle by themselves, fewer leave
@@ -109,4 +109,4 @@ std::optional<Reading> read_series(const Fold& fold, unsigned chosen_in, double 
   return std::nullopt;
 }
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::cycle

@@ -4,7 +4,7 @@
 #include "signal/cycle/cell_place.hpp"
 #include "signal/cycle/fold.hpp"
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::cycle {
 namespace {
 
 /// Below a fiftieth of a percent over the window a change of the level is not worth touching the
@@ -57,4 +57,4 @@ bool level_out(PhasedSamples& samples, const Fold& coarse) {
   return true;
 }
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::cycle

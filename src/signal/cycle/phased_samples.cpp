@@ -5,7 +5,7 @@
 
 #include "signal/cycle/fold.hpp"
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::cycle {
 namespace {
 
 constexpr std::size_t fewest_samples = 6;
@@ -76,4 +76,4 @@ std::optional<PhasedSamples> phase_samples(const Window& window,
   return samples;
 }
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::cycle

@@ -5,7 +5,7 @@
 #include <cmath>
 #include <numbers>
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::cycle {
 namespace {
 
 constexpr double two_pi = 2.0 * std::numbers::pi;
@@ -63,4 +63,4 @@ void bridge(std::vector<double>& cell, const std::vector<double>& weight) {
   }
 }
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::cycle

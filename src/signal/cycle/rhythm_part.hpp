@@ -8,7 +8,7 @@
 #include "lampbeat/cycle.hpp"
 #include "lampbeat/tones.hpp"
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::cycle {
 
 /// One rhythm's part of a light over its phase, in cells. What is asked of every sample stands
 /// here, to be inlined.
@@ -43,4 +43,4 @@ RhythmPart part_of(const Window& light, const Rhythm& rhythm, const std::vector<
 /// Gives cells that no sample fell into (weight 0) a value straight between their neighbours'.
 void bridge(std::vector<double>& cell, const std::vector<double>& weight);
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::cycle

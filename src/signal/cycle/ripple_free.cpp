@@ -5,7 +5,7 @@
 
 #include "signal/cycle/averaged_cycle.hpp"
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::cycle {
 namespace {
 
 constexpr double fewest_cycles = 3.0;
@@ -83,4 +83,4 @@ LeftByMeeting without_rhythms_either_way(const Window& window, const std::vector
   return left;
 }
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::cycle

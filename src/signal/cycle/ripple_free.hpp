@@ -5,7 +5,7 @@
 #include "lampbeat/cycle.hpp"
 #include "lampbeat/window.hpp"
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::cycle {
 
 /// The window's samples with its rhythms taken out, level and everything unrhythmic left in: each
 /// rhythm's averaged cycle (up to 128 phases) is subtracted in turn. A sample at a switched
@@ -22,4 +22,4 @@ struct LeftByMeeting {
 };
 LeftByMeeting without_rhythms_either_way(const Window& window, const std::vector<Rhythm>& rhythms);
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::cycle

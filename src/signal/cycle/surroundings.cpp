@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <cstdlib>
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::cycle {
 namespace {
 
 /// However far away: a parabola takes two cells to either side, and two more to be judged.
@@ -74,4 +74,4 @@ std::size_t Surroundings::step(int side, std::size_t distance, std::ptrdiff_t ac
   return row * columns + column;
 }
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::cycle

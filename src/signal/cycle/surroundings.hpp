@@ -5,7 +5,7 @@
 
 #include "signal/cycle/cell_polynomial.hpp"
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::cycle {
 
 /// A polynomial of second order describes no more than an eighth of a cycle to either side: a sine
 /// there is still within 1 % of its swing of the parabola.
@@ -44,4 +44,4 @@ class Surroundings {
   std::vector<Neighbour> before_, after_;
 };
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::cycle

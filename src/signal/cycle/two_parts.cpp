@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::cycle {
 namespace {
 
 /// Parts and product improve each other in turn, from tones that are right to a few percent.
@@ -118,4 +118,4 @@ TwoParts fit_two_parts(std::vector<double> value, RhythmPart one, RhythmPart oth
   return light;
 }
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::cycle

@@ -5,7 +5,7 @@
 
 #include "signal/cycle/rhythm_part.hpp"
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::cycle {
 
 /// A light as the two parts of two rhythms and their product, m + a(x) + b(y) + k·a(x)·b(y).
 struct TwoParts {
@@ -29,4 +29,4 @@ struct TwoParts {
 /// Fits both parts and their product, starting from those given.
 TwoParts fit_two_parts(std::vector<double> value, RhythmPart one, RhythmPart other);
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::cycle

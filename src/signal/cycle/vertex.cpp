@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <array>
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::cycle {
 
 Spot most_extreme(const Polynomial& p, double sign, const std::vector<Neighbour>& cells) {
   double u_low = 0, u_high = 0, v_low = 0, v_high = 0;
@@ -39,4 +39,4 @@ Spot most_extreme(const Polynomial& p, double sign, const std::vector<Neighbour>
   });
 }
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::cycle

@@ -51,7 +51,7 @@ class Listener {
     std::stable_sort(
         dark.lines.begin(), dark.lines.end(),
         [](const DarkLine& a, const DarkLine& b) { return a.amplitude > b.amplitude; });
-    signal::NoiseKnowledge known;
+    signal::left_over::NoiseKnowledge known;
     known.level = dark.level;
     known.half_rate_hz = half_rate_hz_;
     dark.bands = account_.result(known, true).bands;
@@ -75,7 +75,7 @@ class Listener {
   double half_rate_hz_ = 0.0;
   int windows_ = 0;
   std::vector<GrowingLine> lines_;
-  signal::LeftOverAccount account_;
+  signal::left_over::LeftOverAccount account_;
 };
 
 }  // namespace

@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::left_over {
 namespace {
 
 constexpr double same_line = 0.01;
@@ -77,4 +77,4 @@ double hum_beneath(const ToneAnalysis& tones, const DarkRecording& dark) {
   return std::sqrt(squares);
 }
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::left_over

@@ -6,7 +6,7 @@
 #include "lampbeat/tones.hpp"
 #include "lampbeat/window.hpp"
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::left_over {
 
 /// A line of the lamp's capture that the covered sensor gave as well.
 struct Hum {
@@ -32,4 +32,4 @@ std::vector<double> hum_taken_out(const Window& window, const ToneAnalysis& tone
 /// How far dark lines beneath the lamp's own stronger ones may have moved those, rms, sample units.
 double hum_beneath(const ToneAnalysis& tones, const DarkRecording& dark);
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::left_over

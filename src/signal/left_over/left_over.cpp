@@ -8,7 +8,7 @@
 #include "signal/cycle/ripple_free.hpp"
 #include "signal/left_over/rest_of_window.hpp"
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::left_over {
 namespace {
 
 /// Mean and slope were taken out of each window, and with them what is slower than this.
@@ -40,7 +40,7 @@ struct Leak {
 
 /// The corners of a switched rhythm make multiples that fall with the order: their densities,
 /// times the frequency squared, agree with each other. A sine has none.
-double corners_of(const SlowRhythm& slow) {
+double corners_of(const course::SlowRhythm& slow) {
   double most = 0.0;
   for (const ToneSeries& series : slow.tones.series) {
     for (const Tone& tone : series.tones) {
@@ -97,13 +97,13 @@ LeftOver LeftOverAccount::result(const NoiseKnowledge& known, bool level_kept) c
   left.extremes = extremes_;
   left.seconds = end_s_ - first_s_;
   left.step = known.step;
-  const Course::Part course = course_->part(first_s_, end_s_);
+  const course::Course::Part course = course_->part(first_s_, end_s_);
   left.drift = drift_of(course);
-  left.jump = largest_jump(course, std::abs(known.level));
-  std::vector<Band> bands = windows_.bands();
+  left.jump = course::largest_jump(course, std::abs(known.level));
+  std::vector<spectrum::Band> bands = windows_.bands();
   account_for_slow(left, bands, level_kept);
   if (!bands.empty()) left.from_hz = bands.front().from_hz;
-  if (level_kept) left.few = few_cycles(raw_.part(first_s_, end_s_));
+  if (level_kept) left.few = course::few_cycles(raw_.part(first_s_, end_s_));
   // Edges that do not repeat are a few cycles only in a short capture; in a long one they are
   // changes of the light.
   if (left.few && !left.few->hz && end_s_ - first_s_ >= least_course_s) left.few.reset();
@@ -129,18 +129,18 @@ LeftOver LeftOverAccount::result(const NoiseKnowledge& known, bool level_kept) c
   return left;
 }
 
-void LeftOverAccount::account_for_slow(LeftOver& left, std::vector<Band>& bands,
+void LeftOverAccount::account_for_slow(LeftOver& left, std::vector<spectrum::Band>& bands,
                                        bool level_kept) const {
-  const Course::Part part = course_->part(first_s_, end_s_);
+  const course::Course::Part part = course_->part(first_s_, end_s_);
   constexpr std::size_t fewest_blocks = 48;
   if (!level_kept || end_s_ - first_s_ < least_course_s || part.value.size() < fewest_blocks) {
     return;
   }
   const double to_hz = std::min(slow_below_hz, 0.2 / part.interval_s);
   const double window_from_hz = bands.empty() ? to_hz : std::max(to_hz, bands.front().from_hz);
-  std::vector<double> course = without_drift(part.value);
+  std::vector<double> course = course::without_drift(part.value);
   const Window window{course, {}, part.interval_s};
-  std::vector<Gap> gaps;
+  std::vector<spectrum::Gap> gaps;
   const double bin_hz = 1.0 / window.duration_s();
   Leak leak;
   if (shortest_s_) {
@@ -148,11 +148,11 @@ void LeftOverAccount::account_for_slow(LeftOver& left, std::vector<Band>& bands,
     leak.slow_hz = std::min(to_hz, 2.0 / *shortest_s_);
   }
   for (const double x : course) leak.slow_power += x * x / static_cast<double>(course.size());
-  left.slow = slow_rhythm(part, slow_rhythms_below_hz);
+  left.slow = course::slow_rhythm(part, course::slow_rhythms_below_hz);
   if (left.slow) {
     leak.corners = corners_of(*left.slow);
     const std::vector<Rhythm> rhythm = {left.slow->rhythm};
-    course = without_rhythms(window, rhythm);
+    course = cycle::without_rhythms(window, rhythm);
     gaps = gaps_around(left.slow->tones, rhythm, bin_hz, 1.0 / part.interval_s);
     left.strays = {};
     for (ToneSeries& series : left.slow->tones.series) {
@@ -166,10 +166,10 @@ void LeftOverAccount::account_for_slow(LeftOver& left, std::vector<Band>& bands,
   if (left.slow && shortest_s_ && left.slow->rhythm.hz * *shortest_s_ > enough_cycles) {
     left.slow.reset();
   }
-  BandPowers slow;
+  spectrum::BandPowers slow;
   slow.add(Window{course, {}, part.interval_s}, 2.0 * bin_hz, to_hz, gaps);
-  std::vector<Band> all = slow.bands();
-  for (Band band : bands) {
+  std::vector<spectrum::Band> all = slow.bands();
+  for (spectrum::Band band : bands) {
     if (band.from_hz < window_from_hz) continue;
     const double hz = std::sqrt(band.from_hz * band.to_hz);
     const double leaked = leak.at(hz);
@@ -180,4 +180,4 @@ void LeftOverAccount::account_for_slow(LeftOver& left, std::vector<Band>& bands,
   bands = std::move(all);
 }
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::left_over

@@ -14,27 +14,27 @@
 #include "signal/spectrum/band_powers.hpp"
 #include "signal/tones/rhythm.hpp"
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::left_over {
 
 /// A shorter capture has no course worth looking at.
 inline constexpr double least_course_s = 2.0;
 
 /// What a capture holds beside the rhythms of its windows.
 struct LeftOver {
-  std::vector<Surplus> surplus;    ///< light of no rhythm by band, slowest first
-  std::optional<double> from_hz;   ///< where the account begins; empty without anything to look at
-  NoiseModel noise;                ///< of `bands`
-  std::vector<Band> bands;         ///< all that was looked at beside the rhythms
-  std::optional<double> window_s;  ///< length of the shortest window; empty where none counted
-  Extremes extremes;               ///< of the readings themselves
-  LevelRange drift;                ///< of the whole, rhythms taken out
-  std::optional<Jump> jump;        ///< of its level
-  double slow_noise_power = 0.0;   ///< of the noise that is not white
-  double seconds = 0.0;            ///< looked at
-  std::optional<double> step;      ///< of the converter, as known
+  std::vector<Surplus> surplus;   ///< light of no rhythm by band, slowest first
+  std::optional<double> from_hz;  ///< where the account begins; empty without anything to look at
+  NoiseModel noise;               ///< of `bands`
+  std::vector<spectrum::Band> bands;  ///< all that was looked at beside the rhythms
+  std::optional<double> window_s;     ///< length of the shortest window; empty where none counted
+  Extremes extremes;                  ///< of the readings themselves
+  LevelRange drift;                   ///< of the whole, rhythms taken out
+  std::optional<course::Jump> jump;   ///< of its level
+  double slow_noise_power = 0.0;      ///< of the noise that is not white
+  double seconds = 0.0;               ///< looked at
+  std::optional<double> step;         ///< of the converter, as known
   Strays strays;
-  std::optional<SlowRhythm> slow;  ///< phases as at the capture's first sample
-  std::optional<FewCycles> few;    ///< times from the capture's first sample
+  std::optional<course::SlowRhythm> slow;  ///< phases as at the capture's first sample
+  std::optional<course::FewCycles> few;    ///< times from the capture's first sample
 };
 
 /// Accounts for all that is left of a light when the rhythms of its windows are taken out: by band
@@ -56,11 +56,11 @@ class LeftOverAccount {
  private:
   /// Whether the samples can be told apart in time; the first that can begin the account.
   bool takes(const Window& light, double start_s);
-  void account_for_slow(LeftOver& left, std::vector<Band>& bands, bool level_kept) const;
+  void account_for_slow(LeftOver& left, std::vector<spectrum::Band>& bands, bool level_kept) const;
 
-  BandPowers windows_;
-  std::optional<Course> course_;  ///< rhythms taken out
-  Course raw_{1, 8192};
+  spectrum::BandPowers windows_;
+  std::optional<course::Course> course_;  ///< rhythms taken out
+  course::Course raw_{1, 8192};
   Strays strays_;
   Extremes extremes_;
   double first_s_ = 0.0;
@@ -68,4 +68,4 @@ class LeftOverAccount {
   std::optional<double> shortest_s_;  ///< window; of those that rhythms were fitted to
 };
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::left_over

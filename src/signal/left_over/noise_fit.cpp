@@ -6,7 +6,7 @@
 #include <utility>
 #include <vector>
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::left_over {
 namespace {
 
 /// Recorders filter what lies close below half their rate.
@@ -37,14 +37,14 @@ constexpr double certain_shape = 6.0;
 constexpr double stands_above = 1.5;
 
 /// Neighbours joined until each has some certainty.
-std::vector<Band> coarser(std::span<const Band> bands, double fewest) {
-  std::vector<Band> joined;
-  for (const Band& band : bands) {
+std::vector<spectrum::Band> coarser(std::span<const spectrum::Band> bands, double fewest) {
+  std::vector<spectrum::Band> joined;
+  for (const spectrum::Band& band : bands) {
     if (joined.empty() || joined.back().independent >= fewest) {
       joined.push_back(band);
       continue;
     }
-    Band& last = joined.back();
+    spectrum::Band& last = joined.back();
     const double sum = last.independent + band.independent;
     last.density = (last.density * last.independent + band.density * band.independent) / sum;
     last.independent = sum;
@@ -54,11 +54,11 @@ std::vector<Band> coarser(std::span<const Band> bands, double fewest) {
 }
 
 /// The level of the quietest bands that agree with each other.
-double quietest(std::span<const Band> bands, const NoiseKnowledge& known,
+double quietest(std::span<const spectrum::Band> bands, const NoiseKnowledge& known,
                 const NoiseModel& beside) {
-  std::vector<Band> sorted;
-  for (const Band& band : coarser(bands, certain_level)) {
-    Band rest = band;
+  std::vector<spectrum::Band> sorted;
+  for (const spectrum::Band& band : coarser(bands, certain_level)) {
+    spectrum::Band rest = band;
     rest.density = std::max(band.density - beside.dark_density(centre_hz(band)), 0.0);
     const double hz = centre_hz(band);
     if (hz <= filtered_from * known.half_rate_hz && hz >= known.trusted_from_hz) {
@@ -67,9 +67,9 @@ double quietest(std::span<const Band> bands, const NoiseKnowledge& known,
   }
   if (sorted.empty()) sorted = coarser(bands, certain_level);
   std::sort(sorted.begin(), sorted.end(),
-            [](const Band& a, const Band& b) { return a.density < b.density; });
-  Band pool;
-  for (const Band& band : sorted) {
+            [](const spectrum::Band& a, const spectrum::Band& b) { return a.density < b.density; });
+  spectrum::Band pool;
+  for (const spectrum::Band& band : sorted) {
     if (pool.independent > 0.0) {
       const double sd = std::sqrt(1.0 / band.independent + 1.0 / pool.independent);
       if (band.density > white_play * std::exp(chance_sds * sd) * pool.density) break;
@@ -83,11 +83,11 @@ double quietest(std::span<const Band> bands, const NoiseKnowledge& known,
 
 /// The lower quarter, by octaves, of what the bands hold beyond `beneath` over a shape.
 template <typename Shape>
-double lower_quarter(std::span<const Band> bands, const NoiseModel& beneath, double top_hz,
-                     Shape shape) {
+double lower_quarter(std::span<const spectrum::Band> bands, const NoiseModel& beneath,
+                     double top_hz, Shape shape) {
   std::vector<std::pair<double, double>> strength;  // and its share of the octaves
   double octaves = 0.0;
-  for (const Band& band : bands) {
+  for (const spectrum::Band& band : bands) {
     if (band.from_hz >= top_hz) break;
     const double share = std::log2(band.to_hz / band.from_hz);
     const double hz = centre_hz(band);
@@ -104,10 +104,10 @@ double lower_quarter(std::span<const Band> bands, const NoiseModel& beneath, dou
 }
 
 /// How well a model fits: mean squared logarithm of density over model, by octaves.
-double misfit(std::span<const Band> bands, const NoiseModel& model) {
+double misfit(std::span<const spectrum::Band> bands, const NoiseModel& model) {
   double sum = 0.0;
   double octaves = 0.0;
-  for (const Band& band : bands) {
+  for (const spectrum::Band& band : bands) {
     const double share = std::log2(band.to_hz / band.from_hz);
     octaves += share;
     if (!(band.density > 0.0)) continue;
@@ -118,12 +118,14 @@ double misfit(std::span<const Band> bands, const NoiseModel& model) {
 }
 
 /// Adds the part that falls as a power of the frequency, where the bands show one.
-void add_pink(NoiseModel& model, std::span<const Band> bands, const NoiseKnowledge& known) {
-  const std::vector<Band> joined = coarser(bands, certain_shape);
+void add_pink(NoiseModel& model, std::span<const spectrum::Band> bands,
+              const NoiseKnowledge& known) {
+  const std::vector<spectrum::Band> joined = coarser(bands, certain_shape);
   double beneath_power = 0.0;
   double top_hz = 0.0;
-  for (const Band& band : bands) beneath_power += model.density(centre_hz(band)) * width_hz(band);
-  for (const Band& band : joined) {
+  for (const spectrum::Band& band : bands)
+    beneath_power += model.density(centre_hz(band)) * width_hz(band);
+  for (const spectrum::Band& band : joined) {
     if (band.density > stands_above * model.density(centre_hz(band))) top_hz = band.to_hz;
   }
   const double most = std::max(std::pow(most_pink * known.level, 2), beneath_power);
@@ -135,7 +137,8 @@ void add_pink(NoiseModel& model, std::span<const Band> bands, const NoiseKnowled
     tried.pink =
         lower_quarter(joined, model, top_hz, [&](double hz) { return 1.0 / std::pow(hz, slope); });
     double power = 0.0;
-    for (const Band& band : bands) power += tried.pink_density(centre_hz(band)) * width_hz(band);
+    for (const spectrum::Band& band : bands)
+      power += tried.pink_density(centre_hz(band)) * width_hz(band);
     if (!(tried.pink > 0.0) || power > most) continue;
     if (const double off = misfit(joined, tried); off < least) {
       least = off;
@@ -147,7 +150,7 @@ void add_pink(NoiseModel& model, std::span<const Band> bands, const NoiseKnowled
 
 }  // namespace
 
-NoiseModel fitted_noise(std::span<const Band> bands, const NoiseKnowledge& known) {
+NoiseModel fitted_noise(std::span<const spectrum::Band> bands, const NoiseKnowledge& known) {
   NoiseModel model;
   model.dark = known.dark;
   model.white = quietest(bands, known, model);
@@ -156,9 +159,9 @@ NoiseModel fitted_noise(std::span<const Band> bands, const NoiseKnowledge& known
   return model;
 }
 
-NoiseModel with_rolled(const NoiseModel& model, std::span<const Band> bands,
+NoiseModel with_rolled(const NoiseModel& model, std::span<const spectrum::Band> bands,
                        const NoiseKnowledge& known) {
-  const std::vector<Band> joined = coarser(bands, certain_shape);
+  const std::vector<spectrum::Band> joined = coarser(bands, certain_shape);
   NoiseModel best = model;
   double least = misfit(joined, model) - least_gain;
   NoiseModel white = model;
@@ -187,4 +190,4 @@ NoiseModel with_rolled(const NoiseModel& model, std::span<const Band> bands,
   return best;
 }
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::left_over

@@ -4,7 +4,7 @@
 #include <cmath>
 #include <numbers>
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::left_over {
 namespace {
 
 /// How much more than its model the other noise may be; a corner lies about where it was fitted.
@@ -27,8 +27,8 @@ double RolledNoise::power() const {
 
 double NoiseModel::dark_density(double hz) const {
   if (dark.empty()) return 0.0;
-  const auto above =
-      std::find_if(dark.begin(), dark.end(), [&](const Band& band) { return band.to_hz > hz; });
+  const auto above = std::find_if(dark.begin(), dark.end(),
+                                  [&](const spectrum::Band& band) { return band.to_hz > hz; });
   return above == dark.end() ? dark.back().density : above->density;
 }
 
@@ -41,7 +41,7 @@ double NoiseModel::most(double hz) const {
 
 double NoiseModel::power(double from_hz, double to_hz) const {
   double power = white * (to_hz - from_hz) + rolled.power();
-  for (const Band& band : dark) {
+  for (const spectrum::Band& band : dark) {
     power +=
         band.density * std::max(0.0, std::min(band.to_hz, to_hz) - std::max(band.from_hz, from_hz));
   }
@@ -52,4 +52,4 @@ double NoiseModel::power(double from_hz, double to_hz) const {
                              : (std::pow(to_hz, rest) - std::pow(from_hz, rest)) / rest);
 }
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::left_over

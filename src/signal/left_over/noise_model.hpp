@@ -5,7 +5,7 @@
 
 #include "signal/spectrum/band_powers.hpp"
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::left_over {
 
 /// By how many standard deviations bands may differ by chance: one chance in two million, since of
 /// some 500 places looked at one in a thousand accounts may be wrong.
@@ -13,9 +13,9 @@ inline constexpr double chance_sds = 4.7;
 /// By how much of itself white noise may: none is quite white, no periodogram quite flat.
 inline constexpr double white_play = 1.25;
 
-inline double width_hz(const Band& band) { return band.to_hz - band.from_hz; }
+inline double width_hz(const spectrum::Band& band) { return band.to_hz - band.from_hz; }
 /// Where a band stands for, on a logarithmic scale.
-inline double centre_hz(const Band& band) { return std::sqrt(band.from_hz * band.to_hz); }
+inline double centre_hz(const spectrum::Band& band) { return std::sqrt(band.from_hz * band.to_hz); }
 
 /// Noise that is even up to a corner and falls beyond: a sensor's bandwidth, a recorder's filter.
 struct RolledNoise {
@@ -34,7 +34,7 @@ struct NoiseModel {
   double pink = 0.0;   ///< density at 1 Hz of the part that falls as 1/f^slope
   double slope = 1.0;
   RolledNoise rolled;
-  std::span<const Band> dark;  ///< of the NoiseKnowledge it was fitted with
+  std::span<const spectrum::Band> dark;  ///< of the NoiseKnowledge it was fitted with
 
   double dark_density(double hz) const;
   double pink_density(double hz) const;
@@ -47,4 +47,4 @@ struct NoiseModel {
   double power(double from_hz, double to_hz) const;
 };
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::left_over

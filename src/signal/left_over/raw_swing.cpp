@@ -6,7 +6,7 @@
 
 #include "signal/course/slow_light.hpp"
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::left_over {
 namespace {
 
 /// Puts a reading in its place among the few that are farthest out.
@@ -41,9 +41,9 @@ Reading Extremes::at(const Few& few, std::size_t rank) const {
   return readings_ == 0 ? Reading{} : few[std::min({rank, readings_ - 1, kept - 1})];
 }
 
-LevelRange drift_of(const Course::Part& part) {
+LevelRange drift_of(const course::Course::Part& part) {
   if (part.value.empty()) return {};
-  const std::vector<double> rest = without_drift(part.value);
+  const std::vector<double> rest = course::without_drift(part.value);
   LevelRange range{part.value.front() - rest.front(), part.value.front() - rest.front()};
   for (std::size_t i = 0; i < rest.size(); ++i) {
     range.lowest = std::min(range.lowest, part.value[i] - rest[i]);
@@ -69,4 +69,4 @@ std::optional<Excess> beyond(const Extremes& extremes, const LevelRange& level, 
   return excess.readings > 0 ? std::optional(excess) : std::nullopt;
 }
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::left_over

@@ -7,7 +7,7 @@
 
 #include "signal/course/course.hpp"
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::left_over {
 
 /// A reading and when it was taken, from the capture's first sample.
 struct Reading {
@@ -40,7 +40,7 @@ struct LevelRange {
 };
 
 /// The drift in a course: a straight line, or a light that warms up or fades (see `without_drift`).
-LevelRange drift_of(const Course::Part& part);
+LevelRange drift_of(const course::Course::Part& part);
 
 /// How far the readings reach beyond what was found.
 struct Excess {
@@ -52,4 +52,4 @@ struct Excess {
 /// What lies outside [level.lowest − reach, level.highest + reach]; empty when nothing does.
 std::optional<Excess> beyond(const Extremes& extremes, const LevelRange& level, double reach);
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::left_over

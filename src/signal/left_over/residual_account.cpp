@@ -3,7 +3,7 @@
 #include <cmath>
 #include <vector>
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::left_over {
 namespace {
 
 /// How many times its expectation the mean of so many exponential readings reaches by chance:
@@ -14,11 +14,11 @@ double by_chance(double independent) {
 }
 
 /// Whether bands taken together stand above the model by more than chance.
-bool stands_out(std::span<const Band> bands, const NoiseModel& model) {
+bool stands_out(std::span<const spectrum::Band> bands, const NoiseModel& model) {
   double power = 0.0;
   double most = 0.0;
   double variance = 0.0;
-  for (const Band& band : bands) {
+  for (const spectrum::Band& band : bands) {
     power += band.density * width_hz(band);
     const double part = model.most(centre_hz(band)) * width_hz(band);
     most += part;
@@ -28,7 +28,7 @@ bool stands_out(std::span<const Band> bands, const NoiseModel& model) {
 }
 
 /// What stands above the model, band by band.
-std::vector<Surplus> surplus_over(const NoiseModel& model, std::span<const Band> bands) {
+std::vector<Surplus> surplus_over(const NoiseModel& model, std::span<const spectrum::Band> bands) {
   std::vector<bool> loud(bands.size());
   for (const std::size_t together : {1U, 3U, 6U, 12U}) {
     for (std::size_t i = 0; i + together <= bands.size(); ++i) {
@@ -57,7 +57,8 @@ std::vector<Surplus> surplus_over(const NoiseModel& model, std::span<const Band>
 
 }  // namespace
 
-ResidualAccount residual_account(std::span<const Band> bands, const NoiseKnowledge& known) {
+ResidualAccount residual_account(std::span<const spectrum::Band> bands,
+                                 const NoiseKnowledge& known) {
   ResidualAccount account{fitted_noise(bands, known), {}};
   account.surplus = surplus_over(account.noise, bands);
   if (account.surplus.empty() || !known.dark.empty() || !(account.noise.white > 0.0)) {
@@ -67,4 +68,4 @@ ResidualAccount residual_account(std::span<const Band> bands, const NoiseKnowled
   return {rolled, surplus_over(rolled, bands)};
 }
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::left_over

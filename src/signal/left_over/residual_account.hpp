@@ -6,7 +6,7 @@
 #include "signal/left_over/noise_fit.hpp"
 #include "signal/left_over/noise_model.hpp"
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::left_over {
 
 /// Power that neither a rhythm nor the sensor's noise explains.
 struct Surplus {
@@ -29,6 +29,7 @@ struct ResidualAccount {
 /// above a tenth of half the rate, since a lamp's own unrest is hardly so quick. What stands above
 /// that by more than chance (one false alarm in a thousand accounts, the readings of a periodogram
 /// being exponentially distributed) and by more than the model's own play is light.
-ResidualAccount residual_account(std::span<const Band> bands, const NoiseKnowledge& known);
+ResidualAccount residual_account(std::span<const spectrum::Band> bands,
+                                 const NoiseKnowledge& known);
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::left_over

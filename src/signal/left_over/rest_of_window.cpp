@@ -11,7 +11,7 @@
 #include "signal/lines/line_model.hpp"
 #include "signal/lines/projection.hpp"
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::left_over {
 namespace {
 
 /// The Hann window's main lobe, and one bin for a rhythm that moves within the window.
@@ -32,12 +32,12 @@ bool belongs(const Tone& tone, const std::vector<Rhythm>& rhythms) {
 void take_out_lone_tones(std::vector<double>& value, const Window& window,
                          const ToneAnalysis& tones, const std::vector<Rhythm>& rhythms,
                          bool sidebands) {
-  const FitClock clock(window);
+  const lines::FitClock clock(window);
   std::vector<double> rate, cosine, sine;
   for (const ToneSeries& series : tones.series) {
     if (!sidebands && series.kind == SeriesKind::sideband) continue;
     for (const Tone& tone : series.tones) {
-      if (tone.hz < slow_rhythms_below_hz || belongs(tone, rhythms)) continue;
+      if (tone.hz < course::slow_rhythms_below_hz || belongs(tone, rhythms)) continue;
       rate.push_back(2.0 * std::numbers::pi * tone.hz * clock.half_s);
       const double angle = tone.phase_rad + 2.0 * std::numbers::pi * tone.hz * clock.centre_s;
       cosine.push_back(tone.amplitude * std::cos(angle));
@@ -46,7 +46,8 @@ void take_out_lone_tones(std::vector<double>& value, const Window& window,
   }
   if (rate.empty()) return;
   if (window.even()) {
-    const std::vector<double> waves = BlockedWindow(window).waves(rate, 0.0, 0.0, cosine, sine);
+    const std::vector<double> waves =
+        lines::BlockedWindow(window).waves(rate, 0.0, 0.0, cosine, sine);
     for (std::size_t i = 0; i < value.size(); ++i) value[i] -= waves[i];
     return;
   }
@@ -74,20 +75,21 @@ double power_of(const std::vector<double>& value) {
 std::vector<double> left_beside(const Window& light, const ToneAnalysis& tones,
                                 const std::vector<Rhythm>& rhythms) {
   if (rhythms.size() != 2) {
-    std::vector<double> rest = without_rhythms(light, rhythms);
+    std::vector<double> rest = cycle::without_rhythms(light, rhythms);
     take_out_lone_tones(rest, light, tones, rhythms, true);
     return rest;
   }
-  LeftByMeeting left = without_rhythms_either_way(light, rhythms);
+  cycle::LeftByMeeting left = cycle::without_rhythms_either_way(light, rhythms);
   take_out_lone_tones(left.sum, light, tones, rhythms, true);
   // Sidebands are what a product of two rhythms consists of.
   take_out_lone_tones(left.product, light, tones, rhythms, false);
   return power_of(left.product) < power_of(left.sum) ? left.product : left.sum;
 }
 
-std::vector<Gap> gaps_around(const ToneAnalysis& tones, const std::vector<Rhythm>& rhythms,
-                             double bin_hz, double rate_hz) {
-  std::vector<Gap> gaps;
+std::vector<spectrum::Gap> gaps_around(const ToneAnalysis& tones,
+                                       const std::vector<Rhythm>& rhythms, double bin_hz,
+                                       double rate_hz) {
+  std::vector<spectrum::Gap> gaps;
   const auto leave_out = [&](double hz, double most_hz) {
     const double reach = std::min(lobe_bins * bin_hz + stray_share * hz, most_hz);
     const double seen = arithmetic::folded_hz(hz, rate_hz);
@@ -101,15 +103,16 @@ std::vector<Gap> gaps_around(const ToneAnalysis& tones, const std::vector<Rhythm
     for (double hz = rhythm.hz; hz < rate_hz / 2.0; hz += rhythm.hz) leave_out(hz, most_hz);
   }
   std::sort(gaps.begin(), gaps.end(),
-            [](const Gap& a, const Gap& b) { return a.from_hz < b.from_hz; });
+            [](const spectrum::Gap& a, const spectrum::Gap& b) { return a.from_hz < b.from_hz; });
   return gaps;
 }
 
 std::vector<double> without_fast_rhythms(const Window& light, const std::vector<double>& rest,
                                          const std::vector<Rhythm>& rhythms) {
   std::vector<Rhythm> fast = rhythms;
-  std::erase_if(fast, [](const Rhythm& rhythm) { return rhythm.hz < slow_rhythms_below_hz; });
-  return fast.size() == rhythms.size() ? rest : without_rhythms(light, fast);
+  std::erase_if(fast,
+                [](const Rhythm& rhythm) { return rhythm.hz < course::slow_rhythms_below_hz; });
+  return fast.size() == rhythms.size() ? rest : cycle::without_rhythms(light, fast);
 }
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::left_over

@@ -6,7 +6,7 @@
 #include "lampbeat/tones.hpp"
 #include "signal/spectrum/band_powers.hpp"
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::left_over {
 
 /// What is left of the window beside all that was found in it, by whichever way two rhythms meet
 /// leaves less.
@@ -20,7 +20,8 @@ std::vector<double> without_fast_rhythms(const Window& light, const std::vector<
 
 /// Around every tone and every multiple of every rhythm, folded where it lies above half the rate:
 /// frequencies that say nothing about what is left. Slowest first.
-std::vector<Gap> gaps_around(const ToneAnalysis& tones, const std::vector<Rhythm>& rhythms,
-                             double bin_hz, double rate_hz);
+std::vector<spectrum::Gap> gaps_around(const ToneAnalysis& tones,
+                                       const std::vector<Rhythm>& rhythms, double bin_hz,
+                                       double rate_hz);
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::left_over

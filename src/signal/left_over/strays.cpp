@@ -7,7 +7,7 @@
 
 #include "arithmetic/median.hpp"
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::left_over {
 namespace {
 
 /// Neighbourhoods of a window, each with a scatter of its own, so that flashes in some of them do
@@ -82,4 +82,4 @@ void join(Strays& all, const Strays& more) {
   all.scatter_sd = std::max(all.scatter_sd, more.scatter_sd);
 }
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::left_over

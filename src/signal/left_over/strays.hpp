@@ -3,7 +3,7 @@
 #include <cstdint>
 #include <span>
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::left_over {
 
 /// Readings that nothing explains: short flashes and gaps.
 struct Strays {
@@ -22,4 +22,4 @@ Strays strays_in(std::span<const double> rest, double least, double start_s, dou
 /// The two together.
 void join(Strays& all, const Strays& more);
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::left_over

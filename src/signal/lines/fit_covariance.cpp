@@ -4,7 +4,7 @@
 
 #include "signal/lines/scaled_solver.hpp"
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::lines {
 namespace {
 
 using Eigen::Index;
@@ -77,4 +77,4 @@ MatrixXd covariance_of(const Window& window, const FitClock& clock, const FitEqu
   return covariance;
 }
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::lines

@@ -2,7 +2,7 @@
 
 #include "arithmetic/unit_circle.hpp"
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::lines {
 
 using Eigen::Index;
 using Eigen::VectorXd;
@@ -59,4 +59,4 @@ LineAmplitudes as_amplitudes(const VectorXd& x, std::size_t lines) {
   return at;
 }
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::lines

@@ -7,7 +7,7 @@
 #include "signal/lines/normal_equations.hpp"
 #include "signal/lines/projection.hpp"
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::lines {
 
 /// The normal equations of one window, by whichever way suits its samples: even ones in closed form
 /// from projections, uneven ones row by row. Projections are taken once for every set of
@@ -36,4 +36,4 @@ class FitEquations {
 Eigen::VectorXd as_vector(const LineAmplitudes& at);
 LineAmplitudes as_amplitudes(const Eigen::VectorXd& x, std::size_t lines);
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::lines

@@ -6,7 +6,7 @@
 
 #include "signal/lines/scaled_solver.hpp"
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::lines {
 namespace {
 
 using Eigen::Index;
@@ -113,4 +113,4 @@ FittedModel iterate(const Window& window, const FitClock& clock, FitEquations& e
   return found;
 }
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::lines

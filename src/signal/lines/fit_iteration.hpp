@@ -4,7 +4,7 @@
 
 #include "signal/lines/fit_equations.hpp"
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::lines {
 
 /// Where the Gauss-Newton steps ended.
 struct FittedModel {
@@ -18,4 +18,4 @@ struct FittedModel {
 FittedModel iterate(const Window& window, const FitClock& clock, FitEquations& equations,
                     const LineModel& start, int most_steps);
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::lines

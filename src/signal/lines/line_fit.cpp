@@ -13,7 +13,7 @@
 #include "signal/lines/normal_equations.hpp"
 #include "signal/lines/projection.hpp"
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::lines {
 namespace {
 
 using Eigen::Index;
@@ -127,4 +127,4 @@ LineFit fit_lines(const Window& window, const LineModel& start, int most_steps,
   return fit;
 }
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::lines

@@ -5,7 +5,7 @@
 #include "lampbeat/window.hpp"
 #include "signal/lines/line_model.hpp"
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::lines {
 
 /// One fitted sinusoid, its phase at the window's first sample.
 struct FittedLine {
@@ -41,4 +41,4 @@ enum class Uncertainty {
 LineFit fit_lines(const Window& window, const LineModel& start, int most_steps,
                   Uncertainty uncertainty = Uncertainty::joint);
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::lines

@@ -7,7 +7,7 @@
 
 #include "arithmetic/alias.hpp"
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::lines {
 
 /// One term of a frequency: so many times a fundamental.
 struct Tie {
@@ -35,6 +35,4 @@ struct LineModel {
   }
 };
 
-using arithmetic::folded_hz;
-
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::lines

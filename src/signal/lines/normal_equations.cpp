@@ -6,9 +6,9 @@
 #include <numbers>
 
 #include "arithmetic/unit_circle.hpp"
-#include "signal/windows/window_sums.hpp"
+#include "signal/lines/window_sums.hpp"
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::lines {
 namespace {
 
 using Eigen::Index;
@@ -134,4 +134,4 @@ NormalEquations dense_equations(const Window& window, const LineModel& model,
   return eq;
 }
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::lines

@@ -8,7 +8,7 @@
 #include "signal/lines/line_model.hpp"
 #include "signal/lines/projection.hpp"
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::lines {
 
 /// The linear part of a fit: level, slope over the fit clock, and each line's cosine and sine.
 struct LineAmplitudes {
@@ -56,4 +56,4 @@ NormalEquations even_equations(std::size_t samples, const LineModel& model,
 NormalEquations dense_equations(const Window& window, const LineModel& model,
                                 std::span<const double> rates, const LineAmplitudes& about);
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::lines

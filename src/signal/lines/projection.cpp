@@ -4,7 +4,7 @@
 #include <algorithm>
 #include <cmath>
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::lines {
 namespace {
 
 using Eigen::Index;
@@ -133,4 +133,4 @@ std::vector<double> BlockedWindow::waves(std::span<const double> v, double level
   return sum;
 }
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::lines

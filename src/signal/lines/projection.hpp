@@ -7,7 +7,7 @@
 
 #include "lampbeat/window.hpp"
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::lines {
 
 /// The clock of the fits: zero at the window's centre, about −1 at its start and +1 at its end.
 struct FitClock {
@@ -46,4 +46,4 @@ class BlockedWindow {
   double clocked_sum_ = 0.0;
 };
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::lines

@@ -1,6 +1,6 @@
 #include "signal/lines/scaled_solver.hpp"
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::lines {
 namespace {
 
 using Eigen::Index;
@@ -44,4 +44,4 @@ MatrixXd ScaledSolver::inverse() const {
   return scale_.asDiagonal() * scaled * scale_.asDiagonal();
 }
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::lines

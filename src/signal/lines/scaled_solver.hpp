@@ -3,7 +3,7 @@
 #include <Eigen/Cholesky>
 #include <Eigen/Core>
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::lines {
 
 /// Solves normal equations by Cholesky after scaling every unknown to unit length, so that
 /// frequencies and amplitudes, whatever their units, count alike. A fundamental that nothing
@@ -19,4 +19,4 @@ class ScaledSolver {
   Eigen::LLT<Eigen::MatrixXd> factor_;
 };
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::lines

@@ -7,7 +7,7 @@
 #include "arithmetic/phase.hpp"
 #include "signal/lines/projection.hpp"
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::lines {
 namespace {
 
 constexpr double pi = std::numbers::pi;
@@ -83,4 +83,4 @@ LineFit fit_slow_lines(const Window& window, const LineModel& start, int most_st
   return fit;
 }
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::lines

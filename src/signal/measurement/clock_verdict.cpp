@@ -15,7 +15,7 @@ constexpr double wander_from_hz = 0.005;
 }  // namespace
 
 ClockVerdict judge_clocks(const ToneAnalysis& tones, const std::optional<LongTermFrequency>& lead,
-                          const signal::ClockSpread& clock) {
+                          const signal::tones::ClockSpread& clock) {
   ClockVerdict verdict;
   const auto free = std::find_if(
       tones.series.begin(), tones.series.end(),

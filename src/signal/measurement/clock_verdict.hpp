@@ -4,8 +4,8 @@
 
 #include "lampbeat/finding.hpp"
 #include "lampbeat/tones.hpp"
-#include "signal/course/steadiness.hpp"
 #include "signal/tones/clock_spread.hpp"
+#include "signal/tones/steadiness.hpp"
 
 namespace lampbeat {
 
@@ -20,6 +20,6 @@ struct ClockVerdict {
 /// `lead`: the frequency of the strongest rhythm over its state; `stray`: of the strongest free one
 /// over all states.
 ClockVerdict judge_clocks(const ToneAnalysis& tones, const std::optional<LongTermFrequency>& lead,
-                          const signal::ClockSpread& stray);
+                          const signal::tones::ClockSpread& stray);
 
 }  // namespace lampbeat

@@ -2,7 +2,7 @@
 
 #include "lampbeat/measurement.hpp"
 #include "lampbeat/tones.hpp"
-#include "signal/measurement/measurement_trust.hpp"
+#include "signal/states/measurement_trust.hpp"
 
 namespace lampbeat {
 

@@ -83,7 +83,7 @@ void doubt_rhythms(Findings& doubts, const DoubtFacts& facts) {
   const Measurement& m = facts.figures;
   const double mean = state.tones.mean;
   if (mean > 0.0) {
-    for (const signal::Hum& hum : state.hum) {
+    for (const signal::left_over::Hum& hum : state.hum) {
       doubts.push_back(
           honesty::hum_taken_out(hum.hz, 100.0 * hum.amplitude / mean, 100.0 * hum.hidden / mean));
     }

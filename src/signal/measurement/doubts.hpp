@@ -4,7 +4,7 @@
 #include <vector>
 
 #include "lampbeat/measurement.hpp"
-#include "signal/measurement/capture_facts.hpp"
+#include "signal/states/capture_facts.hpp"
 #include "signal/states/state_figures.hpp"
 
 // Every doubt that is said about a result, from what is known of it: facts in, findings out.

@@ -30,14 +30,14 @@ std::string band_words(const std::vector<UnexplainedLight>& bands) {
 /// What was not in any band: a swing of the readings, or strays among them.
 Finding out_of_bands(const JudgedState& state) {
   const double mean = state.tones.mean;
-  const signal::Strays& strays = state.left.strays;
+  const signal::left_over::Strays& strays = state.left.strays;
   if (!state.excess && strays.samples > 0) {
     const double share_percent = 100.0 * static_cast<double>(strays.samples) / state.samples;
     return honesty::stray_light(100.0 * strays.off / mean, share_percent, strays.at_s);
   }
-  const signal::Excess excess = state.excess.value_or(signal::Excess{});
-  return honesty::swing_unexplained(100.0 * excess.off / mean,
-                                    excess.readings < signal::Extremes::kept, excess.at_s);
+  const signal::left_over::Excess excess = state.excess.value_or(signal::left_over::Excess{});
+  return honesty::swing_unexplained(
+      100.0 * excess.off / mean, excess.readings < signal::left_over::Extremes::kept, excess.at_s);
 }
 
 }  // namespace

@@ -4,11 +4,11 @@
 #include <optional>
 #include <utility>
 
-#include "signal/course/whole_cycle.hpp"
 #include "signal/measurement/components.hpp"
 #include "signal/measurement/left_over_verdict.hpp"
 #include "signal/measurement/state_measures.hpp"
 #include "signal/states/states_alike.hpp"
+#include "signal/states/whole_cycle.hpp"
 #include "signal/tones/aliases.hpp"
 #include "signal/tones/rhythm.hpp"
 
@@ -26,7 +26,7 @@ bool only_slow(const Epoch& epoch) {
   if (epoch.steady() || epoch.windows() == 0) return false;
   for (const ToneSeries& series : epoch.first().series) {
     for (const Tone& tone : series.tones) {
-      if (tone.hz >= signal::slow_rhythms_below_hz) return false;
+      if (tone.hz >= signal::course::slow_rhythms_below_hz) return false;
     }
   }
   const double window_s = epoch.seconds() / epoch.windows();
@@ -46,16 +46,18 @@ std::vector<AliasDoubt> folding_doubts(const JudgedState& state, const CaptureFa
 }
 
 /// One state by itself. `only_one`: all of the capture is of it.
-JudgedState judged(const Epoch& epoch, bool only_one, const signal::LeftOverAccount& account,
-                   const CaptureFacts& capture) {
+JudgedState judged(const Epoch& epoch, bool only_one,
+                   const signal::left_over::LeftOverAccount& account, const CaptureFacts& capture) {
   JudgedState state;
   state.epoch = &epoch;
   state.samples =
       only_one ? static_cast<double>(capture.readings.samples) : epoch.seconds() * capture.rate_hz;
   const ToneAnalysis in_windows = undo(capture.response, epoch.whole());
   state.left = left_over_beside(account, in_windows.mean, capture);
-  if (capture.settings.dark) state.hum = signal::hum_in(in_windows, *capture.settings.dark);
-  state.tones = signal::with_whole_capture(signal::without_hum(in_windows, state.hum), state.left);
+  if (capture.settings.dark)
+    state.hum = signal::left_over::hum_in(in_windows, *capture.settings.dark);
+  state.tones = signal::states::with_whole_capture(
+      signal::left_over::without_hum(in_windows, state.hum), state.left);
   const StateExtent extent =
       only_one ? StateExtent{capture.readings.end_s, capture.readings.mean() - capture.dark_level()}
                : StateExtent{epoch.seconds(), state.tones.mean};
@@ -75,10 +77,10 @@ JudgedState judged(const Epoch& epoch, bool only_one, const signal::LeftOverAcco
 
 /// The state that carries a rhythm so slow that its swings look like states; empty without one.
 std::optional<JudgedState> slowly_beating(const std::vector<Epoch>& epochs, double level,
-                                          const signal::LeftOverAccount& whole,
+                                          const signal::left_over::LeftOverAccount& whole,
                                           const CaptureFacts& capture) {
   if (epochs.size() < 2) return std::nullopt;
-  const signal::LeftOver left = left_over_beside(whole, level, capture);
+  const signal::left_over::LeftOver left = left_over_beside(whole, level, capture);
   const std::optional<double> hz = left.slow  ? std::optional(left.slow->rhythm.hz)
                                    : left.few ? left.few->hz
                                               : std::nullopt;
@@ -92,7 +94,8 @@ std::optional<JudgedState> slowly_beating(const std::vector<Epoch>& epochs, doub
 
 /// A joined state by the account of the whole capture or, where that has more irregular light, by
 /// its own: irregular light is not made less by the calm seconds beside it.
-JudgedState judged_joined(const Epoch& epoch, bool only_one, const signal::LeftOverAccount& whole,
+JudgedState judged_joined(const Epoch& epoch, bool only_one,
+                          const signal::left_over::LeftOverAccount& whole,
                           const CaptureFacts& capture) {
   JudgedState state = judged(epoch, only_one, whole, capture);
   if (!epoch.joined() || !epoch.left_over) return state;
@@ -104,14 +107,15 @@ JudgedState judged_joined(const Epoch& epoch, bool only_one, const signal::LeftO
 }
 
 std::vector<JudgedState> each_judged(const std::vector<Epoch>& epochs,
-                                     const signal::LeftOverAccount& whole,
+                                     const signal::left_over::LeftOverAccount& whole,
                                      const CaptureFacts& capture) {
   std::vector<const Epoch*> seen;
   for (const Epoch& epoch : epochs) {
     if (!only_slow(epoch)) seen.push_back(&epoch);
   }
   // What only the course of the whole capture can tell is no state by itself.
-  const bool course_tells = capture.readings.end_s >= signal::least_course_s && !seen.empty();
+  const bool course_tells =
+      capture.readings.end_s >= signal::left_over::least_course_s && !seen.empty();
   if (!course_tells) {
     seen.clear();
     for (const Epoch& epoch : epochs) seen.push_back(&epoch);
@@ -146,7 +150,7 @@ void join_alike(std::vector<Epoch>& epochs, const std::vector<JudgedState>& stat
 }  // namespace
 
 std::vector<JudgedState> judged_states(std::vector<Epoch>& epochs, double level,
-                                       const signal::LeftOverAccount& whole,
+                                       const signal::left_over::LeftOverAccount& whole,
                                        const CaptureFacts& capture) {
   std::vector<JudgedState> states;
   if (auto slow = slowly_beating(epochs, level, whole, capture)) {

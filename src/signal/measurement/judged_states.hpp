@@ -2,7 +2,7 @@
 
 #include <vector>
 
-#include "signal/measurement/capture_facts.hpp"
+#include "signal/states/capture_facts.hpp"
 #include "signal/states/state_figures.hpp"
 
 namespace lampbeat {
@@ -12,7 +12,7 @@ namespace lampbeat {
 /// rhythm, whose swings only look like states, there is one.
 /// `level`: of the state of the latest window. At least one epoch.
 std::vector<JudgedState> judged_states(std::vector<Epoch>& epochs, double level,
-                                       const signal::LeftOverAccount& whole,
+                                       const signal::left_over::LeftOverAccount& whole,
                                        const CaptureFacts& capture);
 
 }  // namespace lampbeat

@@ -26,14 +26,14 @@ constexpr double zero_play = 0.003;
 constexpr double most_percent = 100.6;
 constexpr double within_sds = 5.0;
 
-double total_power(const std::vector<signal::Surplus>& surplus) {
+double total_power(const std::vector<signal::left_over::Surplus>& surplus) {
   double power = 0.0;
-  for (const signal::Surplus& part : surplus) power += part.power;
+  for (const signal::left_over::Surplus& part : surplus) power += part.power;
   return power;
 }
 
 /// A light of a few switched cycles is told by its edges, whatever the windows took it for.
-void trust_edges(MeasurementTrust& trust, const signal::FewCycles& few, bool level_kept) {
+void trust_edges(MeasurementTrust& trust, const signal::course::FewCycles& few, bool level_kept) {
   trust.too_short = !few.hz;
   trust.steady = false;
   const double wrong = few.low + zero_play * few.high + within_sds * few.level_sd;
@@ -43,7 +43,7 @@ void trust_edges(MeasurementTrust& trust, const signal::FewCycles& few, bool lev
 bool has_strays(const JudgedState& state, double ripple) {
   // A line that turned out to be noise was folded into the readings and tore them.
   const bool torn = state.tones.series.empty() && !state.epoch->steady();
-  const signal::Strays& strays = state.left.strays;
+  const signal::left_over::Strays& strays = state.left.strays;
   return strays.samples > 0 && !torn &&
          static_cast<double>(strays.samples) < short_and_rare * state.samples &&
          strays.off > least_stray(state.tones.mean, ripple);
@@ -57,9 +57,9 @@ double least_stray(double level, double rhythms) {
   return std::max(of_level * level, of_rhythms * rhythms);
 }
 
-signal::LeftOver left_over_beside(const signal::LeftOverAccount& account, double level,
-                                  const CaptureFacts& capture) {
-  signal::NoiseKnowledge known;
+signal::left_over::LeftOver left_over_beside(const signal::left_over::LeftOverAccount& account,
+                                             double level, const CaptureFacts& capture) {
+  signal::left_over::NoiseKnowledge known;
   known.level = level;
   known.half_rate_hz = capture.rate_hz / 2.0;
   if (capture.settings.dark) known.dark = capture.settings.dark->bands;

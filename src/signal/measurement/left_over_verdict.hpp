@@ -1,13 +1,13 @@
 #pragma once
 
-#include "signal/measurement/capture_facts.hpp"
+#include "signal/states/capture_facts.hpp"
 #include "signal/states/state_figures.hpp"
 
 namespace lampbeat {
 
 /// What is left of a state of this level beside the rhythms of its windows.
-signal::LeftOver left_over_beside(const signal::LeftOverAccount& account, double level,
-                                  const CaptureFacts& capture);
+signal::left_over::LeftOver left_over_beside(const signal::left_over::LeftOverAccount& account,
+                                             double level, const CaptureFacts& capture);
 
 /// Judges what is left: whether it is light that no rhythm explains, and what a course without
 /// rhythms says about the trust in figures. What is too faint for anybody is left out of

@@ -54,15 +54,16 @@ void MeasurementBuilder::add(const PlacedWindow& placed) {
     return;
   }
   const ToneAnalysis seen = undo(response_, states_.place(placed, with_hum, left_over_));
-  const std::vector<signal::Hum> hum =
-      settings_.dark ? signal::hum_in(seen, *settings_.dark) : std::vector<signal::Hum>();
+  const std::vector<signal::left_over::Hum> hum =
+      settings_.dark ? signal::left_over::hum_in(seen, *settings_.dark)
+                     : std::vector<signal::left_over::Hum>();
   std::vector<double> humless;
   Window light = with_hum;
   if (!hum.empty()) {
-    humless = signal::hum_taken_out(with_hum, seen, hum);
+    humless = signal::left_over::hum_taken_out(with_hum, seen, hum);
     light.value = humless;
   }
-  latest_ = measure(placed, light, signal::without_hum(seen, hum));
+  latest_ = measure(placed, light, signal::left_over::without_hum(seen, hum));
   append(windows_, *latest_);
 }
 

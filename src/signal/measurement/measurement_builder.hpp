@@ -7,11 +7,11 @@
 #include "lampbeat/measurement.hpp"
 #include "signal/left_over/left_over.hpp"
 #include "signal/measurement/doubts.hpp"
-#include "signal/measurement/readings.hpp"
 #include "signal/measurement/slow_flicker.hpp"
 #include "signal/states/light_states.hpp"
 #include "signal/tones/clock_spread.hpp"
 #include "signal/tones/sensor_response.hpp"
+#include "signal/windows/readings.hpp"
 #include "signal/windows/window_cutter.hpp"
 
 namespace lampbeat {
@@ -41,8 +41,8 @@ class MeasurementBuilder {
   Readings readings_;
   LightStates states_;
   Disturbances disturbances_;
-  signal::LeftOverAccount left_over_;  ///< of the whole capture
-  signal::ClockSpread clock_;          ///< of it too
+  signal::left_over::LeftOverAccount left_over_;  ///< of the whole capture
+  signal::tones::ClockSpread clock_;              ///< of it too
   SlowFlicker slow_flicker_;
 
   std::vector<WindowFigures> windows_;

@@ -4,8 +4,8 @@
 #include <cmath>
 #include <numbers>
 
-#include "signal/course/whole_cycle.hpp"
 #include "signal/left_over/hum.hpp"
+#include "signal/states/whole_cycle.hpp"
 
 namespace lampbeat {
 
@@ -31,7 +31,8 @@ void take_depth(Measurement& m, const EpochFigures& figures) {
 /// What no scatter of the windows shows: hum under the lamp's own lines, a converter's steps.
 void widen(Measurement& m, const ToneAnalysis& tones, const CaptureFacts& capture) {
   if (capture.settings.dark && tones.mean > 0.0) {
-    const double beneath = signal::hum_beneath(tones, *capture.settings.dark) / tones.mean;
+    const double beneath =
+        signal::left_over::hum_beneath(tones, *capture.settings.dark) / tones.mean;
     m.percent_flicker_sd = std::hypot(*m.percent_flicker_sd, 100.0 * beneath);
     m.flicker_index_sd = std::hypot(*m.flicker_index_sd, beneath / std::numbers::pi);
   }
@@ -75,7 +76,7 @@ void take_steadiness(Measurement& m, const JudgedState& state) {
                       !trust.rate_hides_mains && !trust.too_short && tones.mean > 0.0;
   if (!steady) return;
   double hidden = std::max(tones.detection_floor, state.epoch->figures.strongest_doubtful);
-  for (const signal::Hum& hum : state.hum) hidden = std::max(hidden, hum.hidden);
+  for (const signal::left_over::Hum& hum : state.hum) hidden = std::max(hidden, hum.hidden);
   // Noise that ends at a corner is the sensor's by all likelihood, not by proof.
   hidden = std::max(hidden, std::sqrt(state.left.noise.rolled.power()));
   m.steady_below_percent = 100.0 * hidden / tones.mean;
@@ -100,14 +101,15 @@ void take_cycle(Measurement& m, const JudgedState& state, const CaptureFacts& ca
 
 void take_slow_cycle(Measurement& m, const JudgedState& state, const CaptureFacts& capture) {
   if (!state.trust.figures()) return;
-  const signal::LeftOver& left = state.left;
+  const signal::left_over::LeftOver& left = state.left;
   const double dark = capture.dark_level();
-  const signal::Swing readings{capture.readings.lowest - dark, capture.readings.highest - dark};
+  const signal::states::Swing readings{capture.readings.lowest - dark,
+                                       capture.readings.highest - dark};
   // A slow rhythm's multiples, taken for rhythms of their own by the windows, are part of it.
   const auto& typical = state.epoch->figures.typical_cycle;
-  const bool fast = typical && typical->hz >= signal::slow_rhythms_below_hz;
-  const auto cycle =
-      signal::whole_cycle(left, fast ? std::optional(typical->figures) : std::nullopt, readings);
+  const bool fast = typical && typical->hz >= signal::course::slow_rhythms_below_hz;
+  const auto cycle = signal::states::whole_cycle(
+      left, fast ? std::optional(typical->figures) : std::nullopt, readings);
   if (!cycle) return;
   m.percent_flicker = std::min(100.0, cycle->percent_flicker);
   m.percent_flicker_sd = cycle->percent_flicker_sd;

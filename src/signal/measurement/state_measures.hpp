@@ -1,7 +1,7 @@
 #pragma once
 
 #include "lampbeat/measurement.hpp"
-#include "signal/measurement/capture_facts.hpp"
+#include "signal/states/capture_facts.hpp"
 #include "signal/states/state_figures.hpp"
 
 // The figures of one state of a light, each given where its data support it and left empty where

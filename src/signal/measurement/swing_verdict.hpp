@@ -2,7 +2,7 @@
 
 #include <optional>
 
-#include "signal/measurement/capture_facts.hpp"
+#include "signal/states/capture_facts.hpp"
 #include "signal/states/state_figures.hpp"
 
 namespace lampbeat {
@@ -10,7 +10,7 @@ namespace lampbeat {
 /// The one rule by which a verdict agrees with the readings' own swing: what was found (rhythms,
 /// noise, drift) must reach as far as the readings do, and the level must not jump. Empty when it
 /// does; of a light with a level.
-std::optional<signal::Excess> beyond_what_was_found(const JudgedState& state,
-                                                    const CaptureFacts& capture);
+std::optional<signal::left_over::Excess> beyond_what_was_found(const JudgedState& state,
+                                                               const CaptureFacts& capture);
 
 }  // namespace lampbeat

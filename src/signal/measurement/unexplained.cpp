@@ -13,9 +13,9 @@ constexpr double least_share = 0.03;
 /// The bands worth listing, and the power in them, sample units squared.
 double list_bands(Measurement& m, const JudgedState& state) {
   double all = 0.0;
-  for (const signal::Surplus& surplus : state.left.surplus) all += surplus.power;
+  for (const signal::left_over::Surplus& surplus : state.left.surplus) all += surplus.power;
   double power = 0.0;
-  for (const signal::Surplus& surplus : state.left.surplus) {
+  for (const signal::left_over::Surplus& surplus : state.left.surplus) {
     if (surplus.power < least_share * all) continue;
     power += surplus.power;
     m.unexplained.push_back(
@@ -27,7 +27,7 @@ double list_bands(Measurement& m, const JudgedState& state) {
 }  // namespace
 
 void take_unexplained(Measurement& m, const JudgedState& state, const CaptureFacts& capture) {
-  const signal::LeftOver& left = state.left;
+  const signal::left_over::LeftOver& left = state.left;
   const MeasurementTrust& trust = state.trust;
   const double mean = state.tones.mean;
   const bool judged = trust.mean() && !trust.rate_hides_mains && !trust.not_analysed &&

@@ -12,7 +12,7 @@ WindowCycle cycle_in(const Window& light, const ToneAnalysis& tones, const Rhyth
   if (rhythms.empty()) return {};
   if (!response.flat()) return {figures_of_tones(tones, tones.mean, rhythms), {}};
   if (rhythms.size() == 1) return {cycle_figures(light, rhythms), {}};
-  signal::TwoRhythms apart = signal::take_apart(light, choice);
+  signal::cycle::TwoRhythms apart = signal::cycle::take_apart(light, choice);
   return {apart.together ? std::move(apart.together) : cycle_figures(light, rhythms),
           std::move(apart.alone)};
 }

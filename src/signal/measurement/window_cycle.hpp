@@ -12,8 +12,8 @@ namespace lampbeat {
 
 /// The cycle of one window.
 struct WindowCycle {
-  std::optional<CycleFigures> figures;       ///< of all its rhythms together
-  std::vector<signal::RhythmAlone> rhythms;  ///< each by itself where there are two
+  std::optional<CycleFigures> figures;              ///< of all its rhythms together
+  std::vector<signal::cycle::RhythmAlone> rhythms;  ///< each by itself where there are two
 };
 
 /// Folds a window on its rhythms; where a sensor's response was undone on the tones, their sum

@@ -9,7 +9,7 @@
 #include "signal/spectrum/blackman_harris.hpp"
 #include "signal/spectrum/fft.hpp"
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::spectrum {
 namespace {
 
 /// Bands of a sixth of an octave, 12 % wide: 1/f noise changes by half a decibel over one.
@@ -149,4 +149,4 @@ std::vector<Band> BandPowers::bands() const {
   return result;
 }
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::spectrum

@@ -8,7 +8,7 @@
 #include "lampbeat/dark_recording.hpp"
 #include "lampbeat/window.hpp"
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::spectrum {
 
 /// Power density in one narrow band, averaged over everything that was looked at.
 using Band = NoiseBand;
@@ -41,4 +41,4 @@ class BandPowers {
   double to_hz_ = 0.0;
 };
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::spectrum

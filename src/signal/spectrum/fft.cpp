@@ -8,7 +8,7 @@
 #include <mutex>
 #include <utility>
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::spectrum {
 namespace {
 
 struct FreeMemory {
@@ -95,4 +95,4 @@ std::vector<double> inverse_transform(std::span<const std::complex<double>> line
   return std::vector<double>(out.get(), out.get() + size);
 }
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::spectrum

@@ -5,7 +5,7 @@
 #include <span>
 #include <vector>
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::spectrum {
 
 /// The smallest size of at least `n` that transforms fast (only factors 2, 3, 5 and 7, and even).
 std::size_t fast_transform_size(std::size_t n);
@@ -21,4 +21,4 @@ std::vector<std::complex<double>> forward_transform(std::span<const double> valu
 /// `line`. At most size/2 + 1 lines. Safe to call from several threads at once.
 std::vector<double> inverse_transform(std::span<const std::complex<double>> line, std::size_t size);
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::spectrum

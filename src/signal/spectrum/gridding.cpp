@@ -7,7 +7,7 @@
 
 #include "signal/spectrum/fft.hpp"
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::spectrum {
 
 std::vector<std::complex<double>> gridded_transform(std::span<const double> place_turns,
                                                     std::span<const double> value,
@@ -60,4 +60,4 @@ std::vector<std::complex<double>> gridded_transform(std::span<const double> plac
   return transform;
 }
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::spectrum

@@ -8,7 +8,7 @@
 
 #include "signal/spectrum/fft.hpp"
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::spectrum {
 namespace {
 
 constexpr double reach_points = 3.0;  ///< of the window, in points of the circle to each side
@@ -123,4 +123,4 @@ std::vector<std::complex<double>> low_lines(std::span<const double> value, std::
   return lines;
 }
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::spectrum

@@ -5,7 +5,7 @@
 #include <span>
 #include <vector>
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::spectrum {
 
 /// Whether low_lines is worth its while: a short record, or one with few samples a line, is
 /// transformed whole, exactly and about as quickly.
@@ -18,4 +18,4 @@ bool few_lines(std::size_t samples, std::size_t highest);
 /// a thousandth of the highest line and a millionth of the low ones. Needs few_lines.
 std::vector<std::complex<double>> low_lines(std::span<const double> value, std::size_t highest);
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::spectrum

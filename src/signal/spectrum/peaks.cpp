@@ -7,7 +7,7 @@
 #include "arithmetic/median.hpp"
 #include "signal/spectrum/blackman_harris.hpp"
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::spectrum {
 namespace {
 
 /// For the floor's own uncertainty (7 % where it is a median of the fewest bins), which alone would
@@ -134,4 +134,4 @@ double floor_near(const Spectrum& spectrum, double hz) {
   return spectrum.floor[std::min(static_cast<std::size_t>(at), spectrum.floor.size() - 1)];
 }
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::spectrum

@@ -5,7 +5,7 @@
 
 #include "lampbeat/spectrum.hpp"
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::spectrum {
 
 /// A line seen in a spectrum, read off between its bins.
 struct Peak {
@@ -41,4 +41,4 @@ double amplitude_near(const Spectrum& spectrum, double hz);
 /// The floor at the bin nearest to `hz`.
 double floor_near(const Spectrum& spectrum, double hz);
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::spectrum

@@ -11,7 +11,7 @@
 #include "signal/spectrum/gridding.hpp"
 
 namespace lampbeat {
-namespace signal {
+namespace signal::spectrum {
 
 double blackman_harris(double x) {
   // cos 2a and cos 3a through cos a: the window is evaluated once per sample.
@@ -20,7 +20,7 @@ double blackman_harris(double x) {
          c * (-0.48829 + 3.0 * 0.01168 + c * (2.0 * 0.14128 - c * 4.0 * 0.01168));
 }
 
-}  // namespace signal
+}  // namespace signal::spectrum
 
 namespace {
 
@@ -46,7 +46,8 @@ std::vector<double> sample_weights(const Window& window) {
   std::vector<double> weight(n);
   if (window.even()) {
     for (std::size_t i = 0; i <= (n - 1) / 2; ++i) {
-      weight[i] = signal::blackman_harris((static_cast<double>(i) + 0.5) / static_cast<double>(n));
+      weight[i] = signal::spectrum::blackman_harris((static_cast<double>(i) + 0.5) /
+                                                    static_cast<double>(n));
       weight[n - 1 - i] = weight[i];
     }
     return weight;
@@ -55,8 +56,9 @@ std::vector<double> sample_weights(const Window& window) {
   for (std::size_t i = 0; i < n; ++i) {
     const double before = i > 0 ? window.time_s[i - 1] : -window.interval_s;
     const double after = i + 1 < n ? window.time_s[i + 1] : window.time_s[i] + window.interval_s;
-    weight[i] = std::min((after - before) / (2.0 * window.interval_s), most_intervals) *
-                signal::blackman_harris((window.time_s[i] + window.interval_s / 2) / duration);
+    weight[i] =
+        std::min((after - before) / (2.0 * window.interval_s), most_intervals) *
+        signal::spectrum::blackman_harris((window.time_s[i] + window.interval_s / 2) / duration);
   }
   return weight;
 }
@@ -123,20 +125,20 @@ Spectrum spectrum_of(const Window& window) {
 
   std::vector<std::complex<double>> transform;
   if (window.even()) {
-    const std::size_t size = signal::fast_transform_size(n);
-    transform = signal::forward_transform(windowed, size);
+    const std::size_t size = signal::spectrum::fast_transform_size(n);
+    transform = signal::spectrum::forward_transform(windowed, size);
     spectrum.bin_hz = 1.0 / (static_cast<double>(size) * window.interval_s);
   } else {
     const double most = most_points_a_sample * static_cast<double>(n);
     const double wanted = std::round(duration / window.interval_s);
     const bool gaping = wanted > most;
-    const std::size_t size = signal::fast_transform_size(
+    const std::size_t size = signal::spectrum::fast_transform_size(
         static_cast<std::size_t>(std::max(std::min(wanted, most), 2.0)));
     spectrum.bin_hz =
         gaping ? 1.0 / duration : 1.0 / (static_cast<double>(size) * window.interval_s);
     std::vector<double> turns(n);
     for (std::size_t i = 0; i < n; ++i) turns[i] = window.time_s[i] * spectrum.bin_hz;
-    transform = signal::gridded_transform(turns, windowed, size / 2);
+    transform = signal::spectrum::gridded_transform(turns, windowed, size / 2);
   }
   spectrum.amplitude.resize(transform.size());
   for (std::size_t k = 0; k < transform.size(); ++k) {

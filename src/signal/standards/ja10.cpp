@@ -55,7 +55,8 @@ FilteredExtremes extremes_below(std::span<const std::complex<double>> spectrum, 
   const std::size_t enough = std::bit_ceil(points_a_cycle * (last + 1));
   const bool fewer = in_brief && enough < samples;
   const std::size_t points = fewer ? enough : samples;
-  const std::vector<double> x = signal::inverse_transform(spectrum.first(last + 1), points);
+  const std::vector<double> x =
+      signal::spectrum::inverse_transform(spectrum.first(last + 1), points);
   const auto [low, high] = std::minmax_element(x.begin(), x.end());
   FilteredExtremes extremes{*high, *low};
   if (fewer) {
@@ -98,9 +99,9 @@ PerCutOff<std::optional<FilteredExtremes>> ja10_extremes(const Window& window,
   const std::size_t highest =
       last_line(cut_off_hz(ja10_cut_offs.back()), samples, window.interval_s);
   // A record so dense needs neither all its lines nor all its points for the same extremes.
-  const bool in_brief = signal::few_lines(samples, highest);
-  const auto spectrum =
-      in_brief ? signal::low_lines(record, highest) : signal::forward_transform(record, samples);
+  const bool in_brief = signal::spectrum::few_lines(samples, highest);
+  const auto spectrum = in_brief ? signal::spectrum::low_lines(record, highest)
+                                 : signal::spectrum::forward_transform(record, samples);
   for (const Ja10CutOff cut_off : ja10_cut_offs) {
     if (!(cut_off_hz(cut_off) < 0.5 / window.interval_s)) continue;
     const std::size_t last = last_line(cut_off_hz(cut_off), samples, window.interval_s);

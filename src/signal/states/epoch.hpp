@@ -4,11 +4,11 @@
 #include <vector>
 
 #include "lampbeat/tones.hpp"
-#include "signal/course/steadiness.hpp"
 #include "signal/left_over/left_over.hpp"
 #include "signal/states/epoch_figures.hpp"
 #include "signal/states/same_state.hpp"
 #include "signal/states/stretches.hpp"
+#include "signal/tones/steadiness.hpp"
 
 namespace lampbeat {
 
@@ -40,7 +40,7 @@ class Epoch {
   std::optional<LongTermFrequency> lead_frequency() const { return lead_.result(); }
   EpochFigures figures;
   /// Kept from the light's second state on; before, the capture's account is this one's.
-  std::optional<signal::LeftOverAccount> left_over;
+  std::optional<signal::left_over::LeftOverAccount> left_over;
 
  private:
   struct Sum {

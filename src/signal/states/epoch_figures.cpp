@@ -55,8 +55,8 @@ void add_cycle(EpochFigures& figures, const CycleFigures& cycle, double hz) {
   ++figures.windows_with_cycle;
 }
 
-void add_rhythms(EpochFigures& figures, const std::vector<signal::RhythmAlone>& rhythms) {
-  for (const signal::RhythmAlone& alone : rhythms) {
+void add_rhythms(EpochFigures& figures, const std::vector<signal::cycle::RhythmAlone>& rhythms) {
+  for (const signal::cycle::RhythmAlone& alone : rhythms) {
     const double hz = alone.rhythm.hz;
     const auto known = std::find_if(
         figures.rhythms.begin(), figures.rhythms.end(),

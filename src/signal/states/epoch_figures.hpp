@@ -60,7 +60,7 @@ void add_choice(EpochFigures& figures, const RhythmChoice& choice, double mean);
 /// Its cycle, folded on `hz` first.
 void add_cycle(EpochFigures& figures, const CycleFigures& cycle, double hz);
 /// Two rhythms that it shares, each by itself.
-void add_rhythms(EpochFigures& figures, const std::vector<signal::RhythmAlone>& alone);
+void add_rhythms(EpochFigures& figures, const std::vector<signal::cycle::RhythmAlone>& alone);
 void add_low_pass(EpochFigures& figures, const Window& light, const std::vector<Rhythm>& rhythms);
 void add_window(EpochFigures& figures, const WindowFigures& window);
 

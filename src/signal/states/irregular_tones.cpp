@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::states {
 
 namespace {
 
@@ -37,4 +37,4 @@ IrregularTones without_irregular(const JudgedState& state, const JudgedState& ot
   return left;
 }
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::states

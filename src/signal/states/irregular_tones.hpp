@@ -2,7 +2,7 @@
 
 #include "signal/states/state_figures.hpp"
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::states {
 
 /// What is left of a state's tones without those that are irregular light, and all its irregular
 /// light, they included: rms over the level.
@@ -16,4 +16,4 @@ struct IrregularTones {
 /// twice what that band holds.
 IrregularTones without_irregular(const JudgedState& state, const JudgedState& other);
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::states

@@ -25,7 +25,7 @@ std::optional<std::size_t> LightStates::current_or_first(Same same) const {
 }
 
 ToneAnalysis LightStates::place(const PlacedWindow& placed, const Window& light,
-                                const signal::LeftOverAccount& whole) {
+                                const signal::left_over::LeftOverAccount& whole) {
   if (const auto known = followed(light)) {
     join(known->state, known->tones, placed, light);
     return known->tones;
@@ -66,7 +66,7 @@ std::optional<std::size_t> LightStates::with_same_rhythms(const ToneAnalysis& fo
   return current_or_first([&](const Epoch& epoch) {
     const double window_s = std::min(light.duration_s(), epoch.seconds() / epoch.windows());
     return as_bright(epoch.so_far(), found) &&
-           signal::same_light(epoch.first(), found, 1.0 / light.interval_s, window_s);
+           signal::tones::same_light(epoch.first(), found, 1.0 / light.interval_s, window_s);
   });
 }
 
@@ -85,7 +85,7 @@ void LightStates::join(std::size_t state, const ToneAnalysis& tones, const Place
                      static_cast<double>(light.size()), goes_on);
 }
 
-void LightStates::close_first(const signal::LeftOverAccount& whole) {
+void LightStates::close_first(const signal::left_over::LeftOverAccount& whole) {
   if (epochs_.size() == 1 && !epochs_.front().left_over) epochs_.front().left_over = whole;
 }
 
@@ -96,7 +96,7 @@ std::vector<Epoch> LightStates::release() {
 }
 
 std::size_t LightStates::begin(const ToneAnalysis& found, double start_s,
-                               const signal::LeftOverAccount& whole) {
+                               const signal::left_over::LeftOverAccount& whole) {
   if (epochs_.size() >= most_states) {
     if (const auto gone = least_missed(epochs_, current_)) {
       epochs_.erase(epochs_.begin() + static_cast<std::ptrdiff_t>(*gone));

@@ -20,9 +20,9 @@ class LightStates {
   /// searched for anew where not. `whole` is the account of the capture up to here: the first
   /// state's own until a second one begins.
   ToneAnalysis place(const PlacedWindow& placed, const Window& light,
-                     const signal::LeftOverAccount& whole);
+                     const signal::left_over::LeftOverAccount& whole);
   /// What follows may be another light: the account of the first one ends here.
-  void close_first(const signal::LeftOverAccount& whole);
+  void close_first(const signal::left_over::LeftOverAccount& whole);
 
   bool empty() const { return epochs_.empty(); }
   Epoch& current() { return epochs_[current_]; }  ///< the state of the latest window
@@ -43,7 +43,7 @@ class LightStates {
                                                const Window& light) const;
   std::optional<std::size_t> still_steady(const ToneAnalysis& found) const;
   std::size_t begin(const ToneAnalysis& found, double start_s,
-                    const signal::LeftOverAccount& whole);
+                    const signal::left_over::LeftOverAccount& whole);
   void join(std::size_t state, const ToneAnalysis& tones, const PlacedWindow& placed,
             const Window& light);
   template <typename Same>

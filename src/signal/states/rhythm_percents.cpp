@@ -29,8 +29,8 @@ RhythmPercent alone_percent(const ToneAnalysis& one, const std::vector<RhythmFig
     if (std::abs(figures.hz - choice.rhythms.front().hz) > same_hz * figures.hz) continue;
     const double window_sd = std::sqrt(figures.variance / figures.windows);
     own.percent = of_windows(figures.percents, window_sd);
-    own.percent_sd =
-        std::hypot(window_sd / std::sqrt(figures.windows), signal::taking_apart * own.percent);
+    own.percent_sd = std::hypot(window_sd / std::sqrt(figures.windows),
+                                signal::cycle::taking_apart * own.percent);
     return own;
   }
   if (const auto figures = figures_of_tones(one, one.mean, choice.rhythms)) {

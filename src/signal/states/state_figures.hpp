@@ -8,8 +8,8 @@
 #include "lampbeat/measurement.hpp"
 #include "signal/left_over/hum.hpp"
 #include "signal/left_over/left_over.hpp"
-#include "signal/measurement/measurement_trust.hpp"
 #include "signal/states/epoch.hpp"
+#include "signal/states/measurement_trust.hpp"
 #include "signal/tones/aliases.hpp"
 
 namespace lampbeat {
@@ -17,12 +17,13 @@ namespace lampbeat {
 /// One state of the light, judged by itself.
 struct JudgedState {
   const Epoch* epoch = nullptr;
-  bool dark = false;             ///< the lamp was off: not a light to be judged
-  ToneAnalysis tones;            ///< hum taken out
-  std::vector<signal::Hum> hum;  ///< lines that the covered sensor gave as well
-  signal::LeftOver left;         ///< beside the rhythms of its windows
+  bool dark = false;                        ///< the lamp was off: not a light to be judged
+  ToneAnalysis tones;                       ///< hum taken out
+  std::vector<signal::left_over::Hum> hum;  ///< lines that the covered sensor gave as well
+  signal::left_over::LeftOver left;         ///< beside the rhythms of its windows
   double samples = 0.0;  ///< so many are of it: all of the capture's where it is the only one
-  std::optional<signal::Excess> excess;  ///< of the readings' swing over all that was found
+  std::optional<signal::left_over::Excess>
+      excess;  ///< of the readings' swing over all that was found
   MeasurementTrust trust;
   std::vector<AliasDoubt> alias_doubts;  ///< rhythms that may be faster ones, folded down
   Measurement figures;                   ///< of this state alone

@@ -7,7 +7,7 @@
 #include "lampbeat/capture.hpp"
 #include "lampbeat/light.hpp"
 #include "lampbeat/tones.hpp"
-#include "signal/course/steadiness.hpp"
+#include "signal/tones/steadiness.hpp"
 
 namespace lampbeat {
 

@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::tones {
 namespace {
 
 /// A rhythm farther off is another one: an untrimmed RC oscillator strays by 5 % to either side of
@@ -77,4 +77,4 @@ std::optional<ClockStray> ClockSpread::about(double about_hz) const {
                     std::max(std::hypot(std::sqrt(own_variance), off), farthest / sds_to_farthest)};
 }
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::tones

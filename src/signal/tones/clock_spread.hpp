@@ -4,7 +4,7 @@
 
 #include "lampbeat/tones.hpp"
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::tones {
 
 /// How a light's own clock strayed over a capture.
 struct ClockStray {
@@ -38,4 +38,4 @@ class ClockSpread {
   double longest_step_ = 0.0;
 };
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::tones

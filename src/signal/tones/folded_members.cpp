@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::tones {
 namespace {
 
 /// An edge's multiples fall with 1/order; ten times that leaves room for a pulse so narrow that its
@@ -89,8 +89,8 @@ bool in_company(const LineField& field, std::size_t line, const GrowingSeries& s
   return company >= enough_company;
 }
 
-std::optional<TiedLine> folded_member(const LineField& field, std::size_t line,
-                                      const std::vector<GrowingSeries>& all) {
+std::optional<lines::TiedLine> folded_member(const LineField& field, std::size_t line,
+                                             const std::vector<GrowingSeries>& all) {
   for (std::size_t place = 0; place < all.size(); ++place) {
     const GrowingSeries& series = all[place];
     const int step = series.order_step();
@@ -101,7 +101,7 @@ std::optional<TiedLine> folded_member(const LineField& field, std::size_t line,
       const double within = tolerance_hz(field, line, series, order);
       if (within > most_of_spacing * series.hz) break;
       if (std::abs(field.hz(line) - field.seen_hz(order * series.hz)) > within) continue;
-      if (in_company(field, line, series, order)) return TiedLine{place, order};
+      if (in_company(field, line, series, order)) return lines::TiedLine{place, order};
     }
   }
   return std::nullopt;
@@ -122,4 +122,4 @@ std::optional<double> clutter_of(const LineField& field, const std::vector<Growi
   return most;
 }
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::tones

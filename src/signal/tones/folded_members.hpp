@@ -5,7 +5,7 @@
 
 #include "signal/tones/growing_series.hpp"
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::tones {
 
 /// Whether a line is where a weaker harmonic of a stronger switched rhythm folds to. A rhythm
 /// counts as switched when its second or third multiple is seen, too.
@@ -21,11 +21,11 @@ double most_folded(const LineField& field, const GrowingSeries& series, int orde
 bool in_company(const LineField& field, std::size_t line, const GrowingSeries& series, int order);
 
 /// Where a line belongs as a harmonic above half the sampling rate, seen where it folds to.
-std::optional<TiedLine> folded_member(const LineField& field, std::size_t line,
-                                      const std::vector<GrowingSeries>& series);
+std::optional<lines::TiedLine> folded_member(const LineField& field, std::size_t line,
+                                             const std::vector<GrowingSeries>& series);
 
 /// The strongest recognised fold of a rhythm of which several are recognised: there are more,
 /// weaker or merged ones that are not. Empty where little folds.
 std::optional<double> clutter_of(const LineField& field, const std::vector<GrowingSeries>& series);
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::tones

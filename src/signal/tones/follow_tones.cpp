@@ -16,16 +16,17 @@ constexpr int steps = 2;
 }  // namespace
 
 ToneAnalysis follow_tones(const Window& window, const ToneAnalysis& known) {
-  signal::require_finite(window);
+  signal::tones::require_finite(window);
   std::size_t tones = 0;
   for (const ToneSeries& series : known.series) tones += series.tones.size();
-  if (window.size() <
-          std::max(signal::fewest_samples_to_analyse, samples_a_tone * tones + samples_beside) ||
+  if (window.size() < std::max(signal::tones::fewest_samples_to_analyse,
+                               samples_a_tone * tones + samples_beside) ||
       !(window.interval_s > 0.0)) {
-    return signal::mean_alone(window);
+    return signal::tones::mean_alone(window);
   }
 
-  const signal::LineFit fit = signal::fit_slow_lines(window, signal::model_of(known), steps);
+  const signal::lines::LineFit fit =
+      signal::lines::fit_slow_lines(window, signal::tones::model_of(known), steps);
   ToneAnalysis result = known;
   result.analysed = true;
   result.mean = fit.level;
@@ -38,7 +39,7 @@ ToneAnalysis follow_tones(const Window& window, const ToneAnalysis& known) {
     series.fundamental_hz_sd = fit.fundamental_hz_sd[fundamental];
     for (Tone& tone : series.tones) {
       // Orders and ties stay those it is known by.
-      Tone refitted = signal::as_tone(fit.lines[next], {fundamental, tone.order});
+      Tone refitted = signal::tones::as_tone(fit.lines[next], {fundamental, tone.order});
       refitted.beside = tone.beside;
       tone = refitted;
       ++next;

@@ -9,7 +9,7 @@
 #include "signal/tones/mains_series.hpp"
 #include "signal/tones/sideband_members.hpp"
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::tones {
 namespace {
 
 /// A lone weak line this close to where a series must have one is that one, disturbed by another:
@@ -63,8 +63,8 @@ Start start_with(const LineField& field, const Sorting& sorting, std::size_t str
 /// Where a lone line belongs close beside a place where a series must have one: two lines that
 /// merged. The fit that follows puts the member where it belongs, and the other shows in what is
 /// left.
-std::optional<TiedLine> disturbed_member(const LineField& field, std::size_t line,
-                                         const std::vector<GrowingSeries>& all) {
+std::optional<lines::TiedLine> disturbed_member(const LineField& field, std::size_t line,
+                                                const std::vector<GrowingSeries>& all) {
   for (std::size_t place = 0; place < all.size(); ++place) {
     const GrowingSeries& series = all[place];
     const int open_orders = static_cast<int>(field.half_rate_hz() / series.hz);
@@ -79,7 +79,7 @@ std::optional<TiedLine> disturbed_member(const LineField& field, std::size_t lin
       if (!plausible) continue;
       const double seen_hz = field.seen_hz(order * series.hz);
       if (std::abs(field.hz(line) - seen_hz) <= field.bins_hz(disturbed_bins)) {
-        return TiedLine{place, order};
+        return lines::TiedLine{place, order};
       }
     }
   }
@@ -87,7 +87,8 @@ std::optional<TiedLine> disturbed_member(const LineField& field, std::size_t lin
 }
 
 /// A harmonic that was not seen in the open: it does not refine the fundamental.
-void join_unseen(const LineField& field, Sorting& sorting, std::size_t line, const TiedLine& as) {
+void join_unseen(const LineField& field, Sorting& sorting, std::size_t line,
+                 const lines::TiedLine& as) {
   sorting.series[as.fundamental].member_amplitude[as.order] = field.amplitude(line);
   sorting.take(line, as);
 }
@@ -119,7 +120,7 @@ void sort_in(const LineField& field, Sorting& sorting, std::size_t line) {
 
 }  // namespace
 
-Grouping group_lines(const LineFit& free_fit, const GroupingContext& context) {
+Grouping group_lines(const lines::LineFit& free_fit, const GroupingContext& context) {
   const LineField field(free_fit.lines, context);
   Sorting sorting(field.size());
   Grouping grouping;
@@ -140,4 +141,4 @@ Grouping group_lines(const LineFit& free_fit, const GroupingContext& context) {
   return grouping;
 }
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::tones

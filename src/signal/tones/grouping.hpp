@@ -6,7 +6,7 @@
 #include "signal/lines/line_fit.hpp"
 #include "signal/lines/line_model.hpp"
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::tones {
 
 /// What the grouping needs to know about the window.
 struct GroupingContext {
@@ -17,7 +17,7 @@ struct GroupingContext {
 
 /// Lines sorted into harmonic series.
 struct Grouping {
-  LineModel model;
+  lines::LineModel model;
   std::optional<std::size_t> mains;  ///< which fundamental is the mains frequency
   /// Lone lines no stronger than this cannot be told from what folds; empty where little folds.
   std::optional<double> clutter;
@@ -30,6 +30,6 @@ struct Grouping {
 /// its own harmonics with it. A line belongs to a series only where the fit's uncertainties allow.
 /// Beside a sharp-edged rhythm, whose folded harmonics fill the spectrum, lone weak lines are left
 /// out.
-Grouping group_lines(const LineFit& free_fit, const GroupingContext& context);
+Grouping group_lines(const lines::LineFit& free_fit, const GroupingContext& context);
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::tones

@@ -6,7 +6,7 @@
 #include "signal/tones/folded_members.hpp"
 #include "signal/tones/mains_series.hpp"
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::tones {
 namespace {
 
 /// An edge's multiples fall with 1/order; three times that leaves room for a strongest member that
@@ -30,7 +30,7 @@ void GrowingSeries::learn(double seen_hz, double seen_sd, int order, double ampl
   if (order % 2 != 0) even_orders_only = false;
 }
 
-void Sorting::take(std::size_t line, const TiedLine& as) {
+void Sorting::take(std::size_t line, const lines::TiedLine& as) {
   taken[line] = true;
   members.push_back(as);
 }
@@ -61,7 +61,7 @@ void open_series(const LineField& field, Sorting& sorting, GrowingSeries series,
   series.weight = 0.0;
   const auto join = [&](std::size_t line, int order) {
     series.learn(field.hz(line), field.hz_sd(line), order, field.amplitude(line));
-    sorting.take(line, TiedLine{place, order});
+    sorting.take(line, lines::TiedLine{place, order});
   };
   join(start.line, start.order);
   for (const std::size_t line : field.rising()) {
@@ -75,4 +75,4 @@ void open_series(const LineField& field, Sorting& sorting, GrowingSeries series,
   sorting.series.push_back(std::move(series));
 }
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::tones

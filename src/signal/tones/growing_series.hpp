@@ -6,7 +6,7 @@
 
 #include "signal/tones/line_field.hpp"
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::tones {
 
 /// A fundamental while its members are being gathered.
 struct GrowingSeries {
@@ -35,9 +35,9 @@ struct Sorting {
   explicit Sorting(std::size_t lines) : taken(lines, false) {}
   std::vector<bool> taken;  ///< of the field's lines
   std::vector<GrowingSeries> series;
-  std::vector<TiedLine> members;  ///< of all series, by their place in `series`
+  std::vector<lines::TiedLine> members;  ///< of all series, by their place in `series`
 
-  void take(std::size_t line, const TiedLine& as);
+  void take(std::size_t line, const lines::TiedLine& as);
 };
 
 /// How far a line may lie from where order `order` of a series must be.
@@ -55,4 +55,4 @@ std::optional<int> order_in(const LineField& field, std::size_t line, const Grow
 /// Starts a series with one line and gathers all its members in the open that were not taken yet.
 void open_series(const LineField& field, Sorting& sorting, GrowingSeries series, Start start);
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::tones

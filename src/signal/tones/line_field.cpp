@@ -4,7 +4,7 @@
 #include <cmath>
 #include <numeric>
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::tones {
 namespace {
 
 /// Part of a bin (1/duration) by which lines that were not seen may pull those that were. A line r
@@ -17,7 +17,7 @@ constexpr double rounding_bins = 1e-4;
 
 }  // namespace
 
-LineField::LineField(std::span<const FittedLine> lines, const GroupingContext& context)
+LineField::LineField(std::span<const lines::FittedLine> lines, const GroupingContext& context)
     : lines_(lines), context_(context), by_strength_(lines.size()) {
   std::iota(by_strength_.begin(), by_strength_.end(), std::size_t{0});
   std::sort(by_strength_.begin(), by_strength_.end(), [this](std::size_t a, std::size_t b) {
@@ -34,4 +34,4 @@ double LineField::hz_sd(std::size_t line) const {
 
 double LineField::pull_hz() const { return unseen_pull_bins / context_.duration_s; }
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::tones

@@ -4,10 +4,11 @@
 #include <span>
 #include <vector>
 
+#include "arithmetic/alias.hpp"
 #include "signal/lines/line_fit.hpp"
 #include "signal/tones/grouping.hpp"
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::tones {
 
 /// Combined standard uncertainties within which two frequencies count as one. Noise parts a member
 /// from its series once in 16 000 (two-sided): of a window's 64 lines one is missed in 250 windows.
@@ -23,7 +24,7 @@ inline constexpr double most_of_spacing = 1.0 / 8.0;
 /// sorted into series.
 class LineField {
  public:
-  LineField(std::span<const FittedLine> lines, const GroupingContext& context);
+  LineField(std::span<const lines::FittedLine> lines, const GroupingContext& context);
 
   std::size_t size() const { return lines_.size(); }
   double hz(std::size_t line) const { return lines_[line].hz; }
@@ -35,17 +36,17 @@ class LineField {
   double bins_hz(double bins) const { return bins / context_.duration_s; }
   double half_rate_hz() const { return context_.rate_hz / 2.0; }
   /// Where a frequency shows in this window.
-  double seen_hz(double hz) const { return folded_hz(hz, context_.rate_hz); }
+  double seen_hz(double hz) const { return arithmetic::folded_hz(hz, context_.rate_hz); }
   const std::optional<double>& stated_mains_hz() const { return context_.mains_hz; }
 
   const std::vector<std::size_t>& by_strength() const { return by_strength_; }  ///< strongest first
   const std::vector<std::size_t>& rising() const { return rising_; }            ///< slowest first
 
  private:
-  std::span<const FittedLine> lines_;
+  std::span<const lines::FittedLine> lines_;
   GroupingContext context_;
   std::vector<std::size_t> by_strength_;
   std::vector<std::size_t> rising_;
 };
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::tones

@@ -4,12 +4,13 @@
 #include <cmath>
 #include <vector>
 
+#include "arithmetic/alias.hpp"
 #include "signal/spectrum/peaks.hpp"
 #include "signal/tones/grouping.hpp"
 #include "signal/tones/search_state.hpp"
 #include "signal/tones/weak_harmonics.hpp"
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::tones {
 namespace {
 
 /// Samples a line takes at least: eight for its three unknowns leave the residual its noise.
@@ -35,16 +36,16 @@ constexpr int steps_for_tied = 8;
 constexpr double ties_may_leave = 1.01;
 
 /// Adds a line that hangs on a fundamental of its own.
-void add_lone(LineModel& model, double hz) {
+void add_lone(lines::LineModel& model, double hz) {
   model.lines.push_back({model.fundamental_hz.size(), 1});
   model.fundamental_hz.push_back(hz);
 }
 
 /// The fit's lines, for the peak search to allow for what they left.
-std::vector<Peak> taken_out(const Search& search) {
-  std::vector<Peak> known;
-  for (const FittedLine& line : search.found.fit.lines) {
-    known.push_back({folded_hz(line.hz, search.rate_hz), line.amplitude});
+std::vector<spectrum::Peak> taken_out(const Search& search) {
+  std::vector<spectrum::Peak> known;
+  for (const lines::FittedLine& line : search.found.fit.lines) {
+    known.push_back({arithmetic::folded_hz(line.hz, search.rate_hz), line.amplitude});
   }
   return known;
 }
@@ -53,18 +54,18 @@ std::vector<Peak> taken_out(const Search& search) {
 /// left of it.
 void drop_empty_lines(Search& search) {
   FoundLines& found = search.found;
-  LineModel kept;
-  const double ratio =
-      keeps_of_threshold *
-      threshold_over_floor(static_cast<double>(found.left.floor.size()), search_false_alarm);
-  for (const FittedLine& line : found.fit.lines) {
-    const double seen = folded_hz(line.hz, search.rate_hz);
-    if (line.amplitude < ratio * floor_near(found.left, seen)) continue;
+  lines::LineModel kept;
+  const double ratio = keeps_of_threshold *
+                       spectrum::threshold_over_floor(static_cast<double>(found.left.floor.size()),
+                                                      spectrum::search_false_alarm);
+  for (const lines::FittedLine& line : found.fit.lines) {
+    const double seen = arithmetic::folded_hz(line.hz, search.rate_hz);
+    if (line.amplitude < ratio * spectrum::floor_near(found.left, seen)) continue;
     if (too_close(search, line.hz, kept)) continue;
     add_lone(kept, line.hz);
   }
   if (kept.lines.size() == found.fit.lines.size()) return;
-  found.fit = fit_lines(search.window, kept, steps_for_settled, Uncertainty::lonely);
+  found.fit = lines::fit_lines(search.window, kept, steps_for_settled, lines::Uncertainty::lonely);
   found.left = residual_spectrum(search);
 }
 
@@ -72,19 +73,19 @@ void drop_empty_lines(Search& search) {
 bool add_free_lines(Search& search) {
   FoundLines& found = search.found;
   if (found.fit.lines.size() >= search.most_lines) return false;
-  PeakRules rules;
+  spectrum::PeakRules rules;
   rules.lowest_hz = (fewest_cycles_of_a_rhythm - bins_of_grace) / search.duration_s;
   rules.highest_hz = search.rate_hz / 2.0 - 1.0 / search.duration_s;
   rules.least_amplitude = least_amplitude(search);
   rules.least_of_strongest = search.window.even() ? even_round_depth : uneven_round_depth;
-  LineModel model = found.fit.model;
-  for (const Peak& peak : find_peaks(found.left, rules, taken_out(search))) {
+  lines::LineModel model = found.fit.model;
+  for (const spectrum::Peak& peak : spectrum::find_peaks(found.left, rules, taken_out(search))) {
     if (model.lines.size() >= search.most_lines) break;
     if (!too_close(search, peak.hz, model)) add_lone(model, peak.hz);
   }
   const std::size_t before = found.fit.lines.size();
   if (model.lines.size() == before) return false;
-  found.fit = fit_lines(search.window, model, steps_for_new, Uncertainty::lonely);
+  found.fit = lines::fit_lines(search.window, model, steps_for_new, lines::Uncertainty::lonely);
   found.left = residual_spectrum(search);
   drop_empty_lines(search);
   return found.fit.lines.size() > before;
@@ -98,7 +99,7 @@ void tie_into_series(Search& search) {
   found.mains = grouping.mains;
   found.clutter = grouping.clutter;
   const double free_noise = found.fit.noise_sd;
-  found.fit = fit_lines(search.window, grouping.model, steps_for_tied);
+  found.fit = lines::fit_lines(search.window, grouping.model, steps_for_tied);
   // Tying lines together moves them by less than their uncertainties: what is left looks the same.
   if (found.fit.noise_sd > ties_may_leave * free_noise) found.left = residual_spectrum(search);
 }
@@ -109,7 +110,7 @@ FoundLines search_lines(const Window& window, const ToneSettings& settings) {
   const auto most_lines = std::min(static_cast<std::size_t>(std::max(settings.most_tones, 0)),
                                    window.size() / samples_a_line);
   Search search{window, settings, window.duration_s(), 1.0 / window.interval_s, most_lines};
-  search.found.fit = fit_lines(window, LineModel{}, 1);
+  search.found.fit = lines::fit_lines(window, lines::LineModel{}, 1);
   search.found.left = residual_spectrum(search);
   const int rounds = window.even() ? even_rounds : uneven_rounds;
   for (int round = 0; round < rounds; ++round) {
@@ -123,4 +124,4 @@ FoundLines search_lines(const Window& window, const ToneSettings& settings) {
   return std::move(search.found);
 }
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::tones

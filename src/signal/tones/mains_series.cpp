@@ -5,7 +5,7 @@
 
 #include "signal/tones/folded_members.hpp"
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::tones {
 namespace {
 
 /// Mains within its tolerance of every day (EN 50160: 1 % where grids are joined), seen by a clock
@@ -92,4 +92,4 @@ bool plausible_mains_order(const LineField& field, std::size_t line, int order,
       [&](int k) { return k < order && k >= order - neighbour_orders && (k - order) % 2 == 0; });
 }
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::tones

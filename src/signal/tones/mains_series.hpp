@@ -4,7 +4,7 @@
 
 #include "signal/tones/growing_series.hpp"
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::tones {
 
 /// The line that tells the mains frequency: one near twice it, or else near it.
 std::optional<Start> mains_start(const LineField& field);
@@ -16,4 +16,4 @@ std::optional<Start> mains_start(const LineField& field);
 bool plausible_mains_order(const LineField& field, std::size_t line, int order,
                            const GrowingSeries& mains);
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::tones

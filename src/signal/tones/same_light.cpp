@@ -4,9 +4,10 @@
 #include <cmath>
 #include <vector>
 
+#include "arithmetic/alias.hpp"
 #include "signal/lines/line_model.hpp"
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::tones {
 
 namespace {
 
@@ -35,8 +36,9 @@ std::vector<SampledTone> lines_of(const ToneAnalysis& light, double rate_hz, dou
   for (const ToneSeries& series : light.series) {
     for (const Tone& tone : series.tones) {
       if (tone.hz * window_s < fewest_cycles) continue;
-      lines.push_back({folded_hz(tone.hz, rate_hz), std::max(same_hz, clock_strays * tone.hz),
-                       tone.amplitude / light.mean, tone.amplitude_sd / light.mean});
+      lines.push_back({arithmetic::folded_hz(tone.hz, rate_hz),
+                       std::max(same_hz, clock_strays * tone.hz), tone.amplitude / light.mean,
+                       tone.amplitude_sd / light.mean});
     }
   }
   return lines;
@@ -96,4 +98,4 @@ bool has_rhythms_of(const ToneAnalysis& one, const ToneAnalysis& lesser, double 
   });
 }
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::tones

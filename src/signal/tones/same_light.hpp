@@ -2,7 +2,7 @@
 
 #include "lampbeat/tones.hpp"
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::tones {
 
 /// Whether two windows of one capture show the same rhythms, each as strong relative to its level.
 /// What a fit leaves over may differ all the same: a clock that wanders, a lamp that warms up and
@@ -18,4 +18,4 @@ bool same_light(const ToneAnalysis& one, const ToneAnalysis& other, double rate_
 /// or take the two hertz by which half a second errs: what a beat shows between its swings.
 bool has_rhythms_of(const ToneAnalysis& one, const ToneAnalysis& lesser, double rate_hz);
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::tones

@@ -3,7 +3,9 @@
 #include <algorithm>
 #include <cmath>
 
-namespace lampbeat::signal {
+#include "arithmetic/alias.hpp"
+
+namespace lampbeat::signal::tones {
 namespace {
 
 /// Lines closer together than this (in bins of 1/duration) cannot be told apart reliably.
@@ -12,16 +14,16 @@ constexpr double closest_bins = 0.7;
 /// imperfection.
 constexpr double least_of_all = 1e-5;
 
-double strongest_of(const LineFit& fit) {
+double strongest_of(const lines::LineFit& fit) {
   double strongest = 0.0;
-  for (const FittedLine& line : fit.lines) strongest = std::max(strongest, line.amplitude);
+  for (const lines::FittedLine& line : fit.lines) strongest = std::max(strongest, line.amplitude);
   return strongest;
 }
 
 }  // namespace
 
 double least_amplitude(const Search& search) {
-  const LineFit& fit = search.found.fit;
+  const lines::LineFit& fit = search.found.fit;
   return std::max(search.settings.least_relative_amplitude * std::abs(fit.level),
                   least_of_all * strongest_of(fit));
 }
@@ -31,13 +33,13 @@ Spectrum residual_spectrum(const Search& search) {
       Window{search.found.fit.residual, search.window.time_s, search.window.interval_s});
 }
 
-bool too_close(const Search& search, double hz, const LineModel& model) {
-  const double seen = folded_hz(hz, search.rate_hz);
+bool too_close(const Search& search, double hz, const lines::LineModel& model) {
+  const double seen = arithmetic::folded_hz(hz, search.rate_hz);
   const double gap = closest_bins / search.duration_s;
   if (seen < gap || seen > search.rate_hz / 2.0 - gap) return true;
-  return std::any_of(model.lines.begin(), model.lines.end(), [&](const TiedLine& line) {
-    return std::abs(folded_hz(model.hz(line), search.rate_hz) - seen) < gap;
+  return std::any_of(model.lines.begin(), model.lines.end(), [&](const lines::TiedLine& line) {
+    return std::abs(arithmetic::folded_hz(model.hz(line), search.rate_hz) - seen) < gap;
   });
 }
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::tones

@@ -2,7 +2,7 @@
 
 #include "signal/tones/line_search.hpp"
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::tones {
 
 /// Gauss-Newton steps of lines that are where they belong and settle beside new ones.
 inline constexpr int steps_for_settled = 4;
@@ -24,6 +24,6 @@ double least_amplitude(const Search& search);
 Spectrum residual_spectrum(const Search& search);
 
 /// Whether a line there could not be told from one of the model, or from the ends of the spectrum.
-bool too_close(const Search& search, double hz, const LineModel& model);
+bool too_close(const Search& search, double hz, const lines::LineModel& model);
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::tones

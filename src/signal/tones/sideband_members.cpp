@@ -4,7 +4,7 @@
 #include <cmath>
 #include <cstdlib>
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::tones {
 namespace {
 
 /// Multiples of the slower rhythm that are looked for to either side: a rectified ripple's sixth is
@@ -14,9 +14,9 @@ constexpr int widest_sideband = 6;
 constexpr double pulled_lines = 3.0;
 
 /// The line as `order` times the carrier and `width` times the other, if it lies there.
-std::optional<TiedLine> as_sideband(const LineField& field, std::size_t line,
-                                    const std::vector<GrowingSeries>& series, const Tie& carrier,
-                                    const Tie& other) {
+std::optional<lines::TiedLine> as_sideband(const LineField& field, std::size_t line,
+                                           const std::vector<GrowingSeries>& series,
+                                           const lines::Tie& carrier, const lines::Tie& other) {
   const GrowingSeries& c = series[carrier.fundamental];
   const GrowingSeries& m = series[other.fundamental];
   const double hz = carrier.order * c.hz + other.order * m.hz;
@@ -27,14 +27,14 @@ std::optional<TiedLine> as_sideband(const LineField& field, std::size_t line,
   if (within > most_of_spacing * std::min(c.hz, m.hz)) return std::nullopt;
   if (std::abs(field.hz(line) - field.seen_hz(hz)) > within) return std::nullopt;
   const int sign = hz > 0.0 ? 1 : -1;
-  return TiedLine{carrier.fundamental, sign * carrier.order,
-                  Tie{other.fundamental, sign * other.order}};
+  return lines::TiedLine{carrier.fundamental, sign * carrier.order,
+                         lines::Tie{other.fundamental, sign * other.order}};
 }
 
 }  // namespace
 
-std::optional<TiedLine> sideband_member(const LineField& field, std::size_t line,
-                                        const std::vector<GrowingSeries>& series) {
+std::optional<lines::TiedLine> sideband_member(const LineField& field, std::size_t line,
+                                               const std::vector<GrowingSeries>& series) {
   for (std::size_t carrier = 0; carrier < series.size(); ++carrier) {
     if (series[carrier].mains) continue;
     for (std::size_t other = 0; other < series.size(); ++other) {
@@ -55,4 +55,4 @@ std::optional<TiedLine> sideband_member(const LineField& field, std::size_t line
   return std::nullopt;
 }
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::tones

@@ -6,7 +6,7 @@
 
 #include "lampbeat/error.hpp"
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::tones {
 namespace {
 
 void sort_by_strength(std::vector<ToneSeries>& all) {
@@ -21,14 +21,14 @@ void sort_by_strength(std::vector<ToneSeries>& all) {
 
 }  // namespace
 
-Tone as_tone(const FittedLine& fitted, const TiedLine& tied) {
+Tone as_tone(const lines::FittedLine& fitted, const lines::TiedLine& tied) {
   Tone tone{fitted.hz,           fitted.amplitude,    fitted.phase_rad, fitted.hz_sd,
             fitted.amplitude_sd, fitted.phase_sd_rad, tied.order};
   if (tied.beside) tone.beside = Beside{tied.beside->fundamental, tied.beside->order};
   return tone;
 }
 
-std::vector<ToneSeries> as_series(const LineFit& fit, std::optional<std::size_t> mains) {
+std::vector<ToneSeries> as_series(const lines::LineFit& fit, std::optional<std::size_t> mains) {
   std::vector<ToneSeries> all;
   for (std::size_t f = 0; f < fit.model.fundamental_hz.size(); ++f) {
     ToneSeries own;
@@ -39,7 +39,7 @@ std::vector<ToneSeries> as_series(const LineFit& fit, std::optional<std::size_t>
     ToneSeries sidebands = own;
     sidebands.kind = SeriesKind::sideband;
     for (std::size_t i = 0; i < fit.model.lines.size(); ++i) {
-      const TiedLine& line = fit.model.lines[i];
+      const lines::TiedLine& line = fit.model.lines[i];
       if (line.fundamental != f) continue;
       (line.beside ? sidebands : own).tones.push_back(as_tone(fit.lines[i], line));
     }
@@ -50,8 +50,8 @@ std::vector<ToneSeries> as_series(const LineFit& fit, std::optional<std::size_t>
   return all;
 }
 
-LineModel model_of(const ToneAnalysis& known) {
-  LineModel model;
+lines::LineModel model_of(const ToneAnalysis& known) {
+  lines::LineModel model;
   std::vector<std::optional<std::size_t>> place;  // in the model, by fundamental
   const auto place_of = [&](std::size_t fundamental) -> std::optional<std::size_t>& {
     if (fundamental >= place.size()) place.resize(fundamental + 1);
@@ -73,7 +73,7 @@ LineModel model_of(const ToneAnalysis& known) {
       const auto carrier = place_of(series.fundamental);
       const auto other = tone.beside ? place_of(tone.beside->fundamental) : std::nullopt;
       if (carrier && other) {
-        model.lines.push_back({*carrier, tone.order, Tie{*other, tone.beside->order}});
+        model.lines.push_back({*carrier, tone.order, lines::Tie{*other, tone.beside->order}});
       } else {
         model.lines.push_back({model.fundamental_hz.size(), 1});
         model.fundamental_hz.push_back(tone.hz);
@@ -107,4 +107,4 @@ ToneAnalysis mean_alone(const Window& window) {
   return result;
 }
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::tones

@@ -19,11 +19,12 @@ constexpr double scalloping = 1.1;
 /// The smallest tone that would have been told from the noise. A line at the bare threshold is
 /// missed half the time: the noise at its place adds one floor more. And it reads low between two
 /// bins.
-double detection_floor(const signal::FoundLines& found) {
+double detection_floor(const signal::tones::FoundLines& found) {
   std::vector<double> floors = found.left.floor;
   if (floors.empty()) return 0.0;
   const double bins = static_cast<double>(floors.size());
-  const double threshold = signal::threshold_over_floor(bins, signal::search_false_alarm);
+  const double threshold =
+      signal::spectrum::threshold_over_floor(bins, signal::spectrum::search_false_alarm);
   return std::max(arithmetic::upper_median(floors) * (threshold + 1.0) * scalloping,
                   std::max(found.least_amplitude, found.clutter.value_or(0.0)));
 }
@@ -31,17 +32,17 @@ double detection_floor(const signal::FoundLines& found) {
 }  // namespace
 
 ToneAnalysis analyse_tones(const Window& window, const ToneSettings& settings) {
-  signal::require_finite(window);
-  if (window.size() < signal::fewest_samples_to_analyse || !(window.interval_s > 0.0)) {
-    return signal::mean_alone(window);
+  signal::tones::require_finite(window);
+  if (window.size() < signal::tones::fewest_samples_to_analyse || !(window.interval_s > 0.0)) {
+    return signal::tones::mean_alone(window);
   }
-  const signal::FoundLines found = signal::search_lines(window, settings);
+  const signal::tones::FoundLines found = signal::tones::search_lines(window, settings);
   ToneAnalysis analysis;
   analysis.analysed = true;
   analysis.mean = found.fit.level;
   analysis.change = found.fit.change;
   analysis.noise_sd = found.fit.noise_sd;
-  analysis.series = signal::as_series(found.fit, found.mains);
+  analysis.series = signal::tones::as_series(found.fit, found.mains);
   analysis.detection_floor = detection_floor(found);
   return analysis;
 }

@@ -5,7 +5,7 @@
 
 #include "signal/spectrum/peaks.hpp"
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::tones {
 namespace {
 
 /// Whole search of one series' empty multiples in one window.
@@ -15,17 +15,17 @@ constexpr double harmonic_false_alarm = 1e-2;
 /// orders, most to the lowest: 6/π² of 1/order² adds up to one.
 bool stands_out(const Search& search, double hz, int order) {
   const double share = 6.0 / (std::numbers::pi * std::numbers::pi * order * order);
-  const double ratio = threshold_over_floor(1.0, harmonic_false_alarm * share);
-  const double amplitude = amplitude_near(search.found.left, hz);
+  const double ratio = spectrum::threshold_over_floor(1.0, harmonic_false_alarm * share);
+  const double amplitude = spectrum::amplitude_near(search.found.left, hz);
   return amplitude >= least_amplitude(search) &&
-         amplitude >= ratio * floor_near(search.found.left, hz);
+         amplitude >= ratio * spectrum::floor_near(search.found.left, hz);
 }
 
 }  // namespace
 
 bool add_harmonics(Search& search) {
   FoundLines& found = search.found;
-  LineModel model = found.fit.model;
+  lines::LineModel model = found.fit.model;
   for (std::size_t s = 0; s < model.fundamental_hz.size(); ++s) {
     const double fundamental_hz = model.fundamental_hz[s];
     const int step = found.mains && *found.mains == s ? 2 : 1;
@@ -40,9 +40,9 @@ bool add_harmonics(Search& search) {
     }
   }
   if (model.lines.size() == found.fit.model.lines.size()) return false;
-  found.fit = fit_lines(search.window, model, steps_for_settled);
+  found.fit = lines::fit_lines(search.window, model, steps_for_settled);
   found.left = residual_spectrum(search);
   return true;
 }
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::tones

@@ -3,7 +3,7 @@
 #include <cmath>
 #include <vector>
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::windows {
 
 namespace {
 
@@ -39,4 +39,4 @@ BlockFigures figures_of_block(std::span<const double> samples) {
   return block;
 }
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::windows

@@ -4,7 +4,7 @@
 #include <cstddef>
 #include <span>
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::windows {
 
 /// A few figures of a twentieth of a second, cheap enough to be taken of every one: the mean level,
 /// then octave by octave how strong the light's changes are, fastest first. Two blocks of the same
@@ -20,4 +20,4 @@ struct BlockFigures {
 /// At least 16 samples give an octave; an octave needs eight details to count.
 BlockFigures figures_of_block(std::span<const double> samples);
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::windows

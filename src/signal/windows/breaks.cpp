@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::windows {
 
 namespace {
 
@@ -164,4 +164,4 @@ std::optional<Break> first_break(Blocks blocks, bool begins, bool ends) {
   return first;
 }
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::windows

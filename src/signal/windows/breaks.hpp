@@ -6,7 +6,7 @@
 
 #include "signal/windows/block_figures.hpp"
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::windows {
 
 /// Blocks [from, to) belong to no one light: before and after them the light is another (`lasting`)
 /// or the same, and they are a short disturbance.
@@ -29,4 +29,4 @@ inline constexpr std::size_t most_disturbed_blocks = 9;
 /// before the first block or after the last, so that a disturbance there has one side only.
 std::optional<Break> first_break(std::span<const BlockFigures> blocks, bool begins, bool ends);
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::windows

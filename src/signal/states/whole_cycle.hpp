@@ -6,12 +6,12 @@
 #include "lampbeat/tones.hpp"
 #include "signal/left_over/left_over.hpp"
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::states {
 
 /// The tones of a capture's windows with what only the whole capture shows: a slow rhythm joins
 /// them; edges too few for any spectrum take their place, or, where these do not repeat, leave
 /// none, for what a spectrum makes of them is not the light's.
-ToneAnalysis with_whole_capture(ToneAnalysis tones, const LeftOver& left);
+ToneAnalysis with_whole_capture(ToneAnalysis tones, const left_over::LeftOver& left);
 
 /// The lowest and highest reading, light units.
 struct Swing {
@@ -25,8 +25,8 @@ struct Swing {
 CycleFigures combined(const CycleFigures& slow, const CycleFigures& fast, const Swing& readings);
 
 /// The figures only the whole capture shows; empty where its windows say it all.
-std::optional<CycleFigures> whole_cycle(const LeftOver& left,
+std::optional<CycleFigures> whole_cycle(const left_over::LeftOver& left,
                                         const std::optional<CycleFigures>& fast,
                                         const Swing& readings);
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::states

@@ -1,11 +1,11 @@
-#include "signal/course/whole_cycle.hpp"
+#include "signal/states/whole_cycle.hpp"
 
 #include <algorithm>
 #include <cmath>
 #include <iterator>
 #include <numbers>
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::states {
 namespace {
 
 /// Few intervals know their own length badly; one that agrees with the mains to this many of its
@@ -36,9 +36,9 @@ double strongest_of(const ToneSeries& series) {
 
 /// The loudest that the noise may be at a frequency: of the bands beside it, and of the model where
 /// none is near.
-double density_at(double hz, const LeftOver& left) {
+double density_at(double hz, const left_over::LeftOver& left) {
   const auto above = std::find_if(left.bands.begin(), left.bands.end(),
-                                  [&](const Band& band) { return band.to_hz > hz; });
+                                  [&](const spectrum::Band& band) { return band.to_hz > hz; });
   double density = hz > 0.0 ? left.noise.density(hz) : 0.0;
   if (above != left.bands.end()) density = std::max(density, above->density);
   if (above != left.bands.end() && above != left.bands.begin() && above->from_hz > hz) {
@@ -50,7 +50,8 @@ double density_at(double hz, const LeftOver& left) {
 /// Noise that is not white, and irregular light, have peaks that look like weak lines. A line is
 /// one when it stands far above its own neighbourhood: white noise passes this once in 10⁵ bins and
 /// the search for lines asks for more, so that no line of a quiet recording is lost.
-bool drowns(const ToneSeries& series, double level, const LeftOver& left, double window_s) {
+bool drowns(const ToneSeries& series, double level, const left_over::LeftOver& left,
+            double window_s) {
   constexpr double over_neighbours = 25.0;
   // Close to the window's own length there are few neighbours, and drift among them.
   constexpr double few_bins = 12.0;
@@ -69,7 +70,7 @@ bool drowns(const ToneSeries& series, double level, const LeftOver& left, double
 /// rounding error's sawtooth: its fundamental is step/π, less what noise blurs (Widrow & Kollár,
 /// Quantization Noise, 2008, ch. 4), its frequency the steps drifted over in a second.
 bool rounding_of_a_drift(const ToneSeries& series, const ToneAnalysis& tones,
-                         const LeftOver& left) {
+                         const left_over::LeftOver& left) {
   if (!left.step || !(left.seconds > 0.0)) return false;
   const double step = *left.step;
   constexpr double play = 1.5;
@@ -89,7 +90,7 @@ bool rounding_of_a_drift(const ToneSeries& series, const ToneAnalysis& tones,
 }
 
 /// Takes such lines away; a steady light's bound then covers them.
-void leave_out_drowned(ToneAnalysis& tones, const LeftOver& left) {
+void leave_out_drowned(ToneAnalysis& tones, const left_over::LeftOver& left) {
   if (!left.window_s) return;
   std::erase_if(tones.series, [&](const ToneSeries& series) {
     const bool noise = drowns(series, tones.mean, left, *left.window_s);
@@ -123,11 +124,11 @@ double flicker_index(const CycleFigures& slow, const CycleFigures& fast, bool sc
 
 }  // namespace
 
-ToneAnalysis with_whole_capture(ToneAnalysis tones, const LeftOver& left) {
+ToneAnalysis with_whole_capture(ToneAnalysis tones, const left_over::LeftOver& left) {
   if (left.few) {
     tones.series.clear();
     if (!left.few->hz) return tones;
-    const ToneAnalysis edges = tones_of(*left.few);
+    const ToneAnalysis edges = course::tones_of(*left.few);
     tones.mean = edges.mean;
     tones.series = edges.series;
     lock_to_mains(tones.series.front());
@@ -136,7 +137,7 @@ ToneAnalysis with_whole_capture(ToneAnalysis tones, const LeftOver& left) {
   leave_out_drowned(tones, left);
   if (!left.slow) return tones;
   std::erase_if(tones.series, [](const ToneSeries& series) {
-    return series.fundamental_hz < slow_rhythms_below_hz;
+    return series.fundamental_hz < course::slow_rhythms_below_hz;
   });
   for (const ToneSeries& series : left.slow->tones.series) tones.series.push_back(series);
   std::stable_sort(
@@ -167,13 +168,13 @@ CycleFigures combined(const CycleFigures& slow, const CycleFigures& fast, const 
   return best;
 }
 
-std::optional<CycleFigures> whole_cycle(const LeftOver& left,
+std::optional<CycleFigures> whole_cycle(const left_over::LeftOver& left,
                                         const std::optional<CycleFigures>& fast,
                                         const Swing& readings) {
-  if (left.few) return left.few->hz ? std::optional(figures_of(*left.few)) : std::nullopt;
+  if (left.few) return left.few->hz ? std::optional(course::figures_of(*left.few)) : std::nullopt;
   if (!left.slow) return std::nullopt;
   if (!fast || !(fast->mean > 0.0)) return left.slow->cycle;
   return combined(left.slow->cycle, *fast, readings);
 }
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::states

@@ -4,8 +4,8 @@
 
 #include "lampbeat/capture.hpp"
 #include "lampbeat/measurement.hpp"
-#include "signal/measurement/readings.hpp"
 #include "signal/tones/sensor_response.hpp"
+#include "signal/windows/readings.hpp"
 
 namespace lampbeat {
 

@@ -1,4 +1,4 @@
-#include "signal/course/steadiness.hpp"
+#include "signal/tones/steadiness.hpp"
 
 #include <algorithm>
 #include <cmath>

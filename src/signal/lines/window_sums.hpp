@@ -2,7 +2,7 @@
 
 #include <cstddef>
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::lines {
 
 /// Sums over the samples of an evenly spaced window whose clock u runs from about −1 to +1 and is
 /// zero at the centre, so that all products of a cosine with a sine vanish.
@@ -16,4 +16,4 @@ struct WindowSums {
 /// u_i = (i − (n−1)/2) / (n/2). `v` in radians per unit of u; any size, also where it folds.
 WindowSums window_sums(std::size_t n, double v);
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::lines

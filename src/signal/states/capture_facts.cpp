@@ -1,4 +1,4 @@
-#include "signal/measurement/capture_facts.hpp"
+#include "signal/states/capture_facts.hpp"
 
 #include <algorithm>
 #include <cmath>

@@ -1,4 +1,4 @@
-#include "signal/measurement/readings.hpp"
+#include "signal/windows/readings.hpp"
 
 #include <fmt/format.h>
 

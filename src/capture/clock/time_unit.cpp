@@ -1,4 +1,4 @@
-#include "capture/table/time_unit.hpp"
+#include "capture/clock/time_unit.hpp"
 
 #include <algorithm>
 #include <array>

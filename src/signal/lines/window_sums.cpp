@@ -1,9 +1,9 @@
-#include "signal/windows/window_sums.hpp"
+#include "signal/lines/window_sums.hpp"
 
 #include <cmath>
 #include <numbers>
 
-namespace lampbeat::signal {
+namespace lampbeat::signal::lines {
 
 WindowSums window_sums(std::size_t n, double v) {
   const double count = static_cast<double>(n);
@@ -45,4 +45,4 @@ WindowSums window_sums(std::size_t n, double v) {
   return sums;
 }
 
-}  // namespace lampbeat::signal
+}  // namespace lampbeat::signal::lines

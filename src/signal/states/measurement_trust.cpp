@@ -1,4 +1,4 @@
-#include "signal/measurement/measurement_trust.hpp"
+#include "signal/states/measurement_trust.hpp"
 
 #include <algorithm>
 #include <cmath>

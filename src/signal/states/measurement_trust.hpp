@@ -1,7 +1,7 @@
 #pragma once
 
 #include "lampbeat/tones.hpp"
-#include "signal/measurement/capture_facts.hpp"
+#include "signal/states/capture_facts.hpp"
 
 namespace lampbeat {
 

@@ -4,10 +4,10 @@
 
 #include "lampbeat/camera.hpp"
 #include "lampbeat/error.hpp"
-#include "reasoning/bands/predicted.hpp"
-#include "reasoning/bands/prediction_doubts.hpp"
 #include "reasoning/camera/fits.hpp"
 #include "reasoning/judge/unseen.hpp"
+#include "reasoning/prediction/predicted.hpp"
+#include "reasoning/prediction/prediction_doubts.hpp"
 
 namespace lampbeat {
 namespace {
@@ -17,7 +17,7 @@ void check_exposure(double exposure_s, FrameRate fps) {
     throw UsageError("the frame rate has to be above 0");
   }
   const double frame_s = fps.frame_s();
-  if (!(exposure_s > 0.0) || !reasoning::fits(exposure_s, fps)) {
+  if (!(exposure_s > 0.0) || !reasoning::camera::fits(exposure_s, fps)) {
     throw UsageError(fmt::format(
         "an exposure of {:g} s does not fit: at {:g} frames per second it lies above 0 and is at "
         "most one frame, {:.6g} s (360°)",
@@ -27,9 +27,10 @@ void check_exposure(double exposure_s, FrameRate fps) {
 
 }  // namespace
 
-namespace reasoning {
+namespace reasoning::prediction {
 
-Prediction predicted(const Room& room, const Judge& judge, double exposure_s, FrameRate fps) {
+Prediction predicted(const judge::Room& room, const judge::Judge& judge, double exposure_s,
+                     FrameRate fps) {
   check_exposure(exposure_s, fps);
   require_readable(judge.shot(exposure_s, fps).readout_s, {&fps, 1});
   Prediction p;
@@ -40,25 +41,26 @@ Prediction predicted(const Room& room, const Judge& judge, double exposure_s, Fr
   p.findings = room.findings;
   p.options = room.options;
   p.shot = judge.shot(exposure_s, fps);
-  Nominal nominal = judge.nominal(exposure_s, fps);
+  judge::Nominal nominal = judge.nominal(exposure_s, fps);
   p.nominal = nominal.figures;
   p.frame = std::move(nominal.frame);
-  Worst worst = judge.worst(exposure_s, fps, p.nominal);
+  judge::Worst worst = judge.worst(exposure_s, fps, p.nominal);
   p.worst = worst.figures;
   p.worst_state = std::move(worst.state);
-  const Judge unseen(unseen_scenes(room), p.shot.readout_s, p.shot.rows, p.options.viewing);
+  const judge::Judge unseen(judge::unseen_scenes(room), p.shot.readout_s, p.shot.rows,
+                            p.options.viewing);
   note_doubts(p, unseen.worst_visibility(exposure_s, fps));
   return p;
 }
 
-}  // namespace reasoning
+}  // namespace reasoning::prediction
 
 Prediction predict(std::span<const LightShare> lights, const Shot& shot,
                    const PredictionOptions& options) {
   check_exposure(shot.exposure_s, shot.fps);
-  const reasoning::Room room = reasoning::room_of(lights, options);
-  Prediction p = reasoning::predicted(room, reasoning::judge_of(room, shot.readout_s, shot.rows),
-                                      shot.exposure_s, shot.fps);
+  const reasoning::judge::Room room = reasoning::judge::room_of(lights, options);
+  Prediction p = reasoning::prediction::predicted(
+      room, reasoning::judge::judge_of(room, shot.readout_s, shot.rows), shot.exposure_s, shot.fps);
   p.shot = shot;
   if (shot.readout_assumed) p.findings.push_back(assumed_readout_finding({&shot.fps, 1}));
   return p;

@@ -1,4 +1,4 @@
-#include "reasoning/bands/prediction_doubts.hpp"
+#include "reasoning/prediction/prediction_doubts.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -8,7 +8,7 @@
 #include "lampbeat/visibility.hpp"
 #include "reasoning/mixture/series.hpp"
 
-namespace lampbeat::reasoning {
+namespace lampbeat::reasoning::prediction {
 
 void note_doubts(Prediction& p, double unseen_visibility) {
   const auto note = [&](const char* code, std::string message) {
@@ -25,7 +25,7 @@ void note_doubts(Prediction& p, double unseen_visibility) {
                     "are taken one by one, and fixtures may sit on different phases of the "
                     "supply), so the mixture is judged at its least favourable alignment.",
                     flickering));
-  } else if (series_of(p.lights).size() > 1) {
+  } else if (mixture::series_of(p.lights).size() > 1) {
     note("independent_rhythms",
          "This light has rhythms that slide against each other; the figures are for the moment at "
          "which they add up worst.");
@@ -102,4 +102,4 @@ void note_doubts(Prediction& p, double unseen_visibility) {
   }
 }
 
-}  // namespace lampbeat::reasoning
+}  // namespace lampbeat::reasoning::prediction
