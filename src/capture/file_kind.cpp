@@ -6,7 +6,7 @@
 
 #include "lampbeat/error.hpp"
 
-namespace lampbeat {
+namespace lampbeat::capture {
 namespace {
 
 using namespace std::string_view_literals;
@@ -99,4 +99,4 @@ FileKind file_kind(const std::string& name, std::string_view head) {
   return FileKind::text;
 }
 
-}  // namespace lampbeat
+}  // namespace lampbeat::capture

@@ -3,7 +3,7 @@
 #include <string>
 #include <string_view>
 
-namespace lampbeat {
+namespace lampbeat::capture {
 
 enum class FileKind { sound, text };
 
@@ -12,4 +12,4 @@ enum class FileKind { sound, text };
 /// pictures, archives, lossy sound, JSON, UTF-16 text; the message says what to do with them.
 FileKind file_kind(const std::string& name, std::string_view head);
 
-}  // namespace lampbeat
+}  // namespace lampbeat::capture

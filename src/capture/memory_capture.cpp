@@ -69,7 +69,7 @@ class MemorySource final : public CaptureSource {
     findings_ = clock_.findings();
   }
 
-  RowClock clock_;
+  capture::clock::RowClock clock_;
   std::vector<double> value_;
   std::vector<double> time_s_;
   CaptureFormat format_;

@@ -21,10 +21,11 @@ std::unique_ptr<CaptureSource> open_capture(const std::string& path,
   }
   if (path.empty())
     throw UsageError("an empty name ('') names no capture; give a file, or - for a pipe");
-  files::ByteSource bytes(path, unreadable_capture);
-  const FileKind kind = file_kind(bytes.name(), bytes.look(64));
-  return kind == FileKind::sound ? open_sound_file(std::move(bytes), options)
-                                 : open_text_table(std::move(bytes), options);
+  files::ByteSource bytes(path, capture::unreadable_capture);
+  const capture::FileKind kind = capture::file_kind(bytes.name(), bytes.look(64));
+  return kind == capture::FileKind::sound
+             ? capture::sound::open_sound_file(std::move(bytes), options)
+             : capture::table::open_text_table(std::move(bytes), options);
 }
 
 }  // namespace lampbeat

@@ -5,7 +5,7 @@
 
 #include <fmt/format.h>
 
-namespace lampbeat {
+namespace lampbeat::capture {
 
 std::string unreadable_capture(const files::InputTrouble& trouble) {
   switch (trouble.number) {
@@ -26,4 +26,4 @@ std::string unreadable_capture(const files::InputTrouble& trouble) {
   }
 }
 
-}  // namespace lampbeat
+}  // namespace lampbeat::capture

@@ -6,7 +6,7 @@
 
 #include "lampbeat/error.hpp"
 
-namespace lampbeat {
+namespace lampbeat::capture {
 
 WantedPart wanted_part(const CaptureOptions& options) {
   if (!(options.from_s >= 0.0 && std::isfinite(options.from_s))) {
@@ -21,4 +21,4 @@ WantedPart wanted_part(const CaptureOptions& options) {
   return {options.from_s, options.for_s};
 }
 
-}  // namespace lampbeat
+}  // namespace lampbeat::capture

@@ -4,7 +4,7 @@
 
 #include "lampbeat/capture.hpp"
 
-namespace lampbeat {
+namespace lampbeat::capture {
 
 /// The part of a capture asked for, in seconds since its first sample.
 struct WantedPart {
@@ -20,4 +20,4 @@ struct WantedPart {
 /// Throws UsageError unless from_s >= 0 and for_s > 0, both finite.
 WantedPart wanted_part(const CaptureOptions& options);
 
-}  // namespace lampbeat
+}  // namespace lampbeat::capture

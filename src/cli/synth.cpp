@@ -92,9 +92,11 @@ void write_sound(const SynthOptions& options, const LightRecipe& light) {
                     flac ? "FLAC" : "WAV", flac ? 655350 : 10000000, rate_hz));
   }
   const bool sixteen = options.bits && *options.bits <= 16;
-  const SoundFormat format = flac ? (sixteen ? SoundFormat::flac_16 : SoundFormat::flac_24)
-                                  : (sixteen ? SoundFormat::wav_16 : SoundFormat::wav_float);
-  SoundFileWriter file(options.output, format, static_cast<int>(rate_hz));
+  const capture::sound::SoundFormat format =
+      flac ? (sixteen ? capture::sound::SoundFormat::flac_16 : capture::sound::SoundFormat::flac_24)
+           : (sixteen ? capture::sound::SoundFormat::wav_16
+                      : capture::sound::SoundFormat::wav_float);
+  capture::sound::SoundFileWriter file(options.output, format, static_cast<int>(rate_hz));
   synthesise(
       light, options.sensor,
       [&](const std::vector<double>&, const std::vector<double>& value) { file.write(value); });

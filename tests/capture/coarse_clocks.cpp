@@ -27,7 +27,7 @@ struct Rebuilt {
 };
 
 Rebuilt rebuilt(const std::vector<double>& written_s) {
-  RowClock clock;
+  capture::clock::RowClock clock;
   Rebuilt result;
   std::uint64_t line = 0;
   const auto take = [&] {
@@ -161,16 +161,16 @@ TEST_CASE("Rows between two gaps of a coarse clock keep their distance to the ro
 }
 
 TEST_CASE("Four significant digits are worth less after ten seconds, and are read so") {
-  PrintedPrecision four;
+  capture::clock::PrintedPrecision four;
   for (const char* text : {"0.0005", "0.1235", "0.9995", "9.999"}) four.see(text, '.');
   CHECK(four.at(0.5) == Approx(1e-4));
   CHECK(four.at(9.999) == Approx(1e-3));
   CHECK(four.at(10.0) == Approx(1e-2));
-  PrintedPrecision fixed;
+  capture::clock::PrintedPrecision fixed;
   for (const char* text : {"0,500", "9,999", "10,000", "123,456"}) fixed.see(text, ',');
   CHECK(fixed.at(0.5) == Approx(1e-3));
   CHECK(fixed.at(123.4) == Approx(1e-3));
-  PrintedPrecision powers;
+  capture::clock::PrintedPrecision powers;
   powers.see("1.234e-02", '.');
   CHECK(powers.at(0.01234) == Approx(1e-5));
   CHECK(powers.at(1.234) == Approx(1e-3));

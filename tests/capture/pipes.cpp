@@ -64,8 +64,8 @@ class FilledPipe {
 Reading read_sound(const std::string& bytes, std::size_t piece,
                    const CaptureOptions& options = {}) {
   FilledPipe pipe(bytes, piece);
-  return read_all(
-      *open_sound_file(files::ByteSource(pipe.descriptor(), "pipe", unreadable_capture), options));
+  return read_all(*capture::sound::open_sound_file(
+      files::ByteSource(pipe.descriptor(), "pipe", capture::unreadable_capture), options));
 }
 
 /// Why sound through a pipe was refused.
@@ -81,8 +81,8 @@ std::string refusal(const std::string& bytes) {
 Reading read_table(const std::string& bytes, std::size_t piece,
                    const CaptureOptions& options = {}) {
   FilledPipe pipe(bytes, piece);
-  return read_all(
-      *open_text_table(files::ByteSource(pipe.descriptor(), "pipe", unreadable_capture), options));
+  return read_all(*capture::table::open_text_table(
+      files::ByteSource(pipe.descriptor(), "pipe", capture::unreadable_capture), options));
 }
 
 std::vector<short> ramp(int count) {
@@ -134,8 +134,8 @@ TEST_CASE("A part of a piped WAV is chosen to the sample, and the rest is left u
     frames.push_back(static_cast<short>(i % 30000));
   }
   FilledPipe pipe(wav_of_shorts(frames, 2, 48000, 0), 8191);
-  const Reading reading = read_all(
-      *open_sound_file(files::ByteSource(pipe.descriptor(), "pipe", unreadable_capture), options));
+  const Reading reading = read_all(*capture::sound::open_sound_file(
+      files::ByteSource(pipe.descriptor(), "pipe", capture::unreadable_capture), options));
   CHECK(reading.value.size() == 12000);
   CHECK(reading.value.front() == 12000.0 / 32768);
   // 24000 of 96000 frames were needed; a reader may be a block or two ahead.
@@ -146,7 +146,7 @@ TEST_CASE("A FLAC through a pipe gives the samples of the file") {
   std::vector<double> value;
   for (const short s : ramp(40000)) value.push_back(s / 32768.0);
   const std::string path = scratch_file("piped.flac", "");
-  SoundFileWriter writer(path, SoundFormat::flac_16, 48000);
+  capture::sound::SoundFileWriter writer(path, capture::sound::SoundFormat::flac_16, 48000);
   writer.write(value);
   writer.close();
   CHECK(read_sound(contents_of(path), 5003).value == value);
@@ -178,7 +178,8 @@ TEST_CASE("A piped table is handed over before its end") {
   std::string text = "time_us,light\n";
   for (int i = 0; i < 1000; ++i) text += fmt::format("{},{}\n", i * 500, i);
   REQUIRE(::write(ends[1], text.data(), text.size()) == static_cast<ssize_t>(text.size()));
-  const auto source = open_text_table(files::ByteSource(ends[0], "pipe", unreadable_capture), {});
+  const auto source = capture::table::open_text_table(
+      files::ByteSource(ends[0], "pipe", capture::unreadable_capture), {});
   CHECK(source->next().value.size() == 512);  // the pipe is still open, with the rest in it
   ::close(ends[1]);
   CHECK(source->next().value.size() == 488);
@@ -191,8 +192,8 @@ TEST_CASE("Standard input redirected from the middle of a file is read from ther
   std::FILE* file = std::fopen(path.c_str(), "rb");
   REQUIRE(file);
   REQUIRE(::lseek(::fileno(file), 12, SEEK_SET) == 12);
-  const Reading reading = read_all(
-      *open_text_table(files::ByteSource(::fileno(file), "input", unreadable_capture), {}));
+  const Reading reading = read_all(*capture::table::open_text_table(
+      files::ByteSource(::fileno(file), "input", capture::unreadable_capture), {}));
   CHECK(reading.value == std::vector<double>{1, 2, 3});
   std::fclose(file);
 }

@@ -26,9 +26,10 @@ std::vector<double> sine(std::size_t count, double amplitude) {
   return value;
 }
 
-std::string written(const std::string& name, SoundFormat format, const std::vector<double>& value) {
+std::string written(const std::string& name, capture::sound::SoundFormat format,
+                    const std::vector<double>& value) {
   const std::string path = scratch_file(name, "");
-  SoundFileWriter writer(path, format, 20000);
+  capture::sound::SoundFileWriter writer(path, format, 20000);
   writer.write(std::span<const double>(value).first(value.size() / 3));
   writer.write(std::span<const double>(value).subspan(value.size() / 3));
   writer.close();
@@ -40,18 +41,19 @@ std::string written(const std::string& name, SoundFormat format, const std::vect
 TEST_CASE("What the writer writes, the reader reads, to the last step") {
   struct Case {
     const char* name;
-    SoundFormat format;
+    capture::sound::SoundFormat format;
     double tolerance;
     const char* kind;
   };
   const std::vector<double> value = sine(20001, 0.2);
-  for (const Case& c :
-       {Case{"f.wav", SoundFormat::wav_float, 3e-8, "WAV, 32-bit float, 20000 Hz, channel 1 of 1"},
-        Case{"i.wav", SoundFormat::wav_16, 0.5 / 32768, "WAV, 16-bit, 20000 Hz, channel 1 of 1"},
-        Case{"16.flac", SoundFormat::flac_16, 0.5 / 32768,
-             "FLAC, 16-bit, 20000 Hz, channel 1 of 1"},
-        Case{"24.flac", SoundFormat::flac_24, 0.5 / 8388608,
-             "FLAC, 24-bit, 20000 Hz, channel 1 of 1"}}) {
+  for (const Case& c : {Case{"f.wav", capture::sound::SoundFormat::wav_float, 3e-8,
+                             "WAV, 32-bit float, 20000 Hz, channel 1 of 1"},
+                        Case{"i.wav", capture::sound::SoundFormat::wav_16, 0.5 / 32768,
+                             "WAV, 16-bit, 20000 Hz, channel 1 of 1"},
+                        Case{"16.flac", capture::sound::SoundFormat::flac_16, 0.5 / 32768,
+                             "FLAC, 16-bit, 20000 Hz, channel 1 of 1"},
+                        Case{"24.flac", capture::sound::SoundFormat::flac_24, 0.5 / 8388608,
+                             "FLAC, 24-bit, 20000 Hz, channel 1 of 1"}}) {
     INFO(c.name);
     const Reading reading = read_all(written(c.name, c.format, value));
     CHECK(reading.format.kind == c.kind);
@@ -71,13 +73,15 @@ TEST_CASE("What the writer writes, the reader reads, to the last step") {
 
 TEST_CASE("Integer files state their step and rails; float files have none") {
   const std::vector<double> value = {-2.0, -1.0, 0.0, 1.0, 2.0};
-  const Reading integer = read_all(written("rails.wav", SoundFormat::wav_16, value));
+  const Reading integer =
+      read_all(written("rails.wav", capture::sound::SoundFormat::wav_16, value));
   CHECK(integer.format.step == 2.0 / 65536.0);
   CHECK(integer.value.front() == integer.format.rail_low);
   CHECK(integer.value.back() == integer.format.rail_high);
   CHECK(integer.value ==
         std::vector<double>{-1.0, -1.0, 0.0, 1.0 - 1.0 / 32768, 1.0 - 1.0 / 32768});
-  const Reading floating = read_all(written("no_rails.wav", SoundFormat::wav_float, value));
+  const Reading floating =
+      read_all(written("no_rails.wav", capture::sound::SoundFormat::wav_float, value));
   CHECK_FALSE(floating.format.step.has_value());
   CHECK_FALSE(floating.format.rail_low.has_value());
   CHECK_FALSE(floating.format.rail_high.has_value());
@@ -86,8 +90,9 @@ TEST_CASE("Integer files state their step and rails; float files have none") {
 
 TEST_CASE("Equal samples make equal files") {
   const std::vector<double> value = sine(5000, 0.1);
-  for (const SoundFormat format :
-       {SoundFormat::wav_float, SoundFormat::wav_16, SoundFormat::flac_24}) {
+  for (const capture::sound::SoundFormat format :
+       {capture::sound::SoundFormat::wav_float, capture::sound::SoundFormat::wav_16,
+        capture::sound::SoundFormat::flac_24}) {
     CHECK(contents_of(written("a.bin", format, value)) ==
           contents_of(written("b.bin", format, value)));
   }
@@ -96,7 +101,7 @@ TEST_CASE("Equal samples make equal files") {
 TEST_CASE("Until it is closed, a written file leaves what stood there alone") {
   const std::string path = scratch_file("standing.wav", "old");
   {
-    SoundFileWriter writer(path, SoundFormat::wav_float, 8000);
+    capture::sound::SoundFileWriter writer(path, capture::sound::SoundFormat::wav_float, 8000);
     writer.write(std::vector<double>(100, 0.5));
     CHECK(contents_of(path) == "old");
   }
@@ -105,12 +110,17 @@ TEST_CASE("Until it is closed, a written file leaves what stood there alone") {
        std::filesystem::directory_iterator(std::filesystem::path(path).parent_path())) {
     CHECK(entry.path().extension() != ".part");
   }
-  CHECK_THROWS_AS(SoundFileWriter("/nowhere/at/all.wav", SoundFormat::wav_16, 8000), OutputError);
-  CHECK_THROWS_AS(SoundFileWriter(path, SoundFormat::wav_16, 0), UsageError);
-  CHECK_THROWS_AS(SoundFileWriter(path, SoundFormat::flac_24, 1000000), UsageError);
-  CHECK(sound_format_for("Kitchen.WAV") == SoundFormat::wav_float);
-  CHECK(sound_format_for("a.flac") == SoundFormat::flac_24);
-  CHECK_FALSE(sound_format_for("a.csv").has_value());
+  CHECK_THROWS_AS(capture::sound::SoundFileWriter("/nowhere/at/all.wav",
+                                                  capture::sound::SoundFormat::wav_16, 8000),
+                  OutputError);
+  CHECK_THROWS_AS(capture::sound::SoundFileWriter(path, capture::sound::SoundFormat::wav_16, 0),
+                  UsageError);
+  CHECK_THROWS_AS(
+      capture::sound::SoundFileWriter(path, capture::sound::SoundFormat::flac_24, 1000000),
+      UsageError);
+  CHECK(capture::sound::sound_format_for("Kitchen.WAV") == capture::sound::SoundFormat::wav_float);
+  CHECK(capture::sound::sound_format_for("a.flac") == capture::sound::SoundFormat::flac_24);
+  CHECK_FALSE(capture::sound::sound_format_for("a.csv").has_value());
 }
 
 TEST_CASE("Plain WAV bytes are read as the format says") {
@@ -163,7 +173,7 @@ TEST_CASE("A part of a sound file is chosen to the sample") {
   const std::string wav = scratch_file("ramp.wav", wav_of_shorts(ramp, 1, 44100));
   std::vector<double> value;
   for (const short s : ramp) value.push_back(s / 32768.0);
-  const std::string flac = written("ramp.flac", SoundFormat::flac_16, value);
+  const std::string flac = written("ramp.flac", capture::sound::SoundFormat::flac_16, value);
   CaptureOptions options;
   options.from_s = 0.1;
   options.for_s = 0.05;

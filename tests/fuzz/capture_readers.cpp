@@ -26,14 +26,14 @@ using namespace lampbeat;
 using namespace lampbeat::test;
 using namespace std::string_view_literals;
 
-std::string sound(const char* name, SoundFormat format) {
+std::string sound(const char* name, capture::sound::SoundFormat format) {
   const std::string path = scratch_file(name, "");
   std::vector<double> value(3000);
   for (std::size_t i = 0; i < value.size(); ++i) {
     value[i] = 0.3 + 0.1 * std::sin(0.04 * static_cast<double>(i)) +
                0.001 * static_cast<double>(i * 7919 % 13);
   }
-  SoundFileWriter writer(path, format, 20000);
+  capture::sound::SoundFileWriter writer(path, format, 20000);
   writer.write(value);
   writer.close();
   return contents_of(path);
@@ -57,9 +57,9 @@ std::vector<std::string> seeds() {
           comma,
           table("", '\t', 5),
           table("\"t (s)\" \"v\"\n", ' ', 5),
-          sound("f.wav", SoundFormat::wav_float),
-          sound("i.wav", SoundFormat::wav_16),
-          sound("x.flac", SoundFormat::flac_16)};
+          sound("f.wav", capture::sound::SoundFormat::wav_float),
+          sound("i.wav", capture::sound::SoundFormat::wav_16),
+          sound("x.flac", capture::sound::SoundFormat::flac_16)};
 }
 
 /// Some bytes changed, cut out, doubled, or taken over from another valid file.

@@ -56,31 +56,31 @@ TEST_CASE("A ten-bit converter driven past 1023 is clipped") {
 
 TEST_CASE("At a recorder's known rails two neighbours are enough, and so is a constant") {
   const double step = 2.0 / 65536;
-  const Rails rails{-1.0, 1.0 - step, step, 0.0};
+  const signal::windows::Rails rails{-1.0, 1.0 - step, step, 0.0};
   std::vector<double> x(100, 0.25);
   x[40] = x[41] = 1.0 - step;
-  CHECK(find_clipping(x, rails).high == 2);
+  CHECK(signal::windows::find_clipping(x, rails).high == 2);
   x[41] = 0.25;
-  CHECK(find_clipping(x, rails).high == 0);
+  CHECK(signal::windows::find_clipping(x, rails).high == 0);
   x[10] = x[11] = x[12] = -1.0;
-  CHECK(find_clipping(x, rails).low == 3);
-  CHECK(find_clipping(std::vector<double>(100, 1.0 - step), rails).high == 100);
+  CHECK(signal::windows::find_clipping(x, rails).low == 3);
+  CHECK(signal::windows::find_clipping(std::vector<double>(100, 1.0 - step), rails).high == 100);
 }
 
 TEST_CASE("No waveform is taken for a clipped one, quantised or not") {
   for (const waveforms::Waveform& w : waveforms::all()) {
     CAPTURE(w.name);
     const std::vector<double> x = waveforms::sampled(w, 120.03, 0.17, 20000, 1);
-    CHECK(find_clipping(x, {}).high == 0);
-    CHECK(find_clipping(x, {}).low == 0);
+    CHECK(signal::windows::find_clipping(x, {}).high == 0);
+    CHECK(signal::windows::find_clipping(x, {}).low == 0);
     for (const int bits : {8, 10, 12}) {
       CAPTURE(bits);
       Samples s;
       s.value = x;
       signals::quantise(s, 2.2, bits);
-      const Rails rails{{}, {}, 2.2 / std::pow(2, bits), 0.0};
-      CHECK(find_clipping(s.value, rails).high == 0);
-      CHECK(find_clipping(s.value, rails).low == 0);
+      const signal::windows::Rails rails{{}, {}, 2.2 / std::pow(2, bits), 0.0};
+      CHECK(signal::windows::find_clipping(s.value, rails).high == 0);
+      CHECK(signal::windows::find_clipping(s.value, rails).low == 0);
     }
   }
 }

@@ -11,9 +11,9 @@ namespace {
 struct Beyond {
   CaptureFormat format;
   MeasurementSettings settings;
-  Readings readings;
-  Epoch epoch{ToneAnalysis{}, 0.0};
-  JudgedState state;
+  signal::windows::Readings readings;
+  signal::states::Epoch epoch{ToneAnalysis{}, 0.0};
+  signal::states::JudgedState state;
   Measurement figures;
   Findings clock;
 
@@ -32,8 +32,9 @@ struct Beyond {
     figures.dominant_hz = 100.0;
   }
   Findings doubts() const {
-    const CaptureFacts capture{format, settings, readings, {}, 20000.0, std::nullopt};
-    return note_doubts({capture, state, figures, clock, 1});
+    const signal::states::CaptureFacts capture{format, settings, readings,
+                                               {},     20000.0,  std::nullopt};
+    return signal::measurement::note_doubts({capture, state, figures, clock, 1});
   }
 };
 

@@ -108,7 +108,7 @@ TEST_CASE("a choice of rhythms names the tones of each, and those of the others"
       series(SeriesKind::free_running, own_hz, {tone(own_hz, 0.1, 1), tone(2.0 * own_hz, 0.04, 2)}),
       series(SeriesKind::free_running, 777.7, {tone(777.7, 0.02, 1)})};
 
-  const RhythmChoice choice = choose_rhythms(tones);
+  const signal::tones::RhythmChoice choice = signal::tones::choose_rhythms(tones);
   REQUIRE(choice.rhythms.size() == 2);
   REQUIRE(choice.members.size() == 2);
   CHECK(choice.rhythms[0].hz == Approx(120.0));

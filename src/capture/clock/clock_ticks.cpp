@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
-namespace lampbeat {
+namespace lampbeat::capture::clock {
 namespace {
 
 /// A step longer than so many usual ones has lost rows in it.
@@ -119,4 +119,4 @@ ClockHabit habit_of(std::span<const RowTime> rows, std::span<const Tick> ticks) 
   return habit;
 }
 
-}  // namespace lampbeat
+}  // namespace lampbeat::capture::clock

@@ -4,7 +4,7 @@
 #include <span>
 #include <vector>
 
-namespace lampbeat {
+namespace lampbeat::capture::clock {
 
 /// One row's time as the table gives it.
 struct RowTime {
@@ -38,4 +38,4 @@ std::vector<Tick> ticks_of(std::span<const RowTime> rows);
 /// What the steps between the times tell of the clock behind them.
 ClockHabit habit_of(std::span<const RowTime> rows, std::span<const Tick> ticks);
 
-}  // namespace lampbeat
+}  // namespace lampbeat::capture::clock

@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
-namespace lampbeat {
+namespace lampbeat::capture::clock {
 namespace {
 
 /// Ticks after a break that must agree on how many rows were lost there.
@@ -215,4 +215,4 @@ void ClockTrack::times(std::span<const Tick> ticks, std::vector<double>& time_s)
   }
 }
 
-}  // namespace lampbeat
+}  // namespace lampbeat::capture::clock

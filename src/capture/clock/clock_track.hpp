@@ -8,7 +8,7 @@
 #include "capture/clock/clock_ticks.hpp"
 #include "capture/clock/line_region.hpp"
 
-namespace lampbeat {
+namespace lampbeat::capture::clock {
 
 /// Rows that were lost before a tick, so that its row numbers move on; negative when rows were
 /// written twice.
@@ -90,4 +90,4 @@ class ClockTrack {
   std::size_t rows_ = 0;
 };
 
-}  // namespace lampbeat
+}  // namespace lampbeat::capture::clock

@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
-namespace lampbeat {
+namespace lampbeat::capture::clock {
 namespace {
 
 using Line = LineRegion::Line;
@@ -86,4 +86,4 @@ LineRegion::Line LineRegion::centre() const {
   return mean;
 }
 
-}  // namespace lampbeat
+}  // namespace lampbeat::capture::clock

@@ -2,7 +2,7 @@
 
 #include <vector>
 
-namespace lampbeat {
+namespace lampbeat::capture::clock {
 
 /// All straight lines, time over row number, that pass through every row's range seen so far: a
 /// convex polygon in the plane of offset and slope, cut by each new range (O'Rourke, "An on-line
@@ -39,4 +39,4 @@ class LineRegion {
   std::vector<Line> cut_;
 };
 
-}  // namespace lampbeat
+}  // namespace lampbeat::capture::clock

@@ -4,7 +4,7 @@
 #include <charconv>
 #include <cmath>
 
-namespace lampbeat {
+namespace lampbeat::capture::clock {
 
 void PrintedPrecision::see(std::string_view number, char decimal) {
   const std::size_t mark = number.find(decimal);
@@ -55,4 +55,4 @@ double PrintedPrecision::at(double value) const {
   return worth_;
 }
 
-}  // namespace lampbeat
+}  // namespace lampbeat::capture::clock

@@ -3,7 +3,7 @@
 #include <cstddef>
 #include <string_view>
 
-namespace lampbeat {
+namespace lampbeat::capture::clock {
 
 /// How finely a column of numbers is printed. Some programs print a fixed count of decimals, others
 /// a fixed count of significant digits, so that 9.999 is followed by 10.00: what the last digit is
@@ -29,4 +29,4 @@ class PrintedPrecision {
   mutable double worth_ = 0.0;
 };
 
-}  // namespace lampbeat
+}  // namespace lampbeat::capture::clock

@@ -7,7 +7,7 @@
 
 #include "capture/clock/time_checks.hpp"
 
-namespace lampbeat {
+namespace lampbeat::capture::clock {
 namespace {
 
 /// Jitter of this part of an interval hides within a tick.
@@ -116,4 +116,4 @@ Findings RebuiltTimes::findings() const {
   return findings;
 }
 
-}  // namespace lampbeat
+}  // namespace lampbeat::capture::clock

@@ -11,7 +11,7 @@
 #include "lampbeat/capture.hpp"
 #include "lampbeat/finding.hpp"
 
-namespace lampbeat {
+namespace lampbeat::capture::clock {
 
 /// Keeps account of the times that were rebuilt, stretch by stretch: how well they are known, and
 /// how many rows were lost between them.
@@ -57,4 +57,4 @@ class RebuiltTimes {
   std::uint64_t longest_gap_line_ = 0;
 };
 
-}  // namespace lampbeat
+}  // namespace lampbeat::capture::clock

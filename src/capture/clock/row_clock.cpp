@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <utility>
 
-namespace lampbeat {
+namespace lampbeat::capture::clock {
 namespace {
 
 /// A stretch is long enough to know its clock from when it lasts a second and holds so many rows
@@ -110,4 +110,4 @@ bool RowClock::rebuild(std::span<const Tick> ticks, std::size_t count, const Clo
   return true;
 }
 
-}  // namespace lampbeat
+}  // namespace lampbeat::capture::clock

@@ -11,7 +11,7 @@
 #include "lampbeat/capture.hpp"
 #include "lampbeat/finding.hpp"
 
-namespace lampbeat {
+namespace lampbeat::capture::clock {
 
 /// Gives every row of a table its best time. Times finer than the samples stay as they are written.
 /// Where the clock's tick or the printing is coarser than a tenth of the interval and one straight
@@ -64,4 +64,4 @@ class RowClock {
   bool too_coarse_ = false;
 };
 
-}  // namespace lampbeat
+}  // namespace lampbeat::capture::clock

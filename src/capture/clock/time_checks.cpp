@@ -8,7 +8,7 @@
 
 #include "lampbeat/error.hpp"
 
-namespace lampbeat {
+namespace lampbeat::capture::clock {
 namespace {
 
 constexpr std::size_t steps_to_learn_from = 4096;
@@ -165,4 +165,4 @@ Findings TimeChecks::finish(bool rebuilt) {
   return findings;
 }
 
-}  // namespace lampbeat
+}  // namespace lampbeat::capture::clock

@@ -7,7 +7,7 @@
 #include "capture/clock/time_unit.hpp"
 #include "lampbeat/finding.hpp"
 
-namespace lampbeat {
+namespace lampbeat::capture::clock {
 
 /// Watches the times of a table go by: turns them into seconds since the first, refuses those that
 /// go back, and counts those that repeat or leave samples out. Bounded memory.
@@ -71,4 +71,4 @@ struct MissingRows {
 };
 Finding missing_samples(const MissingRows& missing);
 
-}  // namespace lampbeat
+}  // namespace lampbeat::capture::clock

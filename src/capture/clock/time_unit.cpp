@@ -5,7 +5,7 @@
 #include <string>
 #include <vector>
 
-namespace lampbeat {
+namespace lampbeat::capture::clock {
 namespace {
 
 /// Lower-case words of letters; both Unicode micro signs and the one of Latin-1 become "u".
@@ -125,4 +125,4 @@ bool names_row_number(std::string_view heading) {
   return contains(names, words.front()) && words.size() <= 2;
 }
 
-}  // namespace lampbeat
+}  // namespace lampbeat::capture::clock

@@ -3,7 +3,7 @@
 #include <optional>
 #include <string_view>
 
-namespace lampbeat {
+namespace lampbeat::capture::clock {
 
 /// The unit of a time column.
 struct TimeUnit {
@@ -30,4 +30,4 @@ bool is_unit(std::string_view cell);
 /// Whether a heading names a running number of rows, which is neither a time nor a value.
 bool names_row_number(std::string_view heading);
 
-}  // namespace lampbeat
+}  // namespace lampbeat::capture::clock

@@ -5,7 +5,7 @@
 #include <utility>
 #include <vector>
 
-namespace lampbeat {
+namespace lampbeat::capture::clock {
 namespace {
 
 /// Where so many rows repeat the time before, on a clock of whole ticks, the written times are no
@@ -113,4 +113,4 @@ std::optional<TrackChoice> track_through_bursts(std::span<const Tick> ticks, std
   return followed(ClockTrack::begin(stretch.ticks, habit.interval_s, 0.0), stretch, 0.0);
 }
 
-}  // namespace lampbeat
+}  // namespace lampbeat::capture::clock

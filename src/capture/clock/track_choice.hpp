@@ -7,7 +7,7 @@
 #include "capture/clock/clock_ticks.hpp"
 #include "capture/clock/clock_track.hpp"
 
-namespace lampbeat {
+namespace lampbeat::capture::clock {
 
 /// A line along the ticks of a stretch, and how far outside them it lets rows lie.
 struct TrackChoice {
@@ -28,4 +28,4 @@ bool comes_in_bursts(const ClockHabit& habit);
 std::optional<TrackChoice> track_through_bursts(std::span<const Tick> ticks, std::size_t count,
                                                 const ClockHabit& habit);
 
-}  // namespace lampbeat
+}  // namespace lampbeat::capture::clock

@@ -2,7 +2,7 @@
 
 #include <algorithm>
 
-namespace lampbeat {
+namespace lampbeat::capture::sound {
 
 FrameReader::FrameReader(SNDFILE* file, const SF_INFO& info, std::size_t channel)
     : file_(file), channels_(static_cast<std::size_t>(info.channels)), channel_(channel) {
@@ -56,4 +56,4 @@ std::span<const double> FrameReader::channel(sf_count_t count) {
   return std::span<const double>(values_).first(frames);
 }
 
-}  // namespace lampbeat
+}  // namespace lampbeat::capture::sound

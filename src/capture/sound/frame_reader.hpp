@@ -6,7 +6,7 @@
 #include <span>
 #include <vector>
 
-namespace lampbeat {
+namespace lampbeat::capture::sound {
 
 /// One channel of the frames (one sample of every channel) that libsndfile decodes, block by block.
 /// Full scale of integer samples is -1 ... +1.
@@ -38,4 +38,4 @@ class FrameReader {
   std::vector<double> values_;
 };
 
-}  // namespace lampbeat
+}  // namespace lampbeat::capture::sound

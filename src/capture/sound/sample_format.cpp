@@ -4,7 +4,7 @@
 
 #include <fmt/format.h>
 
-namespace lampbeat {
+namespace lampbeat::capture::sound {
 
 std::string container_name(int format) {
   switch (format & SF_FORMAT_TYPEMASK) {
@@ -98,4 +98,4 @@ int raw_subtype(const PlainSamples& plain) {
   }
 }
 
-}  // namespace lampbeat
+}  // namespace lampbeat::capture::sound

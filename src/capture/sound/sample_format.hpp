@@ -6,7 +6,7 @@
 
 // What libsndfile's format numbers (SF_FORMAT_...) say of a sound file.
 
-namespace lampbeat {
+namespace lampbeat::capture::sound {
 
 /// "WAV", "FLAC", ...; "sound" for those that are met too rarely to be named.
 std::string container_name(int format);
@@ -20,4 +20,4 @@ std::string sample_name(int format);
 /// libsndfile's name for samples without a container; 0 when there is none.
 int raw_subtype(const PlainSamples& plain);
 
-}  // namespace lampbeat
+}  // namespace lampbeat::capture::sound

@@ -4,11 +4,11 @@
 
 #include <memory>
 
-namespace lampbeat {
+namespace lampbeat::capture::sound {
 
 struct CloseSound {
   void operator()(SNDFILE* file) const { sf_close(file); }
 };
 using SoundHandle = std::unique_ptr<SNDFILE, CloseSound>;
 
-}  // namespace lampbeat
+}  // namespace lampbeat::capture::sound

@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <cstdio>
 
-namespace lampbeat {
+namespace lampbeat::capture::sound {
 namespace {
 
 sf_count_t length_of(void* user) {
@@ -44,4 +44,4 @@ SF_VIRTUAL_IO access_to_bytes() {
   return {length_of, seek_in, read_from, write_nothing, position_of};
 }
 
-}  // namespace lampbeat
+}  // namespace lampbeat::capture::sound

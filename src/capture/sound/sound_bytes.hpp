@@ -6,7 +6,7 @@
 
 #include "files/byte_source.hpp"
 
-namespace lampbeat {
+namespace lampbeat::capture::sound {
 
 /// More bytes, and more frames, than any recording has: one whose end is not known ends there.
 constexpr std::uint64_t endless = std::uint64_t{1} << 60;
@@ -24,4 +24,4 @@ struct SoundBytes {
 /// libsndfile's way to read them, with the SoundBytes as its user data.
 SF_VIRTUAL_IO access_to_bytes();
 
-}  // namespace lampbeat
+}  // namespace lampbeat::capture::sound

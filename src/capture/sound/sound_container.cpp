@@ -9,7 +9,7 @@
 #include "capture/sound/sample_format.hpp"
 #include "lampbeat/error.hpp"
 
-namespace lampbeat {
+namespace lampbeat::capture::sound {
 namespace {
 
 /// libsndfile's words without their frame.
@@ -131,4 +131,4 @@ std::optional<std::string> SoundContainer::trouble_ending_after(std::uint64_t fr
   return std::nullopt;
 }
 
-}  // namespace lampbeat
+}  // namespace lampbeat::capture::sound

@@ -10,7 +10,7 @@
 #include "capture/sound/sound_bytes.hpp"
 #include "capture/sound/sound_header.hpp"
 
-namespace lampbeat {
+namespace lampbeat::capture::sound {
 
 /// A sound file or a pipe of sound, opened by libsndfile, and what its header promises.
 class SoundContainer {
@@ -49,4 +49,4 @@ class SoundContainer {
   SoundHandle file_;
 };
 
-}  // namespace lampbeat
+}  // namespace lampbeat::capture::sound

@@ -15,7 +15,7 @@
 #include "capture/wanted_part.hpp"
 #include "lampbeat/error.hpp"
 
-namespace lampbeat {
+namespace lampbeat::capture::sound {
 namespace {
 
 void refuse_columns(const std::string& name, const CaptureOptions& options) {
@@ -201,4 +201,4 @@ std::unique_ptr<CaptureSource> open_sound_file(files::ByteSource bytes,
   return std::make_unique<SoundFileSource>(std::move(bytes), part, options);
 }
 
-}  // namespace lampbeat
+}  // namespace lampbeat::capture::sound

@@ -13,7 +13,7 @@
 #include "files/draft.hpp"
 #include "lampbeat/error.hpp"
 
-namespace lampbeat {
+namespace lampbeat::capture::sound {
 namespace {
 
 int major_and_subtype(SoundFormat format) {
@@ -138,4 +138,4 @@ void SoundFileWriter::close() {
   if (state_->draft) state_->draft->keep();
 }
 
-}  // namespace lampbeat
+}  // namespace lampbeat::capture::sound

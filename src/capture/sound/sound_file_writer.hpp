@@ -5,7 +5,7 @@
 #include <span>
 #include <string>
 
-namespace lampbeat {
+namespace lampbeat::capture::sound {
 
 enum class SoundFormat { wav_float, wav_16, flac_16, flac_24 };
 
@@ -37,4 +37,4 @@ class SoundFileWriter {
   std::unique_ptr<State> state_;
 };
 
-}  // namespace lampbeat
+}  // namespace lampbeat::capture::sound

@@ -6,7 +6,7 @@
 #include <array>
 #include <string_view>
 
-namespace lampbeat {
+namespace lampbeat::capture::sound {
 namespace {
 
 using namespace std::string_view_literals;
@@ -174,4 +174,4 @@ std::optional<SoundHeader> read_sound_header(files::ByteSource& source) {
   return {};
 }
 
-}  // namespace lampbeat
+}  // namespace lampbeat::capture::sound

@@ -5,7 +5,7 @@
 
 #include "files/byte_source.hpp"
 
-namespace lampbeat {
+namespace lampbeat::capture::sound {
 
 /// How plain WAV samples are stored; what a live pipe needs to be read without seeking.
 struct PlainSamples {
@@ -29,4 +29,4 @@ struct SoundHeader {
 /// Walks the chunks up to the samples; empty for FLAC, and when the chunks make no sense.
 std::optional<SoundHeader> read_sound_header(files::ByteSource& source);
 
-}  // namespace lampbeat
+}  // namespace lampbeat::capture::sound

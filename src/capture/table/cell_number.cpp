@@ -2,7 +2,7 @@
 
 #include <cmath>
 
-namespace lampbeat {
+namespace lampbeat::capture::table {
 namespace {
 
 /// "12." is a number, "12," a cell with a separator too many.
@@ -28,4 +28,4 @@ bool is_number(std::string_view cell, char decimal) {
   return parse_number(cell, decimal).has_value();
 }
 
-}  // namespace lampbeat
+}  // namespace lampbeat::capture::table

@@ -5,7 +5,7 @@
 
 #include "words/number_reader.hpp"
 
-namespace lampbeat {
+namespace lampbeat::capture::table {
 
 /// What `read_cell_number` does with numbers that take more care: exponents, many digits.
 const char* read_careful_number(const char* p, const char* end, char decimal, double& value);
@@ -24,4 +24,4 @@ std::optional<double> parse_number(std::string_view cell, char decimal);
 
 bool is_number(std::string_view cell, char decimal);
 
-}  // namespace lampbeat
+}  // namespace lampbeat::capture::table

@@ -2,7 +2,7 @@
 
 #include <algorithm>
 
-namespace lampbeat {
+namespace lampbeat::capture::table {
 namespace {
 
 constexpr std::size_t most_cells = 10000;
@@ -60,4 +60,4 @@ void split_cells(std::string_view line, Separator separator, Cells& cells) {
   }
 }
 
-}  // namespace lampbeat
+}  // namespace lampbeat::capture::table

@@ -3,7 +3,7 @@
 #include <string_view>
 #include <vector>
 
-namespace lampbeat {
+namespace lampbeat::capture::table {
 
 enum class Separator : char { comma = ',', semicolon = ';', tab = '\t', blank = ' ' };
 
@@ -19,4 +19,4 @@ using Cells = std::vector<std::string_view>;
 /// inside quotes does not separate; runs of blanks and tabs separate once. At most 10000 cells.
 void split_cells(std::string_view line, Separator separator, Cells& cells);
 
-}  // namespace lampbeat
+}  // namespace lampbeat::capture::table

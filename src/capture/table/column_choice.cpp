@@ -5,7 +5,7 @@
 #include "capture/clock/time_unit.hpp"
 #include "lampbeat/error.hpp"
 
-namespace lampbeat {
+namespace lampbeat::capture::table {
 namespace {
 
 std::vector<std::size_t> numeric_columns(const Reading& reading, const Sample& sample) {
@@ -21,7 +21,7 @@ std::optional<std::size_t> time_by_heading(const std::vector<std::size_t>& numer
                                            const Headings& headings, const Reading& reading) {
   for (const std::size_t column : numeric) {
     const bool names_time =
-        headings.unit_in_row(column) || read_time_heading(headings.name(column)).names_time;
+        headings.unit_in_row(column) || clock::read_time_heading(headings.name(column)).names_time;
     if (names_time && column != reading.value_wish) return column;
   }
   return std::nullopt;
@@ -59,7 +59,7 @@ void choose_time(ColumnChoice& choice, const Headings& headings, const Reading& 
 void find_row_number(ColumnChoice& choice, const Headings& headings) {
   for (const std::size_t column : choice.numeric) {
     if (choice.row_number) return;
-    if (column != choice.time && names_row_number(headings.name(column))) {
+    if (column != choice.time && clock::names_row_number(headings.name(column))) {
       choice.row_number = column;
     }
   }
@@ -103,4 +103,4 @@ ColumnChoice choose_columns(const std::string& file, const Headings& headings,
   return choice;
 }
 
-}  // namespace lampbeat
+}  // namespace lampbeat::capture::table

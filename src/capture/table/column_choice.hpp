@@ -9,7 +9,7 @@
 #include "capture/table/reading.hpp"
 #include "capture/table/sample.hpp"
 
-namespace lampbeat {
+namespace lampbeat::capture::table {
 
 /// Which columns hold the capture, and what was decided about the others. Columns count from 0.
 struct ColumnChoice {
@@ -28,4 +28,4 @@ struct ColumnChoice {
 ColumnChoice choose_columns(const std::string& file, const Headings& headings,
                             const Reading& reading, const Sample& sample, bool rate_given);
 
-}  // namespace lampbeat
+}  // namespace lampbeat::capture::table

@@ -4,7 +4,7 @@
 
 #include "lampbeat/error.hpp"
 
-namespace lampbeat {
+namespace lampbeat::capture::table {
 namespace {
 
 [[noreturn]] void refuse_without_times(const std::string& file, const ColumnChoice& columns,
@@ -52,10 +52,10 @@ ColumnTimes column_times(const std::string& file, const ColumnChoice& columns,
   const std::size_t column = *columns.time;
   const std::string name = column_words(headings.names, column);
   const auto below = headings.unit_in_row(column);
-  const auto unit = below ? below : read_time_heading(headings.name(column)).unit;
+  const auto unit = below ? below : clock::read_time_heading(headings.name(column)).unit;
   times.rounding = printed_rounding(sample, column);
   if (!unit) doubt_seconds(sample, column, name, times.findings);
-  times.unit = unit.value_or(TimeUnit{});
+  times.unit = unit.value_or(clock::TimeUnit{});
   if (rate_hz) {
     times.findings.push_back(
         {"rate_ignored",
@@ -65,4 +65,4 @@ ColumnTimes column_times(const std::string& file, const ColumnChoice& columns,
   return times;
 }
 
-}  // namespace lampbeat
+}  // namespace lampbeat::capture::table

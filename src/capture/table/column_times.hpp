@@ -9,11 +9,11 @@
 #include "capture/table/sample.hpp"
 #include "lampbeat/capture.hpp"
 
-namespace lampbeat {
+namespace lampbeat::capture::table {
 
 /// How the times of a table are written.
 struct ColumnTimes {
-  TimeUnit unit;
+  clock::TimeUnit unit;
   double rounding = 0.0;  ///< worth of the last printed digit, in `unit`
   Findings findings;
 };
@@ -24,4 +24,4 @@ ColumnTimes column_times(const std::string& file, const ColumnChoice& columns,
                          const Headings& headings, const Sample& sample,
                          const std::optional<double>& rate_hz);
 
-}  // namespace lampbeat
+}  // namespace lampbeat::capture::table

@@ -7,7 +7,7 @@
 #include "lampbeat/error.hpp"
 #include "words/number_reader.hpp"
 
-namespace lampbeat {
+namespace lampbeat::capture::table {
 namespace {
 
 std::optional<ColumnWish> wish_from(const std::optional<std::string>& column, const char* option) {
@@ -36,4 +36,4 @@ ColumnWishes column_wishes(const CaptureOptions& options) {
   return wishes;
 }
 
-}  // namespace lampbeat
+}  // namespace lampbeat::capture::table

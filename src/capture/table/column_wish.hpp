@@ -6,7 +6,7 @@
 
 #include "lampbeat/capture.hpp"
 
-namespace lampbeat {
+namespace lampbeat::capture::table {
 
 /// A column as the user named it.
 struct ColumnWish {
@@ -22,4 +22,4 @@ struct ColumnWishes {
 /// Throws UsageError for an empty name and a number that counts no column.
 ColumnWishes column_wishes(const CaptureOptions& options);
 
-}  // namespace lampbeat
+}  // namespace lampbeat::capture::table

@@ -9,7 +9,7 @@
 #include "lampbeat/error.hpp"
 #include "words/foreign_text.hpp"
 
-namespace lampbeat {
+namespace lampbeat::capture::table {
 namespace {
 
 /// Three digits behind the comma, one to three before it, and no 0 in front.
@@ -79,4 +79,4 @@ void refuse_ambiguous_commas(const std::string& file, const Head& head, const Re
                   file, line.number, words::quoted(line.text)));
 }
 
-}  // namespace lampbeat
+}  // namespace lampbeat::capture::table

@@ -8,7 +8,7 @@
 
 // Commas can separate columns, mark decimals or part thousands.
 
-namespace lampbeat {
+namespace lampbeat::capture::table {
 
 /// A comma between two whole numbers on every line, under a heading of one word: decimals.
 bool one_column_of_decimal_commas(const Head& head, const Reading& reading, const Sample& sample);
@@ -20,4 +20,4 @@ Reading as_one_column(const Head& head, Reading reading);
 void refuse_ambiguous_commas(const std::string& file, const Head& head, const Reading& reading,
                              const Sample& sample);
 
-}  // namespace lampbeat
+}  // namespace lampbeat::capture::table

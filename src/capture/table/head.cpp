@@ -2,7 +2,7 @@
 
 #include "capture/table/cells.hpp"
 
-namespace lampbeat {
+namespace lampbeat::capture::table {
 namespace {
 
 constexpr std::string_view byte_order_mark = "\xEF\xBB\xBF";
@@ -67,4 +67,4 @@ Head look_at_head(files::ByteSource& source) {
   return head;
 }
 
-}  // namespace lampbeat
+}  // namespace lampbeat::capture::table

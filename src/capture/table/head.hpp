@@ -7,7 +7,7 @@
 
 #include "files/byte_source.hpp"
 
-namespace lampbeat {
+namespace lampbeat::capture::table {
 
 struct Line {
   std::uint64_t number = 0;
@@ -27,4 +27,4 @@ struct Head {
 /// slowly.
 Head look_at_head(files::ByteSource& source);
 
-}  // namespace lampbeat
+}  // namespace lampbeat::capture::table

@@ -2,7 +2,7 @@
 
 #include <algorithm>
 
-namespace lampbeat {
+namespace lampbeat::capture::table {
 namespace {
 
 std::string_view without_comment_mark(std::string_view line) {
@@ -42,4 +42,4 @@ Cells heading_cells(std::string_view line, Separator separator) {
   return cells;
 }
 
-}  // namespace lampbeat
+}  // namespace lampbeat::capture::table

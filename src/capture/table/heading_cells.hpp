@@ -4,7 +4,7 @@
 
 #include "capture/table/cells.hpp"
 
-namespace lampbeat {
+namespace lampbeat::capture::table {
 
 /// The cells of a line that may be a comment ("# time_us,light"), units joined to their names.
 Cells heading_cells(std::string_view line, Separator separator);
@@ -12,4 +12,4 @@ Cells heading_cells(std::string_view line, Separator separator);
 /// Whether two names are the same but for the case of their letters.
 bool same_name(std::string_view a, std::string_view b);
 
-}  // namespace lampbeat
+}  // namespace lampbeat::capture::table

@@ -9,7 +9,7 @@
 #include "capture/table/heading_cells.hpp"
 #include "words/foreign_text.hpp"
 
-namespace lampbeat {
+namespace lampbeat::capture::table {
 namespace {
 
 /// Whether a line has numbers wherever the first row has them: then it is a row too, not headings.
@@ -41,7 +41,7 @@ std::vector<Cells> heading_lines(const Head& head, const Reading& reading) {
 
 bool all_units(const Cells& cells) {
   return std::all_of(cells.begin(), cells.end(),
-                     [](std::string_view cell) { return cell.empty() || is_unit(cell); });
+                     [](std::string_view cell) { return cell.empty() || clock::is_unit(cell); });
 }
 
 }  // namespace
@@ -50,7 +50,7 @@ std::string_view Headings::name(std::size_t column) const {
   return column < names.size() ? std::string_view(names[column]) : std::string_view();
 }
 
-std::optional<TimeUnit> Headings::unit_in_row(std::size_t column) const {
+std::optional<clock::TimeUnit> Headings::unit_in_row(std::size_t column) const {
   return column < units.size() ? units[column] : std::nullopt;
 }
 
@@ -60,7 +60,8 @@ Headings find_headings(const Head& head, const Reading& reading) {
   if (above.empty()) return headings;
   const bool units_row = above.size() == 2 && all_units(above[0]);
   if (units_row) {
-    for (const std::string_view cell : above[0]) headings.units.push_back(read_time_unit(cell));
+    for (const std::string_view cell : above[0])
+      headings.units.push_back(clock::read_time_unit(cell));
   }
   for (const std::string_view cell : above[units_row ? 1 : 0]) headings.names.emplace_back(cell);
   headings.names.resize(std::max(headings.names.size(), reading.columns));
@@ -90,4 +91,4 @@ std::string names_for_people(const Headings& headings, std::size_t columns) {
   return "the columns " + list;
 }
 
-}  // namespace lampbeat
+}  // namespace lampbeat::capture::table

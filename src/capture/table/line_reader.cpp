@@ -7,7 +7,7 @@
 
 #include "lampbeat/error.hpp"
 
-namespace lampbeat {
+namespace lampbeat::capture::table {
 namespace {
 
 constexpr std::size_t first_capacity = std::size_t{1} << 18;
@@ -68,4 +68,4 @@ bool LineReader::next(std::string_view& line) {
   }
 }
 
-}  // namespace lampbeat
+}  // namespace lampbeat::capture::table

@@ -6,7 +6,7 @@
 
 #include "files/byte_source.hpp"
 
-namespace lampbeat {
+namespace lampbeat::capture::table {
 
 /// A text file line by line, through one buffer of bounded size.
 class LineReader {
@@ -37,4 +37,4 @@ class LineReader {
   bool unterminated_ = false;
 };
 
-}  // namespace lampbeat
+}  // namespace lampbeat::capture::table

@@ -11,7 +11,7 @@
 #include "lampbeat/error.hpp"
 #include "words/foreign_text.hpp"
 
-namespace lampbeat {
+namespace lampbeat::capture::table {
 namespace {
 
 /// Whether a line holds a time of day or a date: 12:34, 2026-11-29.
@@ -120,4 +120,4 @@ void refuse_binary_before(const std::string& file, const Head& head, std::size_t
   refuse_binary(file, head.text, static_cast<std::size_t>(data - head.text.data()));
 }
 
-}  // namespace lampbeat
+}  // namespace lampbeat::capture::table

@@ -6,7 +6,7 @@
 #include "capture/table/cell_number.hpp"
 #include "capture/table/heading_cells.hpp"
 
-namespace lampbeat {
+namespace lampbeat::capture::table {
 namespace {
 
 std::optional<std::size_t> place_of_heading(const Head& head, Separator separator,
@@ -99,4 +99,4 @@ Reading best_reading(const Head& head, const ColumnWishes& wishes) {
   return best;
 }
 
-}  // namespace lampbeat
+}  // namespace lampbeat::capture::table

@@ -9,7 +9,7 @@
 #include "capture/table/column_wish.hpp"
 #include "capture/table/head.hpp"
 
-namespace lampbeat {
+namespace lampbeat::capture::table {
 
 /// One way to read the first lines, by separator and decimal mark, and how far it gets.
 struct Reading {
@@ -32,4 +32,4 @@ void follow(const Head& head, Reading& reading);
 /// Whether a line's cells are all numbers, or the wished ones are.
 bool row_of_numbers(const Cells& cells, const Reading& reading);
 
-}  // namespace lampbeat
+}  // namespace lampbeat::capture::table

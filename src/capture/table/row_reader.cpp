@@ -12,7 +12,7 @@
 #include "lampbeat/error.hpp"
 #include "words/foreign_text.hpp"
 
-namespace lampbeat {
+namespace lampbeat::capture::table {
 
 RowReader::RowReader(files::ByteSource bytes, TableLayout layout)
     : layout_(std::move(layout)),
@@ -142,4 +142,4 @@ std::string RowReader::or_keep_the_rows_before() const {
   return fmt::format(", or keep the rows before it with --for {:.9g}", kept_s_);
 }
 
-}  // namespace lampbeat
+}  // namespace lampbeat::capture::table

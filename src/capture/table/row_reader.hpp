@@ -10,7 +10,7 @@
 #include "capture/table/line_reader.hpp"
 #include "capture/table/table_layout.hpp"
 
-namespace lampbeat {
+namespace lampbeat::capture::table {
 
 /// What one row of a table says.
 struct Row {
@@ -51,4 +51,4 @@ class RowReader {
   double kept_s_ = 0.0;
 };
 
-}  // namespace lampbeat
+}  // namespace lampbeat::capture::table

@@ -6,7 +6,7 @@
 
 #include "capture/table/cell_number.hpp"
 
-namespace lampbeat {
+namespace lampbeat::capture::table {
 
 double Sample::number(std::size_t row, std::size_t column, double instead) const {
   return parse_number(rows[row][column], decimal).value_or(instead);
@@ -94,4 +94,4 @@ bool has_decimals(const Sample& sample) {
   });
 }
 
-}  // namespace lampbeat
+}  // namespace lampbeat::capture::table

@@ -7,7 +7,7 @@
 #include "capture/table/head.hpp"
 #include "capture/table/reading.hpp"
 
-namespace lampbeat {
+namespace lampbeat::capture::table {
 
 /// The cells of the first rows of numbers, for judging columns.
 struct Sample {
@@ -38,4 +38,4 @@ double printed_rounding(const Sample& sample, std::size_t column);
 /// Whether any number has decimals.
 bool has_decimals(const Sample& sample);
 
-}  // namespace lampbeat
+}  // namespace lampbeat::capture::table

@@ -14,7 +14,7 @@
 #include "capture/table/sample.hpp"
 #include "lampbeat/error.hpp"
 
-namespace lampbeat {
+namespace lampbeat::capture::table {
 namespace {
 
 void refuse_channel(const std::string& file, const CaptureOptions& options) {
@@ -107,4 +107,4 @@ TableLayout find_table_layout(files::ByteSource& source, const CaptureOptions& o
   return layout;
 }
 
-}  // namespace lampbeat
+}  // namespace lampbeat::capture::table

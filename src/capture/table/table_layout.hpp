@@ -11,7 +11,7 @@
 #include "files/byte_source.hpp"
 #include "lampbeat/capture.hpp"
 
-namespace lampbeat {
+namespace lampbeat::capture::table {
 
 /// How a text table is written, and which of its columns hold the capture.
 struct TableLayout {
@@ -25,7 +25,7 @@ struct TableLayout {
   std::vector<std::string> names;          ///< of the columns; empty without a heading line
   std::optional<std::size_t> time_column;  ///< from 0; empty: evenly sampled at a given rate
   std::size_t value_column = 0;
-  TimeUnit unit;
+  clock::TimeUnit unit;
   double time_rounding = 0.0;  ///< worth of the last printed digit of a time, in `unit`
   Findings findings;
 };
@@ -34,4 +34,4 @@ struct TableLayout {
 /// Throws InputError when no table is found there, UsageError when the options do not fit it.
 TableLayout find_table_layout(files::ByteSource& source, const CaptureOptions& options);
 
-}  // namespace lampbeat
+}  // namespace lampbeat::capture::table

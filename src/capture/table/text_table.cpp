@@ -16,7 +16,7 @@
 #include "capture/wanted_part.hpp"
 #include "lampbeat/error.hpp"
 
-namespace lampbeat {
+namespace lampbeat::capture::table {
 namespace {
 
 /// Borders of the wanted part are met by times equal to them up to rounding.
@@ -76,9 +76,9 @@ class TextTableSource final : public CaptureSource {
   WantedPart part_;
   double end_s_;
   RowReader rows_;
-  TimeChecks times_;
-  PrintedPrecision precision_;
-  RowClock clock_;
+  clock::TimeChecks times_;
+  clock::PrintedPrecision precision_;
+  clock::RowClock clock_;
   CaptureFormat format_;
   Findings findings_;
   std::vector<double> value_;  ///< those delivered last, then those whose times are not settled
@@ -192,4 +192,4 @@ std::unique_ptr<CaptureSource> open_text_table(files::ByteSource bytes,
   return std::make_unique<TextTableSource>(std::move(bytes), std::move(layout), options);
 }
 
-}  // namespace lampbeat
+}  // namespace lampbeat::capture::table

@@ -138,10 +138,10 @@ std::optional<SlowRhythm> slow_rhythm(const Course::Part& part, double below_hz)
   ToneSettings settings;
   settings.mains_hz = 1e3;  // none of the mains' own is this slow
   ToneAnalysis tones = analyse_tones(window, settings);
-  const Tone* strongest = strongest_tone(tones);
+  const Tone* strongest = tones::strongest_tone(tones);
   if (!strongest || strongest->hz >= slow_rhythms_below_hz) return std::nullopt;
   for (ToneSeries& series : tones.series) run_free(series);
-  const RhythmChoice choice = choose_rhythms(tones);
+  const tones::RhythmChoice choice = tones::choose_rhythms(tones);
   if (choice.rhythms.empty()) return std::nullopt;
   const std::vector<Rhythm> lead = {choice.rhythms.front()};
   if (lead.front().hz >= below_hz || !keeps_time(window, lead)) return std::nullopt;

@@ -112,7 +112,7 @@ CycleFigures together(const TwoParts& light, const CycleFigures& one, const Cycl
 
 }  // namespace
 
-TwoRhythms take_apart(const Window& light, const RhythmChoice& choice) {
+TwoRhythms take_apart(const Window& light, const tones::RhythmChoice& choice) {
   TwoRhythms apart;
   if (choice.rhythms.size() != 2) return apart;
   const double slower_hz = std::min(choice.rhythms[0].hz, choice.rhythms[1].hz);

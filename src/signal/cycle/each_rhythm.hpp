@@ -30,6 +30,6 @@ inline constexpr double taking_apart = 0.01;
 /// a ripple that a dimmer chops, in between for both at once (Tukey's one degree of freedom for
 /// non-additivity, Biometrics 5, 1949). The averages over a phase are then m + a and m + b, and the
 /// extremes of both together are those of the parts. Tones of further rhythms are taken out first.
-TwoRhythms take_apart(const Window& light, const RhythmChoice& choice);
+TwoRhythms take_apart(const Window& light, const tones::RhythmChoice& choice);
 
 }  // namespace lampbeat::signal::cycle

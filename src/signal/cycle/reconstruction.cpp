@@ -5,7 +5,7 @@
 #include <limits>
 #include <numbers>
 
-namespace lampbeat {
+namespace lampbeat::signal::cycle {
 
 namespace {
 
@@ -70,4 +70,4 @@ std::optional<CycleFigures> figures_of_tones(const ToneAnalysis& tones, double m
   return figures;
 }
 
-}  // namespace lampbeat
+}  // namespace lampbeat::signal::cycle

@@ -6,7 +6,7 @@
 #include "lampbeat/cycle.hpp"
 #include "lampbeat/tones.hpp"
 
-namespace lampbeat {
+namespace lampbeat::signal::cycle {
 
 /// Extremes and areas of the sum of the tones around `mean`, for light that can only be had from
 /// its tones (a sensor's bandwidth or a recorder's coupling undone). A truncated series rings at
@@ -15,4 +15,4 @@ namespace lampbeat {
 std::optional<CycleFigures> figures_of_tones(const ToneAnalysis& tones, double mean,
                                              const std::vector<Rhythm>& rhythms);
 
-}  // namespace lampbeat
+}  // namespace lampbeat::signal::cycle

@@ -25,7 +25,7 @@ struct GrowingLine {
 
 class Listener {
  public:
-  void add(const PlacedWindow& placed) {
+  void add(const signal::windows::PlacedWindow& placed) {
     const Window& window = placed.window;
     for (const double x : window.value) sum_ += x;
     samples_ += static_cast<double>(window.size());
@@ -83,8 +83,9 @@ class Listener {
 DarkRecording dark_recording(CaptureSource& source) {
   const CaptureFormat& format = source.format();
   Listener listener;
-  WindowCutter cutter(format.evenly_sampled ? format.rate_hz : std::nullopt,
-                      [&](const PlacedWindow& window) { listener.add(window); });
+  signal::windows::WindowCutter cutter(
+      format.evenly_sampled ? format.rate_hz : std::nullopt,
+      [&](const signal::windows::PlacedWindow& window) { listener.add(window); });
   for (SampleBlock block = source.next(); !block.value.empty(); block = source.next()) {
     cutter.feed(block);
   }

@@ -5,7 +5,7 @@
 #include "signal/measurement/honesty.hpp"
 #include "signal/tones/rhythm.hpp"
 
-namespace lampbeat {
+namespace lampbeat::signal::measurement {
 
 namespace {
 
@@ -14,8 +14,9 @@ constexpr double wander_from_hz = 0.005;
 
 }  // namespace
 
-ClockVerdict judge_clocks(const ToneAnalysis& tones, const std::optional<LongTermFrequency>& lead,
-                          const signal::tones::ClockSpread& clock) {
+ClockVerdict judge_clocks(const ToneAnalysis& tones,
+                          const std::optional<tones::LongTermFrequency>& lead,
+                          const tones::ClockSpread& clock) {
   ClockVerdict verdict;
   const auto free = std::find_if(
       tones.series.begin(), tones.series.end(),
@@ -26,7 +27,7 @@ ClockVerdict judge_clocks(const ToneAnalysis& tones, const std::optional<LongTer
   if (free == tones.series.end()) return verdict;
   ToneAnalysis alone;
   alone.series = {*free};
-  const double hz = strongest_tone(alone)->hz;
+  const double hz = tones::strongest_tone(alone)->hz;
   verdict.free_spread_percent = 0.0;
   if (const auto stray = clock.about(hz)) {
     verdict.free_spread_percent = 100.0 * stray->spread_hz / stray->hz;
@@ -40,4 +41,4 @@ ClockVerdict judge_clocks(const ToneAnalysis& tones, const std::optional<LongTer
   return verdict;
 }
 
-}  // namespace lampbeat
+}  // namespace lampbeat::signal::measurement

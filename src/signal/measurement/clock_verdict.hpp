@@ -7,7 +7,7 @@
 #include "signal/tones/clock_spread.hpp"
 #include "signal/tones/steadiness.hpp"
 
-namespace lampbeat {
+namespace lampbeat::signal::measurement {
 
 /// How steady the clocks behind a light's rhythms were.
 struct ClockVerdict {
@@ -19,7 +19,8 @@ struct ClockVerdict {
 
 /// `lead`: the frequency of the strongest rhythm over its state; `stray`: of the strongest free one
 /// over all states.
-ClockVerdict judge_clocks(const ToneAnalysis& tones, const std::optional<LongTermFrequency>& lead,
-                          const signal::tones::ClockSpread& stray);
+ClockVerdict judge_clocks(const ToneAnalysis& tones,
+                          const std::optional<tones::LongTermFrequency>& lead,
+                          const tones::ClockSpread& stray);
 
-}  // namespace lampbeat
+}  // namespace lampbeat::signal::measurement

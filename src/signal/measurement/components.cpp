@@ -6,7 +6,7 @@
 
 #include "signal/tones/rhythm.hpp"
 
-namespace lampbeat {
+namespace lampbeat::signal::measurement {
 
 namespace {
 
@@ -35,9 +35,9 @@ MeasuredComponent component(const Tone& tone, SeriesKind kind, double strongest)
 
 }  // namespace
 
-void relate_components(Measurement& m, const ToneAnalysis& tones, const MeasurementTrust& trust,
-                       double rate_hz) {
-  const Tone* strongest = strongest_tone(tones);
+void relate_components(Measurement& m, const ToneAnalysis& tones,
+                       const states::MeasurementTrust& trust, double rate_hz) {
+  const Tone* strongest = tones::strongest_tone(tones);
   if (trust.rate_hides_mains || !strongest) return;
   const bool related = trust.mean() && !trust.frequency_only && tones.mean > 0.0;
   for (const ToneSeries& series : tones.series) {
@@ -59,4 +59,4 @@ void relate_components(Measurement& m, const ToneAnalysis& tones, const Measurem
   m.dominant_hz_sd = strongest->hz_sd;
 }
 
-}  // namespace lampbeat
+}  // namespace lampbeat::signal::measurement

@@ -4,11 +4,11 @@
 #include "lampbeat/tones.hpp"
 #include "signal/states/measurement_trust.hpp"
 
-namespace lampbeat {
+namespace lampbeat::signal::measurement {
 
 /// The rhythms of a measurement, strongest first: frequencies, the mains among them, and, as far as
 /// the data support it, their share of the mean. Nothing where the rate hides them.
-void relate_components(Measurement& m, const ToneAnalysis& tones, const MeasurementTrust& trust,
-                       double rate_hz);
+void relate_components(Measurement& m, const ToneAnalysis& tones,
+                       const states::MeasurementTrust& trust, double rate_hz);
 
-}  // namespace lampbeat
+}  // namespace lampbeat::signal::measurement

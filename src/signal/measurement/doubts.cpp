@@ -8,7 +8,7 @@
 #include "signal/tones/mains_beat.hpp"
 #include "signal/tones/rhythm.hpp"
 
-namespace lampbeat {
+namespace lampbeat::signal::measurement {
 
 namespace {
 
@@ -30,8 +30,8 @@ void add(Findings& all, std::optional<Finding> doubt) {
 }
 
 void doubt_level(Findings& doubts, const DoubtFacts& facts) {
-  const MeasurementTrust& trust = facts.state.trust;
-  const Readings& readings = facts.capture.readings;
+  const states::MeasurementTrust& trust = facts.state.trust;
+  const windows::Readings& readings = facts.capture.readings;
   const double dark = facts.capture.dark_level();
   const auto n = static_cast<double>(readings.samples);
   if (trust.not_analysed) doubts.push_back(honesty::not_analysed(readings.samples));
@@ -50,13 +50,13 @@ void doubt_level(Findings& doubts, const DoubtFacts& facts) {
 }
 
 void doubt_sampling(Findings& doubts, const DoubtFacts& facts) {
-  const MeasurementTrust& trust = facts.state.trust;
+  const states::MeasurementTrust& trust = facts.state.trust;
   const ToneAnalysis& tones = facts.state.tones;
-  const CaptureFacts& capture = facts.capture;
+  const states::CaptureFacts& capture = facts.capture;
   const double duration_s = capture.readings.end_s;
   if (trust.rate_hides_mains) {
     doubts.push_back(honesty::rate_hides_mains(capture.rate_hz));
-    add(doubts, mains_beat(tones, capture.rate_hz));
+    add(doubts, tones::mains_beat(tones, capture.rate_hz));
   } else if (trust.rate_too_low || trust.rate_marginal) {
     doubts.push_back(
         honesty::rate_too_low(capture.rate_hz, *facts.figures.dominant_hz, !trust.rate_too_low));
@@ -64,7 +64,7 @@ void doubt_sampling(Findings& doubts, const DoubtFacts& facts) {
   const bool no_cycle = trust.figures() && !trust.steady && !facts.figures.percent_flicker;
   const bool told_by_edges = facts.state.left.few && trust.mean();  // and said so
   if (!told_by_edges && (trust.too_short || trust.short_capture || no_cycle)) {
-    const RhythmChoice choice = choose_rhythms(tones);
+    const tones::RhythmChoice choice = tones::choose_rhythms(tones);
     const double hz = choice.rhythms.empty() ? ordinary_ripple_hz : choice.rhythms.front().hz;
     doubts.push_back(
         honesty::too_short(duration_s, duration_s * hz, !trust.too_short && !no_cycle));
@@ -73,17 +73,17 @@ void doubt_sampling(Findings& doubts, const DoubtFacts& facts) {
     doubts.push_back(honesty::uneven_sampling(capture.readings.jitter_percent));
   }
   if (!facts.state.alias_doubts.empty()) {
-    const AliasDoubt& doubt = facts.state.alias_doubts.front();
+    const tones::AliasDoubt& doubt = facts.state.alias_doubts.front();
     doubts.push_back(honesty::alias_suspected(capture.rate_hz, doubt.seen_hz, doubt.could_be_hz));
   }
 }
 
 void doubt_rhythms(Findings& doubts, const DoubtFacts& facts) {
-  const JudgedState& state = facts.state;
+  const states::JudgedState& state = facts.state;
   const Measurement& m = facts.figures;
   const double mean = state.tones.mean;
   if (mean > 0.0) {
-    for (const signal::left_over::Hum& hum : state.hum) {
+    for (const left_over::Hum& hum : state.hum) {
       doubts.push_back(
           honesty::hum_taken_out(hum.hz, 100.0 * hum.amplitude / mean, 100.0 * hum.hidden / mean));
     }
@@ -93,15 +93,15 @@ void doubt_rhythms(Findings& doubts, const DoubtFacts& facts) {
                                      facts.capture.rate_hz / 2.0));
   }
   // Of a few cycles the edges tell the rhythm; the windows saw lines that were none.
-  const EpochFigures& windows = state.epoch->figures;
+  const states::EpochFigures& windows = state.epoch->figures;
   if (windows.unrelated_rhythms > 1 && !state.left.few) {
     doubts.push_back(honesty::several_rhythms(windows.unrelated_rhythms, windows.left_out_percent));
   }
 }
 
 void doubt_drift(Findings& doubts, const DoubtFacts& facts) {
-  const JudgedState& state = facts.state;
-  const EpochFigures& windows = state.epoch->figures;
+  const states::JudgedState& state = facts.state;
+  const states::EpochFigures& windows = state.epoch->figures;
   double lowest = windows.lowest_mean.value_or(0.0);
   double highest = windows.highest_mean.value_or(0.0);
   double from_percent = drift_from_percent;
@@ -168,4 +168,4 @@ Findings note_doubts(const DoubtFacts& facts) {
   return doubts;
 }
 
-}  // namespace lampbeat
+}  // namespace lampbeat::signal::measurement

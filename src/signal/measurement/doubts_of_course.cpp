@@ -7,7 +7,7 @@
 
 // Doubts about the capture as a whole: its states, its disturbances, what no rhythm explains.
 
-namespace lampbeat {
+namespace lampbeat::signal::measurement {
 
 namespace {
 
@@ -28,21 +28,21 @@ std::string band_words(const std::vector<UnexplainedLight>& bands) {
 }
 
 /// What was not in any band: a swing of the readings, or strays among them.
-Finding out_of_bands(const JudgedState& state) {
+Finding out_of_bands(const states::JudgedState& state) {
   const double mean = state.tones.mean;
-  const signal::left_over::Strays& strays = state.left.strays;
+  const left_over::Strays& strays = state.left.strays;
   if (!state.excess && strays.samples > 0) {
     const double share_percent = 100.0 * static_cast<double>(strays.samples) / state.samples;
     return honesty::stray_light(100.0 * strays.off / mean, share_percent, strays.at_s);
   }
-  const signal::left_over::Excess excess = state.excess.value_or(signal::left_over::Excess{});
-  return honesty::swing_unexplained(
-      100.0 * excess.off / mean, excess.readings < signal::left_over::Extremes::kept, excess.at_s);
+  const left_over::Excess excess = state.excess.value_or(left_over::Excess{});
+  return honesty::swing_unexplained(100.0 * excess.off / mean,
+                                    excess.readings < left_over::Extremes::kept, excess.at_s);
 }
 
 }  // namespace
 
-Findings note_left_over(const JudgedState& state, const Measurement& figures) {
+Findings note_left_over(const states::JudgedState& state, const Measurement& figures) {
   Findings doubts;
   const auto& few = state.left.few;
   if (few && state.trust.mean()) {
@@ -58,15 +58,15 @@ Findings note_left_over(const JudgedState& state, const Measurement& figures) {
   return doubts;
 }
 
-Findings note_changes(const std::vector<JudgedState>& states, int forgotten,
+Findings note_changes(const std::vector<states::JudgedState>& states, int forgotten,
                       const Disturbances& disturbances) {
   Findings doubts;
   if (states.size() > 1) {
-    doubts.push_back(
-        honesty::states_differ(states_words(states), switching_words(states), forgotten));
+    doubts.push_back(honesty::states_differ(states::states_words(states),
+                                            states::switching_words(states), forgotten));
   }
   // A lamp that blinks has been told by its rhythm.
-  const JudgedState& shown = states[shown_state(states)];
+  const states::JudgedState& shown = states[states::shown_state(states)];
   if (disturbances.count > 0 && !shown.left.slow && !shown.left.few) {
     const double mean = shown.tones.mean;
     doubts.push_back(honesty::disturbed(
@@ -76,4 +76,4 @@ Findings note_changes(const std::vector<JudgedState>& states, int forgotten,
   return doubts;
 }
 
-}  // namespace lampbeat
+}  // namespace lampbeat::signal::measurement

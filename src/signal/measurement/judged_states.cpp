@@ -12,7 +12,7 @@
 #include "signal/tones/aliases.hpp"
 #include "signal/tones/rhythm.hpp"
 
-namespace lampbeat {
+namespace lampbeat::signal::measurement {
 
 namespace {
 
@@ -21,47 +21,49 @@ constexpr double slowest_beat_hz = 0.5;
 
 /// Whether all its windows show is slower than a handful of their own cycles: irregular slow light
 /// looks like that in one window and otherwise in the next.
-bool only_slow(const Epoch& epoch) {
+bool only_slow(const states::Epoch& epoch) {
   constexpr double handful = 5.0;
   if (epoch.steady() || epoch.windows() == 0) return false;
   for (const ToneSeries& series : epoch.first().series) {
     for (const Tone& tone : series.tones) {
-      if (tone.hz >= signal::course::slow_rhythms_below_hz) return false;
+      if (tone.hz >= course::slow_rhythms_below_hz) return false;
     }
   }
   const double window_s = epoch.seconds() / epoch.windows();
-  return strongest_tone(epoch.first())->hz * window_s < handful;
+  return tones::strongest_tone(epoch.first())->hz * window_s < handful;
 }
 
-std::vector<AliasDoubt> folding_doubts(const JudgedState& state, const CaptureFacts& capture) {
+std::vector<tones::AliasDoubt> folding_doubts(const states::JudgedState& state,
+                                              const states::CaptureFacts& capture) {
   if (state.trust.rate_hides_mains) return {};
   const auto& cycle = state.figures.cycle;
-  const Sampling sampling{capture.rate_hz,
-                          capture.readings.on_grid,
-                          filtered_by_recorder(capture.format),
-                          cycle && has_two_levels(cycle->shape),
-                          state.epoch->lead_frequency(),
-                          state.epoch->windows()};
-  return alias_doubts(state.tones, sampling);
+  const tones::Sampling sampling{capture.rate_hz,
+                                 capture.readings.on_grid,
+                                 tones::filtered_by_recorder(capture.format),
+                                 cycle && tones::has_two_levels(cycle->shape),
+                                 state.epoch->lead_frequency(),
+                                 state.epoch->windows()};
+  return tones::alias_doubts(state.tones, sampling);
 }
 
 /// One state by itself. `only_one`: all of the capture is of it.
-JudgedState judged(const Epoch& epoch, bool only_one,
-                   const signal::left_over::LeftOverAccount& account, const CaptureFacts& capture) {
-  JudgedState state;
+states::JudgedState judged(const states::Epoch& epoch, bool only_one,
+                           const left_over::LeftOverAccount& account,
+                           const states::CaptureFacts& capture) {
+  states::JudgedState state;
   state.epoch = &epoch;
   state.samples =
       only_one ? static_cast<double>(capture.readings.samples) : epoch.seconds() * capture.rate_hz;
-  const ToneAnalysis in_windows = undo(capture.response, epoch.whole());
+  const ToneAnalysis in_windows = tones::undo(capture.response, epoch.whole());
   state.left = left_over_beside(account, in_windows.mean, capture);
-  if (capture.settings.dark)
-    state.hum = signal::left_over::hum_in(in_windows, *capture.settings.dark);
-  state.tones = signal::states::with_whole_capture(
-      signal::left_over::without_hum(in_windows, state.hum), state.left);
-  const StateExtent extent =
-      only_one ? StateExtent{capture.readings.end_s, capture.readings.mean() - capture.dark_level()}
-               : StateExtent{epoch.seconds(), state.tones.mean};
-  state.trust = trust_in(capture, extent, state.tones);
+  if (capture.settings.dark) state.hum = left_over::hum_in(in_windows, *capture.settings.dark);
+  state.tones =
+      states::with_whole_capture(left_over::without_hum(in_windows, state.hum), state.left);
+  const states::StateExtent extent =
+      only_one ? states::StateExtent{capture.readings.end_s,
+                                     capture.readings.mean() - capture.dark_level()}
+               : states::StateExtent{epoch.seconds(), state.tones.mean};
+  state.trust = states::trust_in(capture, extent, state.tones);
   judge_left_over(state, capture);
   describe_capture(state.figures, capture);
   relate_components(state.figures, state.tones, state.trust, capture.rate_hz);
@@ -76,64 +78,64 @@ JudgedState judged(const Epoch& epoch, bool only_one,
 }
 
 /// The state that carries a rhythm so slow that its swings look like states; empty without one.
-std::optional<JudgedState> slowly_beating(const std::vector<Epoch>& epochs, double level,
-                                          const signal::left_over::LeftOverAccount& whole,
-                                          const CaptureFacts& capture) {
+std::optional<states::JudgedState> slowly_beating(const std::vector<states::Epoch>& epochs,
+                                                  double level,
+                                                  const left_over::LeftOverAccount& whole,
+                                                  const states::CaptureFacts& capture) {
   if (epochs.size() < 2) return std::nullopt;
-  const signal::left_over::LeftOver left = left_over_beside(whole, level, capture);
+  const left_over::LeftOver left = left_over_beside(whole, level, capture);
   const std::optional<double> hz = left.slow  ? std::optional(left.slow->rhythm.hz)
                                    : left.few ? left.few->hz
                                               : std::nullopt;
   if (hz < slowest_beat_hz) return std::nullopt;
   // Its fast rhythms are those of the brighter swings.
-  const auto brightest =
-      std::max_element(epochs.begin(), epochs.end(),
-                       [](const Epoch& a, const Epoch& b) { return a.level() < b.level(); });
+  const auto brightest = std::max_element(
+      epochs.begin(), epochs.end(),
+      [](const states::Epoch& a, const states::Epoch& b) { return a.level() < b.level(); });
   return judged(*brightest, false, whole, capture);
 }
 
 /// A joined state by the account of the whole capture or, where that has more irregular light, by
 /// its own: irregular light is not made less by the calm seconds beside it.
-JudgedState judged_joined(const Epoch& epoch, bool only_one,
-                          const signal::left_over::LeftOverAccount& whole,
-                          const CaptureFacts& capture) {
-  JudgedState state = judged(epoch, only_one, whole, capture);
+states::JudgedState judged_joined(const states::Epoch& epoch, bool only_one,
+                                  const left_over::LeftOverAccount& whole,
+                                  const states::CaptureFacts& capture) {
+  states::JudgedState state = judged(epoch, only_one, whole, capture);
   if (!epoch.joined() || !epoch.left_over) return state;
-  JudgedState alone = judged(epoch, only_one, *epoch.left_over, capture);
-  const auto irregular = [](const JudgedState& s) {
+  states::JudgedState alone = judged(epoch, only_one, *epoch.left_over, capture);
+  const auto irregular = [](const states::JudgedState& s) {
     return s.figures.unexplained_percent.value_or(0.0);
   };
   return irregular(alone) > irregular(state) ? alone : state;
 }
 
-std::vector<JudgedState> each_judged(const std::vector<Epoch>& epochs,
-                                     const signal::left_over::LeftOverAccount& whole,
-                                     const CaptureFacts& capture) {
-  std::vector<const Epoch*> seen;
-  for (const Epoch& epoch : epochs) {
+std::vector<states::JudgedState> each_judged(const std::vector<states::Epoch>& epochs,
+                                             const left_over::LeftOverAccount& whole,
+                                             const states::CaptureFacts& capture) {
+  std::vector<const states::Epoch*> seen;
+  for (const states::Epoch& epoch : epochs) {
     if (!only_slow(epoch)) seen.push_back(&epoch);
   }
   // What only the course of the whole capture can tell is no state by itself.
-  const bool course_tells =
-      capture.readings.end_s >= signal::left_over::least_course_s && !seen.empty();
+  const bool course_tells = capture.readings.end_s >= left_over::least_course_s && !seen.empty();
   if (!course_tells) {
     seen.clear();
-    for (const Epoch& epoch : epochs) seen.push_back(&epoch);
+    for (const states::Epoch& epoch : epochs) seen.push_back(&epoch);
   }
-  std::vector<JudgedState> states;
-  for (const Epoch* epoch : seen) {
+  std::vector<states::JudgedState> states;
+  for (const states::Epoch* epoch : seen) {
     const bool own = seen.size() > 1 && epoch->left_over;
     states.push_back(own ? judged(*epoch, false, *epoch->left_over, capture)
                          : judged_joined(*epoch, epochs.size() == 1, whole, capture));
   }
-  mark_dark(states);
+  states::mark_dark(states);
   return states;
 }
 
 /// Makes one state of those that say the same and of those a beat goes through.
-void join_alike(std::vector<Epoch>& epochs, const std::vector<JudgedState>& states,
+void join_alike(std::vector<states::Epoch>& epochs, const std::vector<states::JudgedState>& states,
                 double rate_hz) {
-  const std::vector<std::size_t> joined = states_alike(states, rate_hz);
+  const std::vector<std::size_t> joined = states::states_alike(states, rate_hz);
   const auto index_of = [&](std::size_t state) {
     return static_cast<std::size_t>(states[state].epoch - epochs.data());
   };
@@ -149,10 +151,10 @@ void join_alike(std::vector<Epoch>& epochs, const std::vector<JudgedState>& stat
 
 }  // namespace
 
-std::vector<JudgedState> judged_states(std::vector<Epoch>& epochs, double level,
-                                       const signal::left_over::LeftOverAccount& whole,
-                                       const CaptureFacts& capture) {
-  std::vector<JudgedState> states;
+std::vector<states::JudgedState> judged_states(std::vector<states::Epoch>& epochs, double level,
+                                               const left_over::LeftOverAccount& whole,
+                                               const states::CaptureFacts& capture) {
+  std::vector<states::JudgedState> states;
   if (auto slow = slowly_beating(epochs, level, whole, capture)) {
     states.push_back(std::move(*slow));
     return states;
@@ -163,4 +165,4 @@ std::vector<JudgedState> judged_states(std::vector<Epoch>& epochs, double level,
   return each_judged(epochs, whole, capture);
 }
 
-}  // namespace lampbeat
+}  // namespace lampbeat::signal::measurement

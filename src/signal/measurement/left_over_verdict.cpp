@@ -6,7 +6,7 @@
 #include "signal/measurement/swing_verdict.hpp"
 #include "signal/tones/rhythm.hpp"
 
-namespace lampbeat {
+namespace lampbeat::signal::measurement {
 
 namespace {
 
@@ -26,24 +26,24 @@ constexpr double zero_play = 0.003;
 constexpr double most_percent = 100.6;
 constexpr double within_sds = 5.0;
 
-double total_power(const std::vector<signal::left_over::Surplus>& surplus) {
+double total_power(const std::vector<left_over::Surplus>& surplus) {
   double power = 0.0;
-  for (const signal::left_over::Surplus& part : surplus) power += part.power;
+  for (const left_over::Surplus& part : surplus) power += part.power;
   return power;
 }
 
 /// A light of a few switched cycles is told by its edges, whatever the windows took it for.
-void trust_edges(MeasurementTrust& trust, const signal::course::FewCycles& few, bool level_kept) {
+void trust_edges(states::MeasurementTrust& trust, const course::FewCycles& few, bool level_kept) {
   trust.too_short = !few.hz;
   trust.steady = false;
   const double wrong = few.low + zero_play * few.high + within_sds * few.level_sd;
   if (level_kept && !trust.no_dc && wrong < 0.0) trust.below_zero = true;
 }
 
-bool has_strays(const JudgedState& state, double ripple) {
+bool has_strays(const states::JudgedState& state, double ripple) {
   // A line that turned out to be noise was folded into the readings and tore them.
   const bool torn = state.tones.series.empty() && !state.epoch->steady();
-  const signal::left_over::Strays& strays = state.left.strays;
+  const left_over::Strays& strays = state.left.strays;
   return strays.samples > 0 && !torn &&
          static_cast<double>(strays.samples) < short_and_rare * state.samples &&
          strays.off > least_stray(state.tones.mean, ripple);
@@ -57,9 +57,9 @@ double least_stray(double level, double rhythms) {
   return std::max(of_level * level, of_rhythms * rhythms);
 }
 
-signal::left_over::LeftOver left_over_beside(const signal::left_over::LeftOverAccount& account,
-                                             double level, const CaptureFacts& capture) {
-  signal::left_over::NoiseKnowledge known;
+left_over::LeftOver left_over_beside(const left_over::LeftOverAccount& account, double level,
+                                     const states::CaptureFacts& capture) {
+  left_over::NoiseKnowledge known;
   known.level = level;
   known.half_rate_hz = capture.rate_hz / 2.0;
   if (capture.settings.dark) known.dark = capture.settings.dark->bands;
@@ -67,9 +67,9 @@ signal::left_over::LeftOver left_over_beside(const signal::left_over::LeftOverAc
   return account.result(known, !capture.settings.mean_level);
 }
 
-void judge_left_over(JudgedState& state, const CaptureFacts& capture) {
+void judge_left_over(states::JudgedState& state, const states::CaptureFacts& capture) {
   const ToneAnalysis& tones = state.tones;
-  MeasurementTrust& trust = state.trust;
+  states::MeasurementTrust& trust = state.trust;
   const bool level_kept = !capture.settings.mean_level;
   if (state.left.few) trust_edges(trust, *state.left.few, level_kept);
   // An averaged cycle that goes below nothing: the zero is wrong.
@@ -80,7 +80,7 @@ void judge_left_over(JudgedState& state, const CaptureFacts& capture) {
     trust.below_zero = true;
   }
   if (!(tones.mean > 0.0)) return;
-  const Tone* strongest = strongest_tone(tones);
+  const Tone* strongest = tones::strongest_tone(tones);
   const double ripple = strongest ? strongest->amplitude : 0.0;
   const double least = std::max({nobody_minds * tones.mean, model_leaves * ripple,
                                  steps_rms * capture.step_beside(tones.mean)});
@@ -91,4 +91,4 @@ void judge_left_over(JudgedState& state, const CaptureFacts& capture) {
   trust.unexplained = !state.left.surplus.empty() || strays || state.excess;
 }
 
-}  // namespace lampbeat
+}  // namespace lampbeat::signal::measurement

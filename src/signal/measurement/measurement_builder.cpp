@@ -14,7 +14,7 @@
 #include "signal/measurement/over_time.hpp"
 #include "signal/measurement/window_cycle.hpp"
 
-namespace lampbeat {
+namespace lampbeat::signal::measurement {
 
 namespace {
 
@@ -45,44 +45,43 @@ MeasurementBuilder::MeasurementBuilder(const CaptureFormat& format,
   require_positive(settings.coupling_corner_hz, "the coupling's corner frequency");
 }
 
-void MeasurementBuilder::add(const PlacedWindow& placed) {
-  count(readings_, placed, format_, dark_level());
+void MeasurementBuilder::add(const windows::PlacedWindow& placed) {
+  windows::count(readings_, placed, format_, dark_level());
   const Window with_hum = as_light(placed.window);
   slow_flicker_.feed(with_hum);
-  if (placed.kind != StretchKind::light) {
+  if (placed.kind != windows::StretchKind::light) {
     leave_out(placed, with_hum);
     return;
   }
-  const ToneAnalysis seen = undo(response_, states_.place(placed, with_hum, left_over_));
-  const std::vector<signal::left_over::Hum> hum =
-      settings_.dark ? signal::left_over::hum_in(seen, *settings_.dark)
-                     : std::vector<signal::left_over::Hum>();
+  const ToneAnalysis seen = tones::undo(response_, states_.place(placed, with_hum, left_over_));
+  const std::vector<left_over::Hum> hum =
+      settings_.dark ? left_over::hum_in(seen, *settings_.dark) : std::vector<left_over::Hum>();
   std::vector<double> humless;
   Window light = with_hum;
   if (!hum.empty()) {
-    humless = signal::left_over::hum_taken_out(with_hum, seen, hum);
+    humless = left_over::hum_taken_out(with_hum, seen, hum);
     light.value = humless;
   }
-  latest_ = measure(placed, light, signal::left_over::without_hum(seen, hum));
+  latest_ = measure(placed, light, left_over::without_hum(seen, hum));
   append(windows_, *latest_);
 }
 
-WindowFigures MeasurementBuilder::measure(const PlacedWindow& placed, const Window& light,
+WindowFigures MeasurementBuilder::measure(const windows::PlacedWindow& placed, const Window& light,
                                           const ToneAnalysis& tones) {
   clock_.add(tones);
-  Epoch& state = states_.current();
-  const RhythmChoice choice = choose_rhythms(tones);
+  states::Epoch& state = states_.current();
+  const tones::RhythmChoice choice = tones::choose_rhythms(tones);
   const WindowCycle cycle = cycle_in(light, tones, choice, response_);
-  add_choice(state.figures, choice, tones.mean);
-  add_rhythms(state.figures, cycle.rhythms);
-  if (cycle.figures) add_cycle(state.figures, *cycle.figures, choice.rhythms.front().hz);
+  states::add_choice(state.figures, choice, tones.mean);
+  states::add_rhythms(state.figures, cycle.rhythms);
+  if (cycle.figures) states::add_cycle(state.figures, *cycle.figures, choice.rhythms.front().hz);
 
   const double least_stray = steps_of_a_stray * readings_.step.value_or(0.0);
   left_over_.add(light, placed.start_s, tones, choice.rhythms, least_stray);
   if (state.left_over) {
     state.left_over->add(light, placed.start_s, tones, choice.rhythms, least_stray);
   }
-  add_low_pass(state.figures, light, choice.rhythms);
+  states::add_low_pass(state.figures, light, choice.rhythms);
 
   WindowFigures figures;
   figures.start_s = placed.start_s;
@@ -92,15 +91,15 @@ WindowFigures MeasurementBuilder::measure(const PlacedWindow& placed, const Wind
     figures.percent_flicker = cycle.figures->percent_flicker;
     figures.flicker_index = cycle.figures->flicker_index;
   }
-  if (const Tone* strongest = strongest_tone(tones)) figures.dominant_hz = strongest->hz;
-  add_window(state.figures, figures);
+  if (const Tone* strongest = tones::strongest_tone(tones)) figures.dominant_hz = strongest->hz;
+  states::add_window(state.figures, figures);
   return figures;
 }
 
-void MeasurementBuilder::leave_out(const PlacedWindow& placed, const Window& light) {
+void MeasurementBuilder::leave_out(const windows::PlacedWindow& placed, const Window& light) {
   states_.close_first(left_over_);
   left_over_.pass_over(light, placed.start_s);
-  if (placed.kind != StretchKind::disturbance) return;
+  if (placed.kind != windows::StretchKind::disturbance) return;
   ++disturbances_.count;
   const double seconds = light.duration_s();
   if (seconds <= disturbances_.longest.seconds()) return;
@@ -126,24 +125,25 @@ Window MeasurementBuilder::as_light(const Window& raw) {
 }
 
 Measurement MeasurementBuilder::result(const Findings& source_findings) {
-  refuse_useless(readings_, format_);
-  const CaptureFacts capture{format_,
-                             settings_,
-                             readings_,
-                             response_,
-                             mean_rate_hz(readings_, format_).value_or(0.0),
-                             slow_flicker_.pst()};
+  windows::refuse_useless(readings_, format_);
+  const states::CaptureFacts capture{format_,
+                                     settings_,
+                                     readings_,
+                                     response_,
+                                     windows::mean_rate_hz(readings_, format_).value_or(0.0),
+                                     slow_flicker_.pst()};
   const double level = states_.level();
-  std::vector<Epoch> epochs = states_.release();
-  const std::vector<JudgedState> states = judged_states(epochs, level, left_over_, capture);
-  const std::size_t shown = shown_state(states);
-  const JudgedState& state = states[shown];
+  std::vector<states::Epoch> epochs = states_.release();
+  const std::vector<states::JudgedState> states = judged_states(epochs, level, left_over_, capture);
+  const std::size_t shown = states::shown_state(states);
+  const states::JudgedState& state = states[shown];
   Measurement m = state.figures;
-  if (states.size() > 1) take_worst(m, states, shown);
+  if (states.size() > 1) states::take_worst(m, states, shown);
   const ClockVerdict clock = judge_clocks(state.tones, state.epoch->lead_frequency(), clock_);
   m.clock_spread_percent = clock.free_spread_percent;
   if (!state.alias_doubts.empty() && state.trust.mean() && !state.trust.frequency_only) {
-    m.other_readings = alias_readings(state.tones, state.alias_doubts.front(), capture.rate_hz);
+    m.other_readings =
+        tones::alias_readings(state.tones, state.alias_doubts.front(), capture.rate_hz);
   }
   m.warnings = source_findings;
   append(m.warnings, note_changes(states, states_.forgotten(), disturbances_));
@@ -153,4 +153,4 @@ Measurement MeasurementBuilder::result(const Findings& source_findings) {
   return m;
 }
 
-}  // namespace lampbeat
+}  // namespace lampbeat::signal::measurement

@@ -14,7 +14,7 @@
 #include "signal/windows/readings.hpp"
 #include "signal/windows/window_cutter.hpp"
 
-namespace lampbeat {
+namespace lampbeat::signal::measurement {
 
 /// Turns window after window into one measurement. Holds sums and short lists, never samples.
 class MeasurementBuilder {
@@ -22,7 +22,7 @@ class MeasurementBuilder {
   /// Throws UsageError for a setting that no light or sensor has.
   MeasurementBuilder(const CaptureFormat& format, const MeasurementSettings& settings);
 
-  void add(const PlacedWindow& placed);
+  void add(const windows::PlacedWindow& placed);
   const WindowFigures* latest() const { return latest_ ? &*latest_ : nullptr; }
   /// Once, when the last window is in. Throws InputError when the readings are of no use.
   Measurement result(const Findings& source_findings);
@@ -30,19 +30,20 @@ class MeasurementBuilder {
  private:
   double dark_level() const { return settings_.dark_level.value_or(0.0); }
   Window as_light(const Window& raw);
-  void leave_out(const PlacedWindow& placed, const Window& light);
+  void leave_out(const windows::PlacedWindow& placed, const Window& light);
   /// Everything that is asked of one window of one light.
-  WindowFigures measure(const PlacedWindow& placed, const Window& light, const ToneAnalysis& tones);
+  WindowFigures measure(const windows::PlacedWindow& placed, const Window& light,
+                        const ToneAnalysis& tones);
 
   CaptureFormat format_;
   MeasurementSettings settings_;
-  SensorResponse response_;
+  tones::SensorResponse response_;
 
-  Readings readings_;
-  LightStates states_;
+  windows::Readings readings_;
+  states::LightStates states_;
   Disturbances disturbances_;
-  signal::left_over::LeftOverAccount left_over_;  ///< of the whole capture
-  signal::tones::ClockSpread clock_;              ///< of it too
+  left_over::LeftOverAccount left_over_;  ///< of the whole capture
+  tones::ClockSpread clock_;              ///< of it too
   SlowFlicker slow_flicker_;
 
   std::vector<WindowFigures> windows_;
@@ -50,4 +51,4 @@ class MeasurementBuilder {
   std::vector<double> shifted_;  ///< the window's samples less the dark level
 };
 
-}  // namespace lampbeat
+}  // namespace lampbeat::signal::measurement

@@ -11,10 +11,10 @@ struct Meter::State {
   State(const CaptureFormat& format, const MeasurementSettings& settings)
       : builder(format, settings),
         cutter(format.evenly_sampled ? format.rate_hz : std::nullopt,
-               [this](const PlacedWindow& window) { builder.add(window); }) {}
+               [this](const signal::windows::PlacedWindow& window) { builder.add(window); }) {}
 
-  MeasurementBuilder builder;
-  WindowCutter cutter;
+  signal::measurement::MeasurementBuilder builder;
+  signal::windows::WindowCutter cutter;
 };
 
 Meter::Meter(const CaptureFormat& format, const MeasurementSettings& settings)
@@ -32,7 +32,7 @@ double Meter::seconds_fed() const { return state_->cutter.seconds_fed(); }
 Measurement Meter::finish(const Findings& source_findings, const SampleClock& clock) {
   state_->cutter.finish();
   Measurement measurement = state_->builder.result(source_findings);
-  add_clock_uncertainty(measurement, clock);
+  signal::tones::add_clock_uncertainty(measurement, clock);
   return measurement;
 }
 

@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <utility>
 
-namespace lampbeat {
+namespace lampbeat::signal::measurement {
 
 namespace {
 
@@ -24,7 +24,7 @@ WindowFigures joined(const WindowFigures& window, const WindowFigures& next) {
 }
 
 /// Whether its windows' own figures say what the state's do.
-bool told_by_windows(const JudgedState& state) {
+bool told_by_windows(const states::JudgedState& state) {
   return !state.dark && state.trust.figures() && !state.trust.steady && !state.left.few &&
          !state.left.slow;
 }
@@ -43,11 +43,11 @@ void append(std::vector<WindowFigures>& windows, const WindowFigures& figures) {
 }
 
 TimeResolved over_time(const std::vector<WindowFigures>& windows,
-                       const std::vector<JudgedState>& states) {
+                       const std::vector<states::JudgedState>& states) {
   TimeResolved course;
   course.windows = windows;
-  for (const JudgedState& state : states) {
-    const EpochFigures& figures = state.epoch->figures;
+  for (const states::JudgedState& state : states) {
+    const states::EpochFigures& figures = state.epoch->figures;
     const bool told = told_by_windows(state);
     if (told && !figures.percents.empty() &&
         figures.percents.highest() > course.worst_percent_flicker.value_or(0.0)) {
@@ -57,7 +57,7 @@ TimeResolved over_time(const std::vector<WindowFigures>& windows,
     }
     if (told) continue;
     for (WindowFigures& w : course.windows) {
-      if (!cover(state.epoch->stretches(), w.start_s)) continue;
+      if (!states::cover(state.epoch->stretches(), w.start_s)) continue;
       w.percent_flicker.reset();
       w.flicker_index.reset();
     }
@@ -65,4 +65,4 @@ TimeResolved over_time(const std::vector<WindowFigures>& windows,
   return course;
 }
 
-}  // namespace lampbeat
+}  // namespace lampbeat::signal::measurement

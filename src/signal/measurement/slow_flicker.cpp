@@ -1,6 +1,6 @@
 #include "signal/measurement/slow_flicker.hpp"
 
-namespace lampbeat {
+namespace lampbeat::signal::measurement {
 
 namespace {
 
@@ -18,4 +18,4 @@ void SlowFlicker::feed(const Window& light) {
   meter_->feed(light.value);
 }
 
-}  // namespace lampbeat
+}  // namespace lampbeat::signal::measurement

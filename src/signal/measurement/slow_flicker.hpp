@@ -4,7 +4,7 @@
 
 #include "lampbeat/standards.hpp"
 
-namespace lampbeat {
+namespace lampbeat::signal::measurement {
 
 /// PstLM over a whole capture: of evenly spaced samples, fast enough for the flickermeter, that
 /// have kept the slow changes it is about.
@@ -23,4 +23,4 @@ class SlowFlicker {
   std::optional<PstMeter> meter_;
 };
 
-}  // namespace lampbeat
+}  // namespace lampbeat::signal::measurement

@@ -7,7 +7,7 @@
 #include "signal/left_over/hum.hpp"
 #include "signal/states/whole_cycle.hpp"
 
-namespace lampbeat {
+namespace lampbeat::signal::measurement {
 
 namespace {
 
@@ -18,21 +18,21 @@ MeasuredCycle measured_cycle(const CycleFigures& cycle, double hz) {
 }
 
 /// Percent flicker and flicker index of the windows, with what they scatter by.
-void take_depth(Measurement& m, const EpochFigures& figures) {
+void take_depth(Measurement& m, const states::EpochFigures& figures) {
   const double n = figures.windows_with_cycle;
   // Light cannot go below nothing: what noise adds beyond 100 % is not the light's.
   m.percent_flicker = std::min(
-      100.0, of_windows(figures.percents, std::sqrt(figures.percent_flicker_variance / n)));
-  m.flicker_index = of_windows(figures.indices, std::sqrt(figures.flicker_index_variance / n));
+      100.0, states::of_windows(figures.percents, std::sqrt(figures.percent_flicker_variance / n)));
+  m.flicker_index =
+      states::of_windows(figures.indices, std::sqrt(figures.flicker_index_variance / n));
   m.percent_flicker_sd = std::sqrt(figures.percent_flicker_variance) / n;
   m.flicker_index_sd = std::sqrt(figures.flicker_index_variance) / n;
 }
 
 /// What no scatter of the windows shows: hum under the lamp's own lines, a converter's steps.
-void widen(Measurement& m, const ToneAnalysis& tones, const CaptureFacts& capture) {
+void widen(Measurement& m, const ToneAnalysis& tones, const states::CaptureFacts& capture) {
   if (capture.settings.dark && tones.mean > 0.0) {
-    const double beneath =
-        signal::left_over::hum_beneath(tones, *capture.settings.dark) / tones.mean;
+    const double beneath = left_over::hum_beneath(tones, *capture.settings.dark) / tones.mean;
     m.percent_flicker_sd = std::hypot(*m.percent_flicker_sd, 100.0 * beneath);
     m.flicker_index_sd = std::hypot(*m.flicker_index_sd, beneath / std::numbers::pi);
   }
@@ -46,17 +46,18 @@ void widen(Measurement& m, const ToneAnalysis& tones, const CaptureFacts& captur
 
 }  // namespace
 
-void describe_capture(Measurement& m, const CaptureFacts& capture) {
+void describe_capture(Measurement& m, const states::CaptureFacts& capture) {
   m.capture = capture.format.name;
   m.capture_kind = capture.format.kind;
   m.samples = capture.readings.samples;
   m.duration_s = capture.readings.end_s;
-  m.rate_hz = mean_rate_hz(capture.readings, capture.format);
+  m.rate_hz = windows::mean_rate_hz(capture.readings, capture.format);
 }
 
-void take_levels(Measurement& m, const JudgedState& state, const CaptureFacts& capture) {
-  const MeasurementTrust& trust = state.trust;
-  const Readings& readings = capture.readings;
+void take_levels(Measurement& m, const states::JudgedState& state,
+                 const states::CaptureFacts& capture) {
+  const states::MeasurementTrust& trust = state.trust;
+  const windows::Readings& readings = capture.readings;
   const std::optional<double>& true_mean = capture.settings.mean_level;
   if (trust.mean()) m.mean = true_mean.value_or(readings.mean() - capture.dark_level());
   if (trust.mean() && !trust.too_short && state.tones.mean > 0.0) {
@@ -69,22 +70,23 @@ void take_levels(Measurement& m, const JudgedState& state, const CaptureFacts& c
   if (high + low > 0.0) m.percent_flicker_raw = 100.0 * (high - low) / (high + low);
 }
 
-void take_steadiness(Measurement& m, const JudgedState& state) {
-  const MeasurementTrust& trust = state.trust;
+void take_steadiness(Measurement& m, const states::JudgedState& state) {
+  const states::MeasurementTrust& trust = state.trust;
   const ToneAnalysis& tones = state.tones;
   const bool steady = trust.steady && !trust.unexplained && trust.mean() &&
                       !trust.rate_hides_mains && !trust.too_short && tones.mean > 0.0;
   if (!steady) return;
   double hidden = std::max(tones.detection_floor, state.epoch->figures.strongest_doubtful);
-  for (const signal::left_over::Hum& hum : state.hum) hidden = std::max(hidden, hum.hidden);
+  for (const left_over::Hum& hum : state.hum) hidden = std::max(hidden, hum.hidden);
   // Noise that ends at a corner is the sensor's by all likelihood, not by proof.
   hidden = std::max(hidden, std::sqrt(state.left.noise.rolled.power()));
   m.steady_below_percent = 100.0 * hidden / tones.mean;
 }
 
-void take_cycle(Measurement& m, const JudgedState& state, const CaptureFacts& capture) {
+void take_cycle(Measurement& m, const states::JudgedState& state,
+                const states::CaptureFacts& capture) {
   if (!state.trust.figures()) return;
-  const EpochFigures& figures = state.epoch->figures;
+  const states::EpochFigures& figures = state.epoch->figures;
   const bool steady = state.trust.steady;
   if (!steady && !figures.percents.empty() && figures.windows_with_cycle > 0) {
     take_depth(m, figures);
@@ -99,17 +101,17 @@ void take_cycle(Measurement& m, const JudgedState& state, const CaptureFacts& ca
   for (double& a : m.spectrum.floor) a *= 100.0 / state.tones.mean;
 }
 
-void take_slow_cycle(Measurement& m, const JudgedState& state, const CaptureFacts& capture) {
+void take_slow_cycle(Measurement& m, const states::JudgedState& state,
+                     const states::CaptureFacts& capture) {
   if (!state.trust.figures()) return;
-  const signal::left_over::LeftOver& left = state.left;
+  const left_over::LeftOver& left = state.left;
   const double dark = capture.dark_level();
-  const signal::states::Swing readings{capture.readings.lowest - dark,
-                                       capture.readings.highest - dark};
+  const states::Swing readings{capture.readings.lowest - dark, capture.readings.highest - dark};
   // A slow rhythm's multiples, taken for rhythms of their own by the windows, are part of it.
   const auto& typical = state.epoch->figures.typical_cycle;
-  const bool fast = typical && typical->hz >= signal::course::slow_rhythms_below_hz;
-  const auto cycle = signal::states::whole_cycle(
-      left, fast ? std::optional(typical->figures) : std::nullopt, readings);
+  const bool fast = typical && typical->hz >= course::slow_rhythms_below_hz;
+  const auto cycle =
+      states::whole_cycle(left, fast ? std::optional(typical->figures) : std::nullopt, readings);
   if (!cycle) return;
   m.percent_flicker = std::min(100.0, cycle->percent_flicker);
   m.percent_flicker_sd = cycle->percent_flicker_sd;
@@ -118,4 +120,4 @@ void take_slow_cycle(Measurement& m, const JudgedState& state, const CaptureFact
   m.cycle = measured_cycle(*cycle, left.few ? *left.few->hz : left.slow->rhythm.hz);
 }
 
-}  // namespace lampbeat
+}  // namespace lampbeat::signal::measurement

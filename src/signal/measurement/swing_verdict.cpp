@@ -5,7 +5,7 @@
 
 #include "signal/measurement/left_over_verdict.hpp"
 
-namespace lampbeat {
+namespace lampbeat::signal::measurement {
 
 namespace {
 
@@ -21,8 +21,8 @@ constexpr double most_drift_a_second = 0.005;
 constexpr double least_excess = 1e-3;
 
 /// The levels between which the light drifted, as far as a drift may.
-signal::left_over::LevelRange drift_of(const JudgedState& state) {
-  signal::left_over::LevelRange level = state.left.drift;
+left_over::LevelRange drift_of(const states::JudgedState& state) {
+  left_over::LevelRange level = state.left.drift;
   const double middle = (level.lowest + level.highest) / 2.0;
   const double most =
       std::max(most_drift, most_drift_a_second * state.left.seconds) * state.tones.mean / 2.0;
@@ -32,16 +32,16 @@ signal::left_over::LevelRange drift_of(const JudgedState& state) {
 }
 
 /// How far all lines together can reach.
-double reach_of_rhythms(const JudgedState& state) {
+double reach_of_rhythms(const states::JudgedState& state) {
   double sum = 0.0;
   for (const ToneSeries& series : state.tones.series) {
     for (const Tone& tone : series.tones) sum += tone.amplitude;
   }
-  for (const signal::left_over::Hum& hum : state.hum) sum += hum.amplitude;
+  for (const left_over::Hum& hum : state.hum) sum += hum.amplitude;
   return sum;
 }
 
-double noise_of(const JudgedState& state, double step) {
+double noise_of(const states::JudgedState& state, double step) {
   // A few readings far out raise the deviation, not the scatter of most readings; that knows no
   // better than to a converter's step.
   const double most = state.left.strays.scatter_sd;
@@ -51,28 +51,28 @@ double noise_of(const JudgedState& state, double step) {
 
 }  // namespace
 
-std::optional<signal::left_over::Excess> beyond_what_was_found(const JudgedState& state,
-                                                               const CaptureFacts& capture) {
-  const signal::left_over::LeftOver& left = state.left;
+std::optional<left_over::Excess> beyond_what_was_found(const states::JudgedState& state,
+                                                       const states::CaptureFacts& capture) {
+  const left_over::LeftOver& left = state.left;
   const ToneAnalysis& tones = state.tones;
   if (left.few || left.slow || !tones.analysed) return std::nullopt;
   const double step = capture.step_beside(tones.mean);
   const double rhythms = reach_of_rhythms(state);
   const double reach =
       rhythms + noise_reach_sds * noise_of(state, step) + least_excess * tones.mean + step;
-  std::optional<signal::left_over::Excess> excess =
-      signal::left_over::beyond(left.extremes, drift_of(state), reach);
+  std::optional<left_over::Excess> excess =
+      left_over::beyond(left.extremes, drift_of(state), reach);
   if (tones.series.empty()) {
     const double off = excess ? excess->off : 0.0;
     if (left.jump && left.jump->size > std::max(off, steps_of_a_jump * step)) {
-      excess = {left.jump->size, left.jump->at_s, signal::left_over::Extremes::kept};
+      excess = {left.jump->size, left.jump->at_s, left_over::Extremes::kept};
     }
     return excess;
   }
   // Beside a rhythm a few single readings are the recorder's.
-  const bool counts = excess && excess->readings >= signal::left_over::Extremes::kept &&
+  const bool counts = excess && excess->readings >= left_over::Extremes::kept &&
                       excess->off > least_stray(tones.mean, rhythms);
   return counts ? excess : std::nullopt;
 }
 
-}  // namespace lampbeat
+}  // namespace lampbeat::signal::measurement

@@ -3,7 +3,7 @@
 
 #include "signal/measurement/state_measures.hpp"
 
-namespace lampbeat {
+namespace lampbeat::signal::measurement {
 
 namespace {
 
@@ -11,11 +11,11 @@ namespace {
 constexpr double least_share = 0.03;
 
 /// The bands worth listing, and the power in them, sample units squared.
-double list_bands(Measurement& m, const JudgedState& state) {
+double list_bands(Measurement& m, const states::JudgedState& state) {
   double all = 0.0;
-  for (const signal::left_over::Surplus& surplus : state.left.surplus) all += surplus.power;
+  for (const left_over::Surplus& surplus : state.left.surplus) all += surplus.power;
   double power = 0.0;
-  for (const signal::left_over::Surplus& surplus : state.left.surplus) {
+  for (const left_over::Surplus& surplus : state.left.surplus) {
     if (surplus.power < least_share * all) continue;
     power += surplus.power;
     m.unexplained.push_back(
@@ -26,9 +26,10 @@ double list_bands(Measurement& m, const JudgedState& state) {
 
 }  // namespace
 
-void take_unexplained(Measurement& m, const JudgedState& state, const CaptureFacts& capture) {
-  const signal::left_over::LeftOver& left = state.left;
-  const MeasurementTrust& trust = state.trust;
+void take_unexplained(Measurement& m, const states::JudgedState& state,
+                      const states::CaptureFacts& capture) {
+  const left_over::LeftOver& left = state.left;
+  const states::MeasurementTrust& trust = state.trust;
   const double mean = state.tones.mean;
   const bool judged = trust.mean() && !trust.rate_hides_mains && !trust.not_analysed &&
                       !trust.too_short && mean > 0.0 && (left.from_hz || state.excess);
@@ -51,4 +52,4 @@ void take_unexplained(Measurement& m, const JudgedState& state, const CaptureFac
   }
 }
 
-}  // namespace lampbeat
+}  // namespace lampbeat::signal::measurement

@@ -4,17 +4,17 @@
 
 #include "signal/cycle/reconstruction.hpp"
 
-namespace lampbeat {
+namespace lampbeat::signal::measurement {
 
-WindowCycle cycle_in(const Window& light, const ToneAnalysis& tones, const RhythmChoice& choice,
-                     const SensorResponse& response) {
+WindowCycle cycle_in(const Window& light, const ToneAnalysis& tones,
+                     const tones::RhythmChoice& choice, const tones::SensorResponse& response) {
   const std::vector<Rhythm>& rhythms = choice.rhythms;
   if (rhythms.empty()) return {};
-  if (!response.flat()) return {figures_of_tones(tones, tones.mean, rhythms), {}};
+  if (!response.flat()) return {cycle::figures_of_tones(tones, tones.mean, rhythms), {}};
   if (rhythms.size() == 1) return {cycle_figures(light, rhythms), {}};
-  signal::cycle::TwoRhythms apart = signal::cycle::take_apart(light, choice);
+  cycle::TwoRhythms apart = cycle::take_apart(light, choice);
   return {apart.together ? std::move(apart.together) : cycle_figures(light, rhythms),
           std::move(apart.alone)};
 }
 
-}  // namespace lampbeat
+}  // namespace lampbeat::signal::measurement

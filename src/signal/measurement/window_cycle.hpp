@@ -8,17 +8,17 @@
 #include "signal/tones/rhythm.hpp"
 #include "signal/tones/sensor_response.hpp"
 
-namespace lampbeat {
+namespace lampbeat::signal::measurement {
 
 /// The cycle of one window.
 struct WindowCycle {
-  std::optional<CycleFigures> figures;              ///< of all its rhythms together
-  std::vector<signal::cycle::RhythmAlone> rhythms;  ///< each by itself where there are two
+  std::optional<CycleFigures> figures;      ///< of all its rhythms together
+  std::vector<cycle::RhythmAlone> rhythms;  ///< each by itself where there are two
 };
 
 /// Folds a window on its rhythms; where a sensor's response was undone on the tones, their sum
 /// takes the samples' place.
-WindowCycle cycle_in(const Window& light, const ToneAnalysis& tones, const RhythmChoice& choice,
-                     const SensorResponse& response);
+WindowCycle cycle_in(const Window& light, const ToneAnalysis& tones,
+                     const tones::RhythmChoice& choice, const tones::SensorResponse& response);
 
-}  // namespace lampbeat
+}  // namespace lampbeat::signal::measurement

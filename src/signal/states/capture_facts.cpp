@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
-namespace lampbeat {
+namespace lampbeat::signal::states {
 
 namespace {
 
@@ -15,4 +15,4 @@ double CaptureFacts::step_beside(double level) const {
   return std::min(readings.code_step.value_or(0.0), coarsest_step * std::abs(level));
 }
 
-}  // namespace lampbeat
+}  // namespace lampbeat::signal::states

@@ -7,15 +7,15 @@
 #include "signal/tones/sensor_response.hpp"
 #include "signal/windows/readings.hpp"
 
-namespace lampbeat {
+namespace lampbeat::signal::states {
 
 /// What is known of a capture when its last window is over, beside the states of its light. Made
 /// where the measurement is finished and gone with it: what it refers to outlives it.
 struct CaptureFacts {
   const CaptureFormat& format;
   const MeasurementSettings& settings;
-  const Readings& readings;
-  SensorResponse response;
+  const windows::Readings& readings;
+  tones::SensorResponse response;
   double rate_hz = 0.0;  ///< 0 where no time passes: no rhythm is seen at that rate
   std::optional<double> pst_lm;
 
@@ -25,4 +25,4 @@ struct CaptureFacts {
   double step_beside(double level) const;
 };
 
-}  // namespace lampbeat
+}  // namespace lampbeat::signal::states

@@ -5,7 +5,7 @@
 
 #include "arithmetic/phase.hpp"
 
-namespace lampbeat {
+namespace lampbeat::signal::states {
 
 namespace {
 
@@ -17,7 +17,8 @@ void for_each_tone(ToneAnalysis& analysis, Visit visit) {
 }
 
 /// Each tone keeps its multiple of the fundamental, as first found.
-void take_frequency(ToneSeries& series, const ToneSeries& first, const LongTermFrequency& lead) {
+void take_frequency(ToneSeries& series, const ToneSeries& first,
+                    const tones::LongTermFrequency& lead) {
   series.fundamental_hz = lead.fundamental_hz;
   series.fundamental_hz_sd = lead.fundamental_hz_sd;
   for (std::size_t k = 0; k < series.tones.size(); ++k) {
@@ -64,13 +65,13 @@ void Epoch::add(const ToneAnalysis& tones, const Stretch& window, double samples
   mean_sum_ += tones.mean;
   floor_sum_ += tones.detection_floor;
   seconds_ += window.seconds();
-  lampbeat::add(stretches_, window, goes_on);
+  lampbeat::signal::states::add(stretches_, window, goes_on);
   ++windows_;
 }
 
 void Epoch::absorb(const Epoch& other) {
-  lampbeat::join(stretches_, other.stretches_);
-  lampbeat::absorb(figures, other.figures);
+  lampbeat::signal::states::join(stretches_, other.stretches_);
+  lampbeat::signal::states::absorb(figures, other.figures);
   seconds_ += other.seconds_;
   joined_ = true;
 }
@@ -97,4 +98,4 @@ ToneAnalysis Epoch::whole() const {
   return whole;
 }
 
-}  // namespace lampbeat
+}  // namespace lampbeat::signal::states

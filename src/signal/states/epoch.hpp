@@ -10,7 +10,7 @@
 #include "signal/states/stretches.hpp"
 #include "signal/tones/steadiness.hpp"
 
-namespace lampbeat {
+namespace lampbeat::signal::states {
 
 /// A state of the light: the windows of the capture in which it keeps its rhythms and their depth,
 /// also when another state lies between them.
@@ -37,10 +37,10 @@ class Epoch {
   /// The tones over the whole epoch: amplitudes averaged, frequencies of the strongest series
   /// joined across windows, phases as at the capture's first sample.
   ToneAnalysis whole() const;
-  std::optional<LongTermFrequency> lead_frequency() const { return lead_.result(); }
+  std::optional<tones::LongTermFrequency> lead_frequency() const { return lead_.result(); }
   EpochFigures figures;
   /// Kept from the light's second state on; before, the capture's account is this one's.
-  std::optional<signal::left_over::LeftOverAccount> left_over;
+  std::optional<left_over::LeftOverAccount> left_over;
 
  private:
   struct Sum {
@@ -59,7 +59,7 @@ class Epoch {
   double mean_sum_ = 0.0;
   double floor_sum_ = 0.0;
   std::vector<Sum> sums_;
-  SteadinessTracker lead_;
+  tones::SteadinessTracker lead_;
 };
 
-}  // namespace lampbeat
+}  // namespace lampbeat::signal::states

@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
-namespace lampbeat {
+namespace lampbeat::signal::states {
 
 namespace {
 
@@ -42,7 +42,7 @@ void absorb_cycles(EpochFigures& mine, const EpochFigures& its) {
 
 }  // namespace
 
-void add_choice(EpochFigures& figures, const RhythmChoice& choice, double mean) {
+void add_choice(EpochFigures& figures, const tones::RhythmChoice& choice, double mean) {
   figures.unrelated_rhythms = std::max(figures.unrelated_rhythms, choice.unrelated);
   if (!(mean > 0.0)) return;
   figures.left_out_percent = std::max(figures.left_out_percent, 100.0 * choice.left_out / mean);
@@ -55,8 +55,8 @@ void add_cycle(EpochFigures& figures, const CycleFigures& cycle, double hz) {
   ++figures.windows_with_cycle;
 }
 
-void add_rhythms(EpochFigures& figures, const std::vector<signal::cycle::RhythmAlone>& rhythms) {
-  for (const signal::cycle::RhythmAlone& alone : rhythms) {
+void add_rhythms(EpochFigures& figures, const std::vector<cycle::RhythmAlone>& rhythms) {
+  for (const cycle::RhythmAlone& alone : rhythms) {
     const double hz = alone.rhythm.hz;
     const auto known = std::find_if(
         figures.rhythms.begin(), figures.rhythms.end(),
@@ -112,4 +112,4 @@ void absorb(EpochFigures& mine, const EpochFigures& its) {
   }
 }
 
-}  // namespace lampbeat
+}  // namespace lampbeat::signal::states

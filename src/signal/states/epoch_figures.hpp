@@ -11,7 +11,7 @@
 #include "signal/states/window_values.hpp"
 #include "signal/tones/rhythm.hpp"
 
-namespace lampbeat {
+namespace lampbeat::signal::states {
 
 /// One rhythm of several, folded alone.
 struct RhythmFigures {
@@ -56,15 +56,15 @@ struct EpochFigures {
 // What one more window adds, each to be called for every window of the state.
 
 /// How many rhythms it has, and what of them no cycle holds.
-void add_choice(EpochFigures& figures, const RhythmChoice& choice, double mean);
+void add_choice(EpochFigures& figures, const tones::RhythmChoice& choice, double mean);
 /// Its cycle, folded on `hz` first.
 void add_cycle(EpochFigures& figures, const CycleFigures& cycle, double hz);
 /// Two rhythms that it shares, each by itself.
-void add_rhythms(EpochFigures& figures, const std::vector<signal::cycle::RhythmAlone>& alone);
+void add_rhythms(EpochFigures& figures, const std::vector<cycle::RhythmAlone>& alone);
 void add_low_pass(EpochFigures& figures, const Window& light, const std::vector<Rhythm>& rhythms);
 void add_window(EpochFigures& figures, const WindowFigures& window);
 
 /// Takes over the figures of a state that turned out to be this one: the worst of both.
 void absorb(EpochFigures& mine, const EpochFigures& its);
 
-}  // namespace lampbeat
+}  // namespace lampbeat::signal::states

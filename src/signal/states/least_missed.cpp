@@ -3,7 +3,7 @@
 
 #include "signal/states/light_states.hpp"
 
-namespace lampbeat {
+namespace lampbeat::signal::states {
 
 namespace {
 
@@ -52,4 +52,4 @@ std::optional<std::size_t> least_missed(const std::vector<Epoch>& epochs, std::s
   return shortest;
 }
 
-}  // namespace lampbeat
+}  // namespace lampbeat::signal::states

@@ -6,7 +6,7 @@
 #include "signal/tones/rhythm.hpp"
 #include "signal/tones/same_light.hpp"
 
-namespace lampbeat {
+namespace lampbeat::signal::states {
 
 namespace {
 
@@ -24,8 +24,8 @@ std::optional<std::size_t> LightStates::current_or_first(Same same) const {
   return std::nullopt;
 }
 
-ToneAnalysis LightStates::place(const PlacedWindow& placed, const Window& light,
-                                const signal::left_over::LeftOverAccount& whole) {
+ToneAnalysis LightStates::place(const windows::PlacedWindow& placed, const Window& light,
+                                const left_over::LeftOverAccount& whole) {
   if (const auto known = followed(light)) {
     join(known->state, known->tones, placed, light);
     return known->tones;
@@ -43,7 +43,7 @@ ToneAnalysis LightStates::place(const PlacedWindow& placed, const Window& light,
   join(state, found, placed, light);
   EpochFigures& figures = epochs_[state].figures;
   if (figures.spectrum.amplitude.empty()) figures.spectrum = spectrum_of(light);
-  if (const Tone* strongest = strongest_tone(found)) {
+  if (const Tone* strongest = tones::strongest_tone(found)) {
     figures.strongest_doubtful = std::max(figures.strongest_doubtful, strongest->amplitude);
   }
   return found;
@@ -66,7 +66,7 @@ std::optional<std::size_t> LightStates::with_same_rhythms(const ToneAnalysis& fo
   return current_or_first([&](const Epoch& epoch) {
     const double window_s = std::min(light.duration_s(), epoch.seconds() / epoch.windows());
     return as_bright(epoch.so_far(), found) &&
-           signal::tones::same_light(epoch.first(), found, 1.0 / light.interval_s, window_s);
+           tones::same_light(epoch.first(), found, 1.0 / light.interval_s, window_s);
   });
 }
 
@@ -77,15 +77,15 @@ std::optional<std::size_t> LightStates::still_steady(const ToneAnalysis& found) 
   });
 }
 
-void LightStates::join(std::size_t state, const ToneAnalysis& tones, const PlacedWindow& placed,
-                       const Window& light) {
+void LightStates::join(std::size_t state, const ToneAnalysis& tones,
+                       const windows::PlacedWindow& placed, const Window& light) {
   const bool goes_on = state == current_;
   current_ = state;
   epochs_[state].add(tones, {placed.start_s, placed.start_s + light.duration_s()},
                      static_cast<double>(light.size()), goes_on);
 }
 
-void LightStates::close_first(const signal::left_over::LeftOverAccount& whole) {
+void LightStates::close_first(const left_over::LeftOverAccount& whole) {
   if (epochs_.size() == 1 && !epochs_.front().left_over) epochs_.front().left_over = whole;
 }
 
@@ -96,7 +96,7 @@ std::vector<Epoch> LightStates::release() {
 }
 
 std::size_t LightStates::begin(const ToneAnalysis& found, double start_s,
-                               const signal::left_over::LeftOverAccount& whole) {
+                               const left_over::LeftOverAccount& whole) {
   if (epochs_.size() >= most_states) {
     if (const auto gone = least_missed(epochs_, current_)) {
       epochs_.erase(epochs_.begin() + static_cast<std::ptrdiff_t>(*gone));
@@ -110,4 +110,4 @@ std::size_t LightStates::begin(const ToneAnalysis& found, double start_s,
   return epochs_.size() - 1;
 }
 
-}  // namespace lampbeat
+}  // namespace lampbeat::signal::states

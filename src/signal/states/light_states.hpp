@@ -7,7 +7,7 @@
 #include "signal/states/epoch.hpp"
 #include "signal/windows/window_cutter.hpp"
 
-namespace lampbeat {
+namespace lampbeat::signal::states {
 
 /// The states of a light as its windows bring them: each window joins the state it shows, or begins
 /// one. Those that matter least are forgotten, so that the list stays short.
@@ -19,10 +19,10 @@ class LightStates {
   /// The window's tones, which its state follows where it has been seen before and which are
   /// searched for anew where not. `whole` is the account of the capture up to here: the first
   /// state's own until a second one begins.
-  ToneAnalysis place(const PlacedWindow& placed, const Window& light,
-                     const signal::left_over::LeftOverAccount& whole);
+  ToneAnalysis place(const windows::PlacedWindow& placed, const Window& light,
+                     const left_over::LeftOverAccount& whole);
   /// What follows may be another light: the account of the first one ends here.
-  void close_first(const signal::left_over::LeftOverAccount& whole);
+  void close_first(const left_over::LeftOverAccount& whole);
 
   bool empty() const { return epochs_.empty(); }
   Epoch& current() { return epochs_[current_]; }  ///< the state of the latest window
@@ -43,8 +43,8 @@ class LightStates {
                                                const Window& light) const;
   std::optional<std::size_t> still_steady(const ToneAnalysis& found) const;
   std::size_t begin(const ToneAnalysis& found, double start_s,
-                    const signal::left_over::LeftOverAccount& whole);
-  void join(std::size_t state, const ToneAnalysis& tones, const PlacedWindow& placed,
+                    const left_over::LeftOverAccount& whole);
+  void join(std::size_t state, const ToneAnalysis& tones, const windows::PlacedWindow& placed,
             const Window& light);
   template <typename Same>
   std::optional<std::size_t> current_or_first(Same same) const;
@@ -59,4 +59,4 @@ class LightStates {
 /// for no figure; empty when each is worst for one.
 std::optional<std::size_t> least_missed(const std::vector<Epoch>& epochs, std::size_t current);
 
-}  // namespace lampbeat
+}  // namespace lampbeat::signal::states

@@ -6,7 +6,7 @@
 
 #include "signal/tones/rhythm.hpp"
 
-namespace lampbeat {
+namespace lampbeat::signal::states {
 
 namespace {
 
@@ -36,7 +36,7 @@ void trust_level(MeasurementTrust& trust, const CaptureFacts& capture, double me
   trust.below_zero = highest < 0.0;
   const bool negative = lowest + noise < -below_zero_share * std::max(highest, 0.0);
   const bool around_zero = mean <= mean_around_zero * swing && negative;
-  const Tone* strongest = strongest_tone(tones);
+  const Tone* strongest = tones::strongest_tone(tones);
   const double least =
       strongest ? 3.0 * tones.noise_sd / std::sqrt(static_cast<double>(capture.readings.samples))
                 : tones.noise_sd;
@@ -60,7 +60,7 @@ MeasurementTrust trust_in(const CaptureFacts& capture, const StateExtent& state,
   const double duration_s = capture.readings.end_s;
   // Between twice the light's frequency and four times it a rhythm shows its frequency, not its
   // shape; where none shows, one at half the rate may be there all the same.
-  const Tone* strongest = strongest_tone(tones);
+  const Tone* strongest = tones::strongest_tone(tones);
   trust.frequency_only = rate_hz < slowest_useful_rate_hz && rate_hz > slowest_telling_rate_hz &&
                          strongest != nullptr && strongest->hz > slowest_lamp_hz;
   trust.rate_hides_mains = rate_hz < slowest_useful_rate_hz && !trust.frequency_only;
@@ -70,7 +70,7 @@ MeasurementTrust trust_in(const CaptureFacts& capture, const StateExtent& state,
                       (duration_s < least_duration_s && !trust.rate_hides_mains);
     return trust;
   }
-  const RhythmChoice choice = choose_rhythms(tones);
+  const tones::RhythmChoice choice = tones::choose_rhythms(tones);
   double slowest_hz = choice.rhythms.empty() ? strongest->hz : choice.rhythms.front().hz;
   for (const Rhythm& rhythm : choice.rhythms) slowest_hz = std::min(slowest_hz, rhythm.hz);
   trust.rate_too_low = rate_hz < fewest_samples_a_cycle * strongest->hz;
@@ -79,4 +79,4 @@ MeasurementTrust trust_in(const CaptureFacts& capture, const StateExtent& state,
   return trust;
 }
 
-}  // namespace lampbeat
+}  // namespace lampbeat::signal::states

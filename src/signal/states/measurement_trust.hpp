@@ -3,7 +3,7 @@
 #include "lampbeat/tones.hpp"
 #include "signal/states/capture_facts.hpp"
 
-namespace lampbeat {
+namespace lampbeat::signal::states {
 
 /// What the data can and cannot support.
 struct MeasurementTrust {
@@ -37,4 +37,4 @@ struct StateExtent {
 MeasurementTrust trust_in(const CaptureFacts& capture, const StateExtent& state,
                           const ToneAnalysis& tones);
 
-}  // namespace lampbeat
+}  // namespace lampbeat::signal::states

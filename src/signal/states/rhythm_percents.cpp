@@ -8,7 +8,7 @@
 #include "signal/states/state_figures.hpp"
 #include "signal/tones/rhythm.hpp"
 
-namespace lampbeat {
+namespace lampbeat::signal::states {
 
 namespace {
 
@@ -23,17 +23,17 @@ ToneAnalysis only(const ToneAnalysis& tones, const ToneSeries& series) {
 /// Of one series by itself.
 RhythmPercent alone_percent(const ToneAnalysis& one, const std::vector<RhythmFigures>& folded) {
   RhythmPercent own;
-  const RhythmChoice choice = choose_rhythms(one);
+  const tones::RhythmChoice choice = tones::choose_rhythms(one);
   if (choice.rhythms.empty()) return own;
   for (const RhythmFigures& figures : folded) {
     if (std::abs(figures.hz - choice.rhythms.front().hz) > same_hz * figures.hz) continue;
     const double window_sd = std::sqrt(figures.variance / figures.windows);
     own.percent = of_windows(figures.percents, window_sd);
-    own.percent_sd = std::hypot(window_sd / std::sqrt(figures.windows),
-                                signal::cycle::taking_apart * own.percent);
+    own.percent_sd =
+        std::hypot(window_sd / std::sqrt(figures.windows), cycle::taking_apart * own.percent);
     return own;
   }
-  if (const auto figures = figures_of_tones(one, one.mean, choice.rhythms)) {
+  if (const auto figures = cycle::figures_of_tones(one, one.mean, choice.rhythms)) {
     own.percent = figures->percent_flicker;
     own.percent_sd = figures->percent_flicker_sd;
   }
@@ -52,7 +52,7 @@ std::vector<RhythmPercent> rhythm_percents(const ToneAnalysis& tones,
   for (const ToneSeries& series : tones.series) {
     if (series.kind == SeriesKind::sideband || series.tones.empty()) continue;
     const ToneAnalysis one = only(tones, series);
-    const Tone* strongest = strongest_tone(one);
+    const Tone* strongest = tones::strongest_tone(one);
     RhythmPercent whole = alone_percent(one, alone);
     if (own == 1) {
       whole.percent = together;
@@ -70,4 +70,4 @@ std::vector<RhythmPercent> rhythm_percents(const ToneAnalysis& tones,
   return rhythms;
 }
 
-}  // namespace lampbeat
+}  // namespace lampbeat::signal::states

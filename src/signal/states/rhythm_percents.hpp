@@ -4,7 +4,7 @@
 
 #include "signal/states/epoch.hpp"
 
-namespace lampbeat {
+namespace lampbeat::signal::states {
 
 /// One rhythm by itself, as IEEE 1789 judges it.
 struct RhythmPercent {
@@ -23,4 +23,4 @@ std::vector<RhythmPercent> rhythm_percents(const ToneAnalysis& tones,
                                            const std::vector<RhythmFigures>& alone, double together,
                                            double together_sd);
 
-}  // namespace lampbeat
+}  // namespace lampbeat::signal::states

@@ -5,7 +5,7 @@
 
 #include "signal/tones/rhythm.hpp"
 
-namespace lampbeat {
+namespace lampbeat::signal::states {
 
 namespace {
 
@@ -35,7 +35,7 @@ bool has_changed(const Tone& was, double before, const Tone& is, double now) {
 }
 
 bool as_strong(const ToneAnalysis& first, const ToneAnalysis& fit) {
-  const Tone* strongest = strongest_tone(first);
+  const Tone* strongest = tones::strongest_tone(first);
   if (!strongest) return true;
   // Relative to the level, which may drift; a recording without one is compared as it is.
   const bool level = first.mean > 0.5 * strongest->amplitude && fit.mean > 0.0;
@@ -67,13 +67,13 @@ bool explains(const StateSoFar& state, const ToneAnalysis& fit) {
 }
 
 bool stays_steady(const StateSoFar& state, const ToneAnalysis& found) {
-  const Tone* strongest = strongest_tone(found);
+  const Tone* strongest = tones::strongest_tone(found);
   return !strongest || strongest->amplitude < floors_of_a_change * state.first.detection_floor;
 }
 
 bool as_bright(const StateSoFar& state, const ToneAnalysis& tones) {
   // No light's rhythm is stronger than twice its level: a recording that has none.
-  const Tone* strongest = strongest_tone(state.first);
+  const Tone* strongest = tones::strongest_tone(state.first);
   if (strongest && strongest->amplitude > 2.0 * std::abs(state.first.mean)) return true;
   const double one = std::abs(tones.mean);
   const double other = std::abs(state.level);
@@ -82,4 +82,4 @@ bool as_bright(const StateSoFar& state, const ToneAnalysis& tones) {
          std::min(one, other) >= as_bright_share * std::max(one, other);
 }
 
-}  // namespace lampbeat
+}  // namespace lampbeat::signal::states

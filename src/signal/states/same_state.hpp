@@ -4,7 +4,7 @@
 
 // Whether a window shows the light as it was before.
 
-namespace lampbeat {
+namespace lampbeat::signal::states {
 
 /// The window a state of the light began with, and how many it has by now.
 struct StateSoFar {
@@ -24,4 +24,4 @@ bool stays_steady(const StateSoFar& state, const ToneAnalysis& found);
 /// Whether a level belongs to the state's kind: a lamp that is off is not the lamp on.
 bool as_bright(const StateSoFar& state, const ToneAnalysis& tones);
 
-}  // namespace lampbeat
+}  // namespace lampbeat::signal::states

@@ -5,7 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
-namespace lampbeat {
+namespace lampbeat::signal::states {
 
 namespace {
 
@@ -196,4 +196,4 @@ std::string states_words(const std::vector<JudgedState>& states) {
   return words;
 }
 
-}  // namespace lampbeat
+}  // namespace lampbeat::signal::states

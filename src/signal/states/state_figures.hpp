@@ -12,21 +12,20 @@
 #include "signal/states/measurement_trust.hpp"
 #include "signal/tones/aliases.hpp"
 
-namespace lampbeat {
+namespace lampbeat::signal::states {
 
 /// One state of the light, judged by itself.
 struct JudgedState {
   const Epoch* epoch = nullptr;
-  bool dark = false;                        ///< the lamp was off: not a light to be judged
-  ToneAnalysis tones;                       ///< hum taken out
-  std::vector<signal::left_over::Hum> hum;  ///< lines that the covered sensor gave as well
-  signal::left_over::LeftOver left;         ///< beside the rhythms of its windows
+  bool dark = false;                ///< the lamp was off: not a light to be judged
+  ToneAnalysis tones;               ///< hum taken out
+  std::vector<left_over::Hum> hum;  ///< lines that the covered sensor gave as well
+  left_over::LeftOver left;         ///< beside the rhythms of its windows
   double samples = 0.0;  ///< so many are of it: all of the capture's where it is the only one
-  std::optional<signal::left_over::Excess>
-      excess;  ///< of the readings' swing over all that was found
+  std::optional<left_over::Excess> excess;  ///< of the readings' swing over all that was found
   MeasurementTrust trust;
-  std::vector<AliasDoubt> alias_doubts;  ///< rhythms that may be faster ones, folded down
-  Measurement figures;                   ///< of this state alone
+  std::vector<tones::AliasDoubt> alias_doubts;  ///< rhythms that may be faster ones, folded down
+  Measurement figures;                          ///< of this state alone
 
   /// It has a rhythm, and its percent flicker was withheld.
   bool unknown_depth() const { return !trust.steady && !figures.percent_flicker; }
@@ -52,4 +51,4 @@ std::string states_words(const std::vector<JudgedState>& states);
 /// all others.
 std::string switching_words(const std::vector<JudgedState>& states);
 
-}  // namespace lampbeat
+}  // namespace lampbeat::signal::states

@@ -7,7 +7,7 @@
 #include "signal/states/irregular_tones.hpp"
 #include "signal/tones/same_light.hpp"
 
-namespace lampbeat {
+namespace lampbeat::signal::states {
 
 namespace {
 
@@ -53,16 +53,16 @@ bool as_deep(const Measurement& one, const Measurement& other) {
 bool stands_for(const JudgedState& deeper, const JudgedState& state, bool beats, double rate_hz) {
   if (deeper.dark || state.dark) return deeper.dark && state.dark;
   if (faint(deeper) && faint(state)) return true;
-  const signal::states::IrregularTones more = signal::states::without_irregular(deeper, state);
-  const signal::states::IrregularTones less = signal::states::without_irregular(state, deeper);
+  const IrregularTones more = without_irregular(deeper, state);
+  const IrregularTones less = without_irregular(state, deeper);
   if (more.irregular < as_irregular * less.irregular) return false;
   // What is left of one of them is irregular light alone.
   const bool only_irregular = more.irregular > 0.0 && more.tones.series.empty();
   if (only_irregular) return less.tones.series.empty();
   const bool enough = beats ? deeper.figures.percent_flicker >= state.figures.percent_flicker
                             : as_deep(deeper.figures, state.figures) &&
-                                  signal::tones::has_rhythms_of(less.tones, more.tones, rate_hz);
-  return enough && signal::tones::has_rhythms_of(more.tones, less.tones, rate_hz);
+                                  tones::has_rhythms_of(less.tones, more.tones, rate_hz);
+  return enough && tones::has_rhythms_of(more.tones, less.tones, rate_hz);
 }
 
 /// The longest of those that say the same as the deepest describes them best.
@@ -107,4 +107,4 @@ std::vector<std::size_t> states_alike(const std::vector<JudgedState>& states, do
   return joined;
 }
 
-}  // namespace lampbeat
+}  // namespace lampbeat::signal::states

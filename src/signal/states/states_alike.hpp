@@ -4,7 +4,7 @@
 
 #include "signal/states/state_figures.hpp"
 
-namespace lampbeat {
+namespace lampbeat::signal::states {
 
 /// For each state the one it is to be joined to: itself, or another that it says the same as.
 ///
@@ -15,4 +15,4 @@ namespace lampbeat {
 /// rhythms it has.
 std::vector<std::size_t> states_alike(const std::vector<JudgedState>& states, double rate_hz);
 
-}  // namespace lampbeat
+}  // namespace lampbeat::signal::states

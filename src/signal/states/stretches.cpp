@@ -2,7 +2,7 @@
 
 #include <algorithm>
 
-namespace lampbeat {
+namespace lampbeat::signal::states {
 
 namespace {
 
@@ -37,4 +37,4 @@ const Stretch& longest(const Stretches& stretches) {
       [](const Stretch& a, const Stretch& b) { return a.seconds() < b.seconds(); });
 }
 
-}  // namespace lampbeat
+}  // namespace lampbeat::signal::states

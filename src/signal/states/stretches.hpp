@@ -2,7 +2,7 @@
 
 #include <vector>
 
-namespace lampbeat {
+namespace lampbeat::signal::states {
 
 /// A time of the capture, in seconds from its first sample.
 struct Stretch {
@@ -22,4 +22,4 @@ bool cover(const Stretches& stretches, double time_s);
 /// Of at least one.
 const Stretch& longest(const Stretches& stretches);
 
-}  // namespace lampbeat
+}  // namespace lampbeat::signal::states

@@ -5,7 +5,7 @@
 
 #include "arithmetic/median.hpp"
 
-namespace lampbeat {
+namespace lampbeat::signal::states {
 
 namespace {
 
@@ -44,4 +44,4 @@ double of_windows(const WindowValues& windows, double window_sd) {
   return windows.highest() > middle + allowed ? windows.highest() : middle;
 }
 
-}  // namespace lampbeat
+}  // namespace lampbeat::signal::states

@@ -2,7 +2,7 @@
 
 #include <vector>
 
-namespace lampbeat {
+namespace lampbeat::signal::states {
 
 /// A figure of every window. Long lists join neighbours, so that an hour fits where ten minutes
 /// did.
@@ -24,4 +24,4 @@ class WindowValues {
 /// than noise explains (`window_sd`, of one window).
 double of_windows(const WindowValues& windows, double window_sd);
 
-}  // namespace lampbeat
+}  // namespace lampbeat::signal::states

@@ -6,7 +6,7 @@
 #include "lampbeat/standards.hpp"
 #include "signal/tones/aliases.hpp"
 
-namespace lampbeat {
+namespace lampbeat::signal::tones {
 namespace {
 
 /// SVM's sensitivity ends there (IEC TR 63158).
@@ -80,4 +80,4 @@ std::vector<LightState> alias_readings(const ToneAnalysis& tones, const AliasDou
   return readings;
 }
 
-}  // namespace lampbeat
+}  // namespace lampbeat::signal::tones

@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
-namespace lampbeat {
+namespace lampbeat::signal::tones {
 namespace {
 
 /// A half percent of the mean is one point of percent flicker.
@@ -125,4 +125,4 @@ std::vector<AliasDoubt> alias_doubts(const ToneAnalysis& tones, const Sampling& 
   return doubts;
 }
 
-}  // namespace lampbeat
+}  // namespace lampbeat::signal::tones

@@ -9,7 +9,7 @@
 #include "lampbeat/tones.hpp"
 #include "signal/tones/steadiness.hpp"
 
-namespace lampbeat {
+namespace lampbeat::signal::tones {
 
 /// How a light was sampled, as far as it matters to folding.
 struct Sampling {
@@ -62,4 +62,4 @@ std::vector<LightState> alias_readings(const ToneAnalysis& tones, const AliasDou
 /// the lowest of them all, is the worst.)
 double worst_svm(const ToneAnalysis& tones, const std::vector<AliasDoubt>& doubts, double rate_hz);
 
-}  // namespace lampbeat
+}  // namespace lampbeat::signal::tones

@@ -2,7 +2,7 @@
 
 #include <cmath>
 
-namespace lampbeat {
+namespace lampbeat::signal::tones {
 
 void add_clock_uncertainty(Measurement& measurement, const SampleClock& clock) {
   if (!(clock.rate_bound > 0.0)) return;
@@ -15,4 +15,4 @@ void add_clock_uncertainty(Measurement& measurement, const SampleClock& clock) {
     c.hz_sd = std::hypot(c.hz_sd, relative * c.hz);
 }
 
-}  // namespace lampbeat
+}  // namespace lampbeat::signal::tones

@@ -6,7 +6,7 @@
 
 #include "signal/tones/rhythm.hpp"
 
-namespace lampbeat {
+namespace lampbeat::signal::tones {
 namespace {
 
 /// Rates at which cameras read brightness, 24 to 200 a second, with room for their clocks.
@@ -41,4 +41,4 @@ std::optional<Finding> mains_beat(const ToneAnalysis& tones, double rate_hz) {
   return std::nullopt;
 }
 
-}  // namespace lampbeat
+}  // namespace lampbeat::signal::tones

@@ -6,7 +6,7 @@
 
 #include "arithmetic/phase.hpp"
 
-namespace lampbeat {
+namespace lampbeat::signal::tones {
 
 namespace {
 
@@ -159,4 +159,4 @@ const Tone* strongest_tone(const ToneAnalysis& tones) {
   return strongest;
 }
 
-}  // namespace lampbeat
+}  // namespace lampbeat::signal::tones

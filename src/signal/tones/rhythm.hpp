@@ -5,7 +5,7 @@
 #include "lampbeat/cycle.hpp"
 #include "lampbeat/tones.hpp"
 
-namespace lampbeat {
+namespace lampbeat::signal::tones {
 
 /// The periods a light repeats with.
 struct RhythmChoice {
@@ -24,4 +24,4 @@ RhythmChoice choose_rhythms(const ToneAnalysis& tones);
 /// The strongest tone of all, the lowest of those within 1 % of it; nullptr when there is none.
 const Tone* strongest_tone(const ToneAnalysis& tones);
 
-}  // namespace lampbeat
+}  // namespace lampbeat::signal::tones

@@ -5,7 +5,7 @@
 
 #include "arithmetic/phase.hpp"
 
-namespace lampbeat {
+namespace lampbeat::signal::tones {
 
 ToneAnalysis undo(const SensorResponse& response, ToneAnalysis tones) {
   if (response.flat()) return tones;
@@ -25,4 +25,4 @@ ToneAnalysis undo(const SensorResponse& response, ToneAnalysis tones) {
   return tones;
 }
 
-}  // namespace lampbeat
+}  // namespace lampbeat::signal::tones

@@ -4,7 +4,7 @@
 
 #include "lampbeat/tones.hpp"
 
-namespace lampbeat {
+namespace lampbeat::signal::tones {
 
 /// First-order corners between the light and the samples.
 struct SensorResponse {
@@ -18,4 +18,4 @@ struct SensorResponse {
 /// turned back.
 ToneAnalysis undo(const SensorResponse& response, ToneAnalysis tones);
 
-}  // namespace lampbeat
+}  // namespace lampbeat::signal::tones

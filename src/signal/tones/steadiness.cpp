@@ -6,7 +6,7 @@
 
 #include "arithmetic/phase.hpp"
 
-namespace lampbeat {
+namespace lampbeat::signal::tones {
 
 namespace {
 
@@ -139,4 +139,4 @@ std::optional<LongTermFrequency> SteadinessTracker::result() const {
   return found;
 }
 
-}  // namespace lampbeat
+}  // namespace lampbeat::signal::tones

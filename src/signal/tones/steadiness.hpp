@@ -6,7 +6,7 @@
 
 #include "lampbeat/tones.hpp"
 
-namespace lampbeat {
+namespace lampbeat::signal::tones {
 
 /// The frequency of one series over many windows.
 struct LongTermFrequency {
@@ -54,4 +54,4 @@ class SteadinessTracker {
   Average frequencies_;
 };
 
-}  // namespace lampbeat
+}  // namespace lampbeat::signal::tones

@@ -6,7 +6,7 @@
 
 #include "signal/windows/resting_extreme.hpp"
 
-namespace lampbeat {
+namespace lampbeat::signal::windows {
 
 namespace {
 
@@ -56,4 +56,4 @@ Clipping find_clipping(std::span<const double> raw, const Rails& rails) {
   return found;
 }
 
-}  // namespace lampbeat
+}  // namespace lampbeat::signal::windows

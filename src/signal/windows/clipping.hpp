@@ -4,7 +4,7 @@
 #include <optional>
 #include <span>
 
-namespace lampbeat {
+namespace lampbeat::signal::windows {
 
 /// Samples that sit on a rail instead of following the light.
 struct Clipping {
@@ -35,4 +35,4 @@ struct Rails {
 /// does a flat extreme on which the noise that rides on all other samples has vanished.
 Clipping find_clipping(std::span<const double> raw, const Rails& rails);
 
-}  // namespace lampbeat
+}  // namespace lampbeat::signal::windows

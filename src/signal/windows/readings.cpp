@@ -8,7 +8,7 @@
 
 #include "lampbeat/error.hpp"
 
-namespace lampbeat {
+namespace lampbeat::signal::windows {
 
 namespace {
 
@@ -82,4 +82,4 @@ void refuse_useless(const Readings& readings, const CaptureFormat& format) {
   }
 }
 
-}  // namespace lampbeat
+}  // namespace lampbeat::signal::windows

@@ -7,7 +7,7 @@
 #include "signal/windows/clipping.hpp"
 #include "signal/windows/window_cutter.hpp"
 
-namespace lampbeat {
+namespace lampbeat::signal::windows {
 
 /// What the samples of a capture say before anybody looks for light in them.
 struct Readings {
@@ -37,4 +37,4 @@ std::optional<double> mean_rate_hz(const Readings& readings, const CaptureFormat
 /// Throws InputError unless there are two samples or more, of a size that a sensor gives.
 void refuse_useless(const Readings& readings, const CaptureFormat& format);
 
-}  // namespace lampbeat
+}  // namespace lampbeat::signal::windows

@@ -8,7 +8,7 @@
 #include "arithmetic/median.hpp"
 #include "arithmetic/phase.hpp"
 
-namespace lampbeat {
+namespace lampbeat::signal::windows {
 
 namespace {
 
@@ -204,4 +204,4 @@ std::uint64_t resting_on_extreme(std::span<const double> raw, double lowest, dou
   return noiseless > 0 ? noiseless : at_quiet_rail(raw, lowest, highest, step, upper);
 }
 
-}  // namespace lampbeat
+}  // namespace lampbeat::signal::windows

@@ -3,7 +3,7 @@
 #include <cstdint>
 #include <span>
 
-namespace lampbeat {
+namespace lampbeat::signal::windows {
 
 /// How many samples rest on the highest (`upper`) or lowest of all as only a recorder at its limit
 /// makes them: approached gradually and then kept far longer than by a crest, or without the noise
@@ -12,4 +12,4 @@ namespace lampbeat {
 std::uint64_t resting_on_extreme(std::span<const double> raw, double lowest, double highest,
                                  double step, bool upper);
 
-}  // namespace lampbeat
+}  // namespace lampbeat::signal::windows

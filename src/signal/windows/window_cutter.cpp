@@ -7,7 +7,7 @@
 #include "arithmetic/phase.hpp"
 #include "signal/windows/breaks.hpp"
 
-namespace lampbeat {
+namespace lampbeat::signal::windows {
 
 namespace {
 
@@ -27,7 +27,7 @@ constexpr double even_enough_rebuilt = 0.2;
 /// light do not differ by the parts of cycles at their ends.
 constexpr std::size_t blocks_a_window = 20;
 /// Less than this of one light is no window of its own.
-constexpr std::size_t fewest_blocks = signal::windows::blocks_of_a_side;
+constexpr std::size_t fewest_blocks = blocks_of_a_side;
 /// Shorter blocks hold too few cycles of mains light to be compared.
 constexpr double shortest_block_s = 1.0 / 32.0;
 
@@ -121,12 +121,12 @@ bool WindowCutter::cut_at_break(std::size_t most, bool ends) {
   const double target_s = static_cast<double>(target()) * interval_s_.value_or(0.0);
   if (target_s < blocks_a_window * shortest_block_s) return false;
   for (std::size_t k = blocks_.size(); block_start(k + 1) <= value_.size(); ++k) {
-    blocks_.push_back(signal::windows::figures_of_block(std::span<const double>(value_).subspan(
+    blocks_.push_back(figures_of_block(std::span<const double>(value_).subspan(
         block_start(k), block_start(k + 1) - block_start(k))));
   }
-  std::vector<signal::windows::BlockFigures> known = before_;
+  std::vector<BlockFigures> known = before_;
   known.insert(known.end(), blocks_.begin(), blocks_.end());
-  const auto found = signal::windows::first_break(known, !begun_, ends);
+  const auto found = first_break(known, !begun_, ends);
   if (!found || found->from < before_.size() || found->from - before_.size() > most) return false;
   const std::size_t from = found->from - before_.size();
   const std::size_t to = found->to - before_.size();
@@ -139,8 +139,7 @@ bool WindowCutter::cut_at_break(std::size_t most, bool ends) {
     emit(start, StretchKind::rest);
   }
   emit(end - start, found->lasting ? StretchKind::transition : StretchKind::disturbance);
-  const std::size_t kept =
-      found->lasting ? 0 : std::min(found->from, signal::windows::blocks_of_a_side);
+  const std::size_t kept = found->lasting ? 0 : std::min(found->from, blocks_of_a_side);
   before_.assign(known.begin() + static_cast<std::ptrdiff_t>(found->from - kept),
                  known.begin() + static_cast<std::ptrdiff_t>(found->from));
   blocks_.clear();
@@ -153,9 +152,8 @@ void WindowCutter::hand_on_window(std::size_t count) {
   begun_ = true;
   if (blocks_.size() < blocks_a_window) return;
   constexpr auto used = static_cast<std::ptrdiff_t>(blocks_a_window);
-  before_.assign(
-      blocks_.begin() + used - static_cast<std::ptrdiff_t>(signal::windows::blocks_of_a_side),
-      blocks_.begin() + used);
+  before_.assign(blocks_.begin() + used - static_cast<std::ptrdiff_t>(blocks_of_a_side),
+                 blocks_.begin() + used);
   blocks_.erase(blocks_.begin(), blocks_.begin() + used);
 }
 
@@ -204,4 +202,4 @@ void WindowCutter::emit(std::size_t count, StretchKind kind) {
   if (rate_hz_) first_s_ += static_cast<double>(count) * *interval_s_;
 }
 
-}  // namespace lampbeat
+}  // namespace lampbeat::signal::windows

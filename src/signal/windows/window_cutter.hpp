@@ -8,7 +8,7 @@
 #include "lampbeat/window.hpp"
 #include "signal/windows/block_figures.hpp"
 
-namespace lampbeat {
+namespace lampbeat::signal::windows {
 
 /// What a stretch of samples is to whoever measures a light.
 enum class StretchKind {
@@ -62,14 +62,12 @@ class WindowCutter {
   std::vector<double> value_;
   std::vector<double> time_s_;
   std::vector<double> relative_s_;
-  bool rebuilt_ = false;  ///< the times come from a rebuilt clock
-  std::vector<signal::windows::BlockFigures>
-      before_;  ///< the last blocks handed on, of the same light
-  std::vector<signal::windows::BlockFigures>
-      blocks_;  ///< of the buffer, as far as they were computed
+  bool rebuilt_ = false;              ///< the times come from a rebuilt clock
+  std::vector<BlockFigures> before_;  ///< the last blocks handed on, of the same light
+  std::vector<BlockFigures> blocks_;  ///< of the buffer, as far as they were computed
   bool begun_ = false;
   double first_s_ = 0.0;  ///< time of value_.front(), evenly sampled captures
   double last_s_ = 0.0;
 };
 
-}  // namespace lampbeat
+}  // namespace lampbeat::signal::windows
