@@ -53,7 +53,7 @@ TEST_CASE("the weighting of light follows the table") {
               {8.8, 0.421391}, {10, 0.436417}, {12, 0.409741}, {15, 0.348303},
               {20, 0.276429},  {25, 0.229957}, {30, 0.186729}, {35, 0.125577},
               {40, 0.065272},  {50, 0.015526}, {60, 0.004511}, {80, 0.000641}};
-  const flickermeter::Weighting weighting(2000);
+  const signal::standards::Weighting weighting(2000);
   for (const auto& row : rows) {
     INFO(row.hz << " Hz");
     // The last figure of the table is in units of 1e-6; the bilinear map bends 80 Hz by 0.5 %.
@@ -97,7 +97,7 @@ TEST_CASE("through a 60 W lamp the 230 V performance test comes out at Pst = 1 w
   constexpr double rate_hz = 2000;
   for (const auto& row : rows) {
     INFO(row.changes_per_minute << " changes a minute");
-    flickermeter::Filter lamp({3.570}, {1.0, 0.0212, 2.0e-5}, rate_hz, 8.8);
+    signal::standards::Filter lamp({3.570}, {1.0, 0.0212, 2.0e-5}, rate_hz, 8.8);
     // The table gives whole steps: half of one to either side.
     const double pst = pst_of(
         [&](double t) {
@@ -109,12 +109,12 @@ TEST_CASE("through a 60 W lamp the 230 V performance test comes out at Pst = 1 w
 }
 
 TEST_CASE("percentiles of a known distribution") {
-  flickermeter::Classifier classifier;
+  signal::standards::Classifier classifier;
   for (int i = 1; i <= 100000; ++i) classifier.add(i * 1e-9);
   for (const double percent : {0.1, 1.0, 17.0, 50.0, 80.0}) {
     CHECK(classifier.exceeded(percent) == Approx((100 - percent) * 1e-6).epsilon(1e-3));
   }
-  flickermeter::Classifier dark;
+  signal::standards::Classifier dark;
   for (int i = 0; i < 10; ++i) dark.add(0.0);
   CHECK(dark.exceeded(50) == 0.0);
 }
@@ -124,7 +124,7 @@ TEST_CASE("a constant sensation P gives 0.7139 times its root") {
   // is nearly constant: S (m|F|)²/2.
   const double m = 0.01;
   const double hz = 20;
-  const double gain = flickermeter::Weighting(2000).gain(hz);
+  const double gain = signal::standards::Weighting(2000).gain(hz);
   const double sensation = 1.23835e6 * m * m * gain * gain / 2;
   const double pst = pst_of([&](double t) { return 1 + m * std::sin(2 * pi * hz * t); }, 2000, 200);
   CHECK(pst == Approx(0.7139 * std::sqrt(sensation)).epsilon(0.01));

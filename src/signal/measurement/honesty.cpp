@@ -2,7 +2,7 @@
 
 #include <fmt/format.h>
 
-namespace lampbeat::honesty {
+namespace lampbeat::signal::measurement::honesty {
 
 Finding not_analysed(std::uint64_t samples) {
   return {
@@ -298,4 +298,4 @@ Finding pst_needs_length(double duration_s) {
                       duration_s)};
 }
 
-}  // namespace lampbeat::honesty
+}  // namespace lampbeat::signal::measurement::honesty

@@ -9,7 +9,7 @@
 // Every sentence with which a measurement doubts itself, in one place: what was seen, how big the
 // effect is, what to do. The codes are part of the interface.
 
-namespace lampbeat::honesty {
+namespace lampbeat::signal::measurement::honesty {
 
 Finding not_analysed(std::uint64_t samples);
 Finding no_dc_level(bool sound_file);
@@ -45,4 +45,4 @@ Finding mains_half_cycles(double percent, double mains_hz, bool alone);
 Finding from_components();
 Finding pst_needs_length(double duration_s);
 
-}  // namespace lampbeat::honesty
+}  // namespace lampbeat::signal::measurement::honesty

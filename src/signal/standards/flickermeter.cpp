@@ -5,7 +5,7 @@
 #include <complex>
 #include <numbers>
 
-namespace lampbeat::flickermeter {
+namespace lampbeat::signal::standards {
 namespace {
 
 constexpr double turn = 2.0 * std::numbers::pi;
@@ -183,4 +183,4 @@ double Classifier::exceeded(double percent) const {
   return 0.0;
 }
 
-}  // namespace lampbeat::flickermeter
+}  // namespace lampbeat::signal::standards

@@ -9,7 +9,7 @@
 // The parts of the light flickermeter (IEC TR 61547-1, statistics of IEC 61000-4-15): decimation,
 // weighting filters, classifier.
 
-namespace lampbeat::flickermeter {
+namespace lampbeat::signal::standards {
 
 /// A digital filter of order up to 4, transposed direct form II.
 class Filter {
@@ -85,4 +85,4 @@ class Classifier {
   std::uint64_t total_ = 0;
 };
 
-}  // namespace lampbeat::flickermeter
+}  // namespace lampbeat::signal::standards

@@ -39,10 +39,10 @@ struct PstMeter::State {
   double rate_hz;
   double decimated_hz;
   double settling_s;
-  flickermeter::Decimator first, second;
-  flickermeter::Weighting weighting;
-  flickermeter::Filter memory;
-  flickermeter::Classifier classifier;
+  signal::standards::Decimator first, second;
+  signal::standards::Weighting weighting;
+  signal::standards::Filter memory;
+  signal::standards::Classifier classifier;
   std::vector<double> once, twice;
   std::uint64_t fed = 0;
   std::uint64_t decimated = 0;
