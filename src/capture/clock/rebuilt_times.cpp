@@ -6,6 +6,7 @@
 #include <fmt/format.h>
 
 #include "capture/clock/time_checks.hpp"
+#include "words/numbers.hpp"
 
 namespace lampbeat::capture::clock {
 namespace {
@@ -84,14 +85,17 @@ Finding RebuiltTimes::coarse_clock(const SampleClock& clock) const {
   const double rows_a_tick = clock.tick_s / clock.interval_s;
   return {"coarse_clock",
           fmt::format(
-              "The times count in ticks of {:.4g} ms, {}. They were rebuilt from the order of the "
-              "rows: {:.6g} samples a second (good to {:.2g} %), each within {:.2g} ms of its true "
+              "The times count in ticks of {} ms, {}. They were rebuilt from the order of the "
+              "rows: {} samples a second (good to {} %), each within {} ms of its true "
               "time. Frequencies are as good as that rate; {}. Export times with more digits to be "
               "sure.",
-              1e3 * clock.tick_s,
-              rows_a_tick > 1.05 ? fmt::format("which {:.3g} samples share", rows_a_tick)
-                                 : std::string("about as long as the samples are apart"),
-              1.0 / clock.interval_s, 100.0 * clock.rate_bound, 1e3 * clock.time_bound_s,
+              words::in_digits_at_most(1e3 * clock.tick_s, 4),
+              rows_a_tick > 1.05
+                  ? fmt::format("which {} samples share", words::in_digits_at_most(rows_a_tick, 3))
+                  : std::string("about as long as the samples are apart"),
+              words::in_digits_at_most(1.0 / clock.interval_s, 6),
+              words::in_digits_at_most(100.0 * clock.rate_bound, 2),
+              words::in_digits_at_most(1e3 * clock.time_bound_s, 2),
               restarts_ == 0
                   ? std::string("irregular delays between the rows, if there were any, cannot be "
                                 "seen")

@@ -7,6 +7,7 @@
 #include <fmt/format.h>
 
 #include "lampbeat/error.hpp"
+#include "words/numbers.hpp"
 
 namespace lampbeat::capture::clock {
 namespace {
@@ -131,12 +132,14 @@ void TimeChecks::judge(const Step& step) {
 
 Finding missing_samples(const MissingRows& missing) {
   return {"missing_samples",
-          fmt::format("About {:.0f} {} missing in {} {}; the longest lasts {:.4g} s, from {:.6g} s "
-                      "on (line {}), where {:.4g} s is usual. Rows were lost on the way to the "
+          fmt::format("About {:.0f} {} missing in {} {}; the longest lasts {} s, from {} s "
+                      "on (line {}), where {} s is usual. Rows were lost on the way to the "
                       "file; nothing was filled in.",
                       missing.rows, missing.rows < 1.5 ? "sample is" : "samples are", missing.gaps,
-                      missing.gaps == 1 ? "gap" : "gaps", missing.longest_s, missing.longest_from_s,
-                      missing.longest_line, missing.usual_step_s)};
+                      missing.gaps == 1 ? "gap" : "gaps",
+                      words::in_digits_at_most(missing.longest_s, 4),
+                      words::in_digits_at_most(missing.longest_from_s, 6), missing.longest_line,
+                      words::in_digits_at_most(missing.usual_step_s, 4))};
 }
 
 Findings TimeChecks::finish(bool rebuilt) {

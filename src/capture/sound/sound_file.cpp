@@ -14,6 +14,7 @@
 #include "capture/sound/sound_container.hpp"
 #include "capture/wanted_part.hpp"
 #include "lampbeat/error.hpp"
+#include "words/numbers.hpp"
 
 namespace lampbeat::capture::sound {
 namespace {
@@ -171,9 +172,9 @@ void SoundFileSource::refuse_non_finite(std::span<const double> value) const {
       std::find_if_not(value.begin(), value.end(), [](double v) { return std::isfinite(v); });
   const std::uint64_t before = frames_read_ + static_cast<std::uint64_t>(bad - value.begin());
   throw InputError(fmt::format(
-      "{}: sample {} of channel {} (at {:.6g} s) is {}, not a number the sensor can have given;\n"
+      "{}: sample {} of channel {} (at {} s) is {}, not a number the sensor can have given;\n"
       "export the recording again, or keep what comes before with --for",
-      format_.name, before + 1, channel_ + 1, sound_.seconds(before),
+      format_.name, before + 1, channel_ + 1, words::in_digits_at_most(sound_.seconds(before), 6),
       std::isnan(*bad) ? "NaN" : "infinite"));
 }
 
@@ -184,12 +185,12 @@ void SoundFileSource::check_ending(std::uint64_t frames) const {
   constexpr double clear_of_the_end = 0.99;
   const double kept_s = std::floor(sound_.seconds(frames) * clear_of_the_end * 1e3) / 1e3;
   throw InputError(fmt::format(
-      "{}: it is {} nothing usable follows sample {} ({:.6g} s);\ncopy it again from the "
+      "{}: it is {} nothing usable follows sample {} ({} s);\ncopy it again from the "
       "recorder{}",
-      format_.name, *trouble, frames, sound_.seconds(frames),
-      kept_s > part_.from_s
-          ? fmt::format(", or keep what is there with --for {:.6g}", kept_s - part_.from_s)
-          : ""));
+      format_.name, *trouble, frames, words::in_digits_at_most(sound_.seconds(frames), 6),
+      kept_s > part_.from_s ? fmt::format(", or keep what is there with --for {}",
+                                          words::in_digits_at_most(kept_s - part_.from_s, 6))
+                            : ""));
 }
 
 }  // namespace

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include "lampbeat/error.hpp"
+#include "words/numbers.hpp"
 
 namespace lampbeat::capture::table {
 namespace {
@@ -34,9 +35,9 @@ void doubt_seconds(const Sample& sample, std::size_t column, const std::string& 
   findings.push_back(
       {"time_unit_assumed",
        fmt::format("The times in {} state no unit and were taken as seconds, which makes "
-                   "only {:.3g} samples per second. If they count milliseconds or "
+                   "only {} samples per second. If they count milliseconds or "
                    "microseconds, name the column time_ms or time_us in a heading line.",
-                   name, 1.0 / step_s)});
+                   name, words::in_digits_at_most(1.0 / step_s, 3))});
 }
 
 }  // namespace

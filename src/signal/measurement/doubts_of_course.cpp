@@ -4,6 +4,7 @@
 
 #include "signal/measurement/doubts.hpp"
 #include "signal/measurement/honesty.hpp"
+#include "words/numbers.hpp"
 
 // Doubts about the capture as a whole: its states, its disturbances, what no rhythm explains.
 
@@ -15,7 +16,8 @@ constexpr double two_digits_below_hz = 9.95;
 constexpr std::size_t most_bands_told = 3;
 
 std::string hertz(double hz) {
-  return hz < two_digits_below_hz ? fmt::format("{:.2g} Hz", hz) : fmt::format("{:.0f} Hz", hz);
+  return hz < two_digits_below_hz ? fmt::format("{} Hz", words::in_digits_at_most(hz, 2))
+                                  : fmt::format("{:.0f} Hz", hz);
 }
 
 std::string band_words(const std::vector<UnexplainedLight>& bands) {

@@ -1,5 +1,7 @@
 #include "signal/measurement/honesty.hpp"
 
+#include "words/numbers.hpp"
+
 #include <fmt/format.h>
 
 namespace lampbeat::signal::measurement::honesty {
@@ -53,9 +55,12 @@ Finding dark_level_unknown() {
 
 Finding clipped(double high_percent, double low_percent) {
   std::string where;
-  if (high_percent > 0.0) where += fmt::format("{:.2g} % of the samples at the top", high_percent);
+  if (high_percent > 0.0)
+    where +=
+        fmt::format("{} % of the samples at the top", words::in_digits_at_most(high_percent, 2));
   if (low_percent > 0.0) {
-    where += fmt::format("{}{:.2g} % at the bottom", where.empty() ? "" : " and ", low_percent);
+    where += fmt::format("{}{} % at the bottom", where.empty() ? "" : " and ",
+                         words::in_digits_at_most(low_percent, 2));
   }
   return {"clipped",
           fmt::format("The recorder ran out of range: {} of its scale stay flat. The true extremes "
@@ -68,19 +73,20 @@ Finding clipped(double high_percent, double low_percent) {
 Finding rate_hides_mains(double rate_hz) {
   return {
       "rate_too_low",
-      fmt::format("{:.4g} readings a second cannot see mains flicker, which comes 100 or 120 times "
+      fmt::format("{} readings a second cannot see mains flicker, which comes 100 or 120 times "
                   "a second; nothing is said about it. Use a recorder with at least 2000, better "
                   "20000 samples a second.",
-                  rate_hz)};
+                  words::in_digits_at_most(rate_hz, 4))};
 }
 
 Finding rate_too_low(double rate_hz, double light_hz, bool figures_kept) {
   return {"rate_too_low",
           fmt::format(
-              "{:.4g} samples a second give only {:.1f} samples to each cycle of the {:.4g} Hz "
+              "{} samples a second give only {:.1f} samples to each cycle of the {} Hz "
               "light, so its extremes and edges may fall between them; {}. Record at {:.0f} "
               "samples a second or more.",
-              rate_hz, rate_hz / light_hz, light_hz,
+              words::in_digits_at_most(rate_hz, 4), rate_hz / light_hz,
+              words::in_digits_at_most(light_hz, 4),
               figures_kept ? fmt::format("percent flicker may read somewhat low, and flicker "
                                          "index be off by up to {:.2f} if the light is switched",
                                          0.5 * light_hz / rate_hz)
@@ -89,13 +95,12 @@ Finding rate_too_low(double rate_hz, double light_hz, bool figures_kept) {
 }
 
 Finding too_short(double duration_s, double cycles, bool figures_kept) {
-  return {
-      "too_short",
-      fmt::format("The capture lasts {:.3g} s, {:.1f} cycles of the light; {}. Record at least one "
-                  "second, better three.",
-                  duration_s, cycles,
-                  figures_kept ? "slow rhythms and small components cannot be told apart in it"
-                               : "its figures cannot be had from so few")};
+  return {"too_short",
+          fmt::format("The capture lasts {} s, {:.1f} cycles of the light; {}. Record at least one "
+                      "second, better three.",
+                      words::in_digits_at_most(duration_s, 3), cycles,
+                      figures_kept ? "slow rhythms and small components cannot be told apart in it"
+                                   : "its figures cannot be had from so few")};
 }
 
 Finding uneven_sampling(double jitter_percent) {
@@ -108,60 +113,64 @@ Finding uneven_sampling(double jitter_percent) {
 }
 
 Finding alias_suspected(double rate_hz, double seen_hz, const std::array<double, 3>& could_be_hz) {
-  return {"alias_suspected",
-          fmt::format(
-              "What reads as {:.6g} Hz could as well be {:.6g}, {:.6g} or {:.6g} Hz: samples taken "
-              "{:.6g} times a second cannot tell these apart, and nothing shows that the recorder "
-              "filters what is faster than half its rate. Record again at another rate, better a "
-              "higher one ({:.0f} a second): "
-              "a rhythm that moves with the rate was false. Until then the standards are judged at "
-              "the frequency that is worst for them.",
-              seen_hz, could_be_hz[0], could_be_hz[1], could_be_hz[2], rate_hz, 2.7 * rate_hz)};
+  return {
+      "alias_suspected",
+      fmt::format(
+          "What reads as {} Hz could as well be {}, {} or {} Hz: samples taken "
+          "{} times a second cannot tell these apart, and nothing shows that the recorder "
+          "filters what is faster than half its rate. Record again at another rate, better a "
+          "higher one ({:.0f} a second): "
+          "a rhythm that moves with the rate was false. Until then the standards are judged at "
+          "the frequency that is worst for them.",
+          words::in_digits_at_most(seen_hz, 6), words::in_digits_at_most(could_be_hz[0], 6),
+          words::in_digits_at_most(could_be_hz[1], 6), words::in_digits_at_most(could_be_hz[2], 6),
+          words::in_digits_at_most(rate_hz, 6), 2.7 * rate_hz)};
 }
 
 Finding steady(double below_percent, double from_hz, double up_to_hz) {
   constexpr double may_show_on_film_percent = 0.3;
-  return {
-      "no_periodic_flicker",
-      fmt::format(
-          "No periodic flicker found above {:.2g} % of the mean from {:.2g} Hz to {:.0f} Hz, and "
-          "no other unsteadiness there. A weaker one would drown in this recording's noise{}; "
-          "more light on the sensor lowers the noise.",
-          below_percent, from_hz, up_to_hz,
-          below_percent < may_show_on_film_percent
-              ? ""
-              : ", and the filming advice reckons with one that strong")};
+  return {"no_periodic_flicker",
+          fmt::format(
+              "No periodic flicker found above {} % of the mean from {} Hz to {:.0f} Hz, and "
+              "no other unsteadiness there. A weaker one would drown in this recording's noise{}; "
+              "more light on the sensor lowers the noise.",
+              words::in_digits_at_most(below_percent, 2), words::in_digits_at_most(from_hz, 2),
+              up_to_hz,
+              below_percent < may_show_on_film_percent
+                  ? ""
+                  : ", and the filming advice reckons with one that strong")};
 }
 
 Finding unexplained_light(double rms_percent, const std::string& bands, bool no_rhythm) {
   return {
       "unexplained_light",
-      fmt::format("Part of the light is irregular: {:.2g} % of the mean (rms) {}, more than the "
+      fmt::format("Part of the light is irregular: {} % of the mean (rms) {}, more than the "
                   "sensor's noise explains and in no rhythm. {} Look for a failing tube, a loose "
                   "contact, a second lamp or moving daylight. If it may be the sensor's, record it "
                   "covered and give that file with --dark.",
-                  rms_percent, bands,
+                  words::in_digits_at_most(rms_percent, 2), bands,
                   no_rhythm ? "The light is not steady, and no shutter is matched to it."
                             : "No shutter is matched to it, and it makes the extremes uncertain.")};
 }
 
 Finding stray_light(double off_percent, double share_percent, double at_s) {
-  return {"unexplained_light",
-          fmt::format(
-              "{:.2g} % of the readings stray by {:.2g} % of the mean and more, first at about "
-              "{:.3g} s, and nothing found here explains them: short flashes or gaps of the light, "
-              "or a bad contact of the sensor. Each one shows in the frame it falls in. Record "
-              "again and see whether they come back.",
-              share_percent, off_percent, at_s)};
+  return {
+      "unexplained_light",
+      fmt::format("{} % of the readings stray by {} % of the mean and more, most at about "
+                  "{} s, and nothing found here explains them: short flashes or gaps of the light, "
+                  "or a bad contact of the sensor. Each one shows in the frame it falls in. Record "
+                  "again and see whether they come back.",
+                  words::in_digits_at_most(share_percent, 2),
+                  words::in_digits_at_most(off_percent, 2), words::in_digits_at_most(at_s, 3))};
 }
 
 Finding swing_unexplained(double off_percent, bool few, double at_s) {
   return {"unexplained_light",
           fmt::format(
-              "The readings swing {:.2g} % of the mean further than the noise and all that was "
-              "found here explain, farthest at about {:.3g} s: {}. The light is not called steady. "
+              "The readings swing {} % of the mean further than the noise and all that was "
+              "found here explain, farthest at about {} s: {}. The light is not called steady. "
               "Record again and see whether it comes back.",
-              off_percent, at_s,
+              words::in_digits_at_most(off_percent, 2), words::in_digits_at_most(at_s, 3),
               few ? "one to three readings, a very short flash or gap or a fault of the recorder"
                   : "a short flash or gap, a step or a slope of the light")};
 }
@@ -202,10 +211,11 @@ Finding several_rhythms(int rhythms, double left_out_percent) {
 Finding level_drift(double lowest, double highest, double drift_percent) {
   return {"level_drift",
           fmt::format(
-              "The level moved from {:.4g} to {:.4g} during the capture ({:.1f} %): a lamp warming "
+              "The level moved from {} to {} during the capture ({:.1f} %): a lamp warming "
               "up, a dimmer or daylight. Each second was judged by its own mean, so the figures "
               "hold for the light as it was; let it settle and record again to be sure.",
-              lowest, highest, drift_percent)};
+              words::in_digits_at_most(lowest, 4), words::in_digits_at_most(highest, 4),
+              drift_percent)};
 }
 
 Finding states_differ(const std::string& states, const std::string& switching, int forgotten) {
@@ -229,37 +239,37 @@ Finding disturbed(int times, double at_s, double seconds, double lowest_percent,
   const std::string again =
       times > 1 ? fmt::format(", the longest of {} such disturbances", times) : "";
   return {"disturbed",
-          fmt::format("For {:.2g} s at {:.1f} s the sensor saw something else{} (readings from "
+          fmt::format("For {} s at {:.1f} s the sensor saw something else{} (readings from "
                       "{:.0f} to {:.0f} % of the mean): a hand, a spark, a lamp that blinked. Too "
                       "short to be judged, it is in no figure; watch the lamp, and record again.",
-                      seconds, at_s, again, lowest_percent, highest_percent)};
+                      words::in_digits_at_most(seconds, 2), at_s, again, lowest_percent,
+                      highest_percent)};
 }
 
 Finding hum_taken_out(double hz, double percent, double hidden_percent) {
-  return {
-      "hum_taken_out",
-      fmt::format("A line at {:.4g} Hz ({:.2g} % of the mean) is in the dark recording too, about "
-                  "as strong: hum of the cable or the sensor. It counts for no light. What the "
-                  "lamp itself does at that frequency is not known below {:.2g} %.",
-                  hz, percent, hidden_percent)};
+  return {"hum_taken_out",
+          fmt::format("A line at {} Hz ({} % of the mean) is in the dark recording too, about "
+                      "as strong: hum of the cable or the sensor. It counts for no light. What the "
+                      "lamp itself does at that frequency is not known below {} %.",
+                      words::in_digits_at_most(hz, 4), words::in_digits_at_most(percent, 2),
+                      words::in_digits_at_most(hidden_percent, 2))};
 }
 
 Finding frequency_wanders(double wander_hz) {
-  return {
-      "frequency_wanders",
-      fmt::format("The frequency wanders by about {:.2g} Hz from second to second, more than noise "
-                  "explains. Mains does that over minutes.",
-                  wander_hz)};
+  return {"frequency_wanders",
+          fmt::format("The frequency wanders by about {} Hz from second to second, more than noise "
+                      "explains. Mains does that over minutes.",
+                      words::in_digits_at_most(wander_hz, 2))};
 }
 
 Finding clock_wanders(double light_hz, double spread_percent, double range_hz) {
-  return {
-      "clock_wanders",
-      fmt::format("The light's own clock wanders: its {:.4g} Hz moved over {:.2g} Hz during the "
-                  "capture, by {:.2g} % (rms) from second to second. No exposure stays a whole "
-                  "number of its cycles; predictions reckon with three times as much, and with "
-                  "1 % at least.",
-                  light_hz, range_hz, spread_percent)};
+  return {"clock_wanders",
+          fmt::format("The light's own clock wanders: its {} Hz moved over {} Hz during the "
+                      "capture, by {} % (rms) from second to second. No exposure stays a whole "
+                      "number of its cycles; predictions reckon with three times as much, and with "
+                      "1 % at least.",
+                      words::in_digits_at_most(light_hz, 4), words::in_digits_at_most(range_hz, 2),
+                      words::in_digits_at_most(spread_percent, 2))};
 }
 
 Finding mains_half_cycles(double percent, double mains_hz, bool alone) {
@@ -267,19 +277,18 @@ Finding mains_half_cycles(double percent, double mains_hz, bool alone) {
     return {
         "uneven_half_cycles",
         fmt::format(
-            "All this light does is beat at the mains frequency itself ({:.4g} Hz, {:.2g} %), "
+            "All this light does is beat at the mains frequency itself ({} Hz, {} %), "
             "which few lamps do: more likely the sensor's cable picks up hum. Record the "
             "covered sensor: if the same line is there, it is hum and the lamp is steadier "
             "than this. Else its half cycles are unequal (an ageing tube, a half-wave dimmer, a "
             "failing driver), and only exposures of whole mains cycles are free of bands.",
-            mains_hz, percent)};
+            words::in_digits_at_most(mains_hz, 4), words::in_digits_at_most(percent, 2))};
   }
   return {"uneven_half_cycles",
-          fmt::format(
-              "The light also beats at the mains frequency itself ({:.4g} Hz, {:.2g} %): its half "
-              "cycles are unequal, as with an ageing tube, a half-wave dimmer or a failing "
-              "driver. Then only exposures of whole mains cycles are free of bands.",
-              mains_hz, percent)};
+          fmt::format("The light also beats at the mains frequency itself ({} Hz, {} %): its half "
+                      "cycles are unequal, as with an ageing tube, a half-wave dimmer or a failing "
+                      "driver. Then only exposures of whole mains cycles are free of bands.",
+                      words::in_digits_at_most(mains_hz, 4), words::in_digits_at_most(percent, 2))};
 }
 
 Finding from_components() {

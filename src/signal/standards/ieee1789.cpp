@@ -5,6 +5,7 @@
 #include <utility>
 
 #include "lampbeat/standards.hpp"
+#include "words/numbers.hpp"
 
 // IEEE Std 1789-2015, clause 8.1.1, the "simple" recommended practices. The slopes are from memory;
 // that both lines reach 100 % exactly at the ends the standard gives them (0.08 · 1250 Hz and
@@ -78,10 +79,12 @@ std::optional<Finding> ieee1789_level_note(const Ieee1789& judged) {
   if (ieee1789(judged.percent, judged.hz).level == judged.level) return std::nullopt;
   return Finding{
       "ieee1789_boundary",
-      fmt::format("The {:.4g} % ± {:.2g} % at {:.4g} Hz lie so close to a limit of IEEE 1789 that "
+      fmt::format("The {} % ± {} % at {} Hz lie so close to a limit of IEEE 1789 that "
                   "their uncertainty covers it; the level given is the worse one. A longer or less "
                   "noisy capture may settle it.",
-                  judged.percent, judged.percent_sd, judged.hz)};
+                  words::in_digits_at_most(judged.percent, 4),
+                  words::in_digits_at_most(judged.percent_sd, 2),
+                  words::in_digits_at_most(judged.hz, 4))};
 }
 
 bool worse(const Ieee1789& one, const Ieee1789& other) {

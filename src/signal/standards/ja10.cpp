@@ -9,6 +9,7 @@
 #include "lampbeat/standards.hpp"
 #include "signal/spectrum/fft.hpp"
 #include "signal/spectrum/low_lines.hpp"
+#include "words/numbers.hpp"
 
 // California Energy Code, Joint Appendix JA10: conditions from JA10.5, calculation from JA10.6.
 
@@ -120,18 +121,17 @@ Findings ja10_conditions(double rate_hz, double duration_s) {
   if (rate_hz * longest_interval_s < 1.0 - rounding) {
     findings.push_back(
         {"ja10_sampling_interval",
-         fmt::format("The samples are {:.4g} µs apart; JA10 asks for 50 µs or less (20 kHz or "
+         fmt::format("The samples are {} µs apart; JA10 asks for 50 µs or less (20 kHz or "
                      "more). The low-pass percentages follow its arithmetic all the same, but "
                      "cannot be quoted as a JA10 test.",
-                     1e6 / rate_hz)});
+                     words::in_digits_at_most(1e6 / rate_hz, 4))});
   }
   if (duration_s < shortest_record_s * (1.0 - rounding)) {
     findings.push_back(
         {"ja10_duration",
-         fmt::format(
-             "The capture lasts {:.4g} s; JA10 asks for at least 1 s of each dimming level. "
-             "Record longer before quoting the low-pass percentages as a JA10 test.",
-             duration_s)});
+         fmt::format("The capture lasts {} s; JA10 asks for at least 1 s of each dimming level. "
+                     "Record longer before quoting the low-pass percentages as a JA10 test.",
+                     words::in_digits_at_most(duration_s, 4))});
   }
   return findings;
 }

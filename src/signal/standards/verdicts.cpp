@@ -1,6 +1,7 @@
 #include <fmt/format.h>
 
 #include "lampbeat/standards.hpp"
+#include "words/numbers.hpp"
 
 // Limits of others, with their scope beside them. "Limit from memory" means that the document
 // itself was not at hand when the limit was written down here.
@@ -36,7 +37,8 @@ void add_ieee1789(std::vector<StandardVerdict>& table, const StandardFigures& fi
   const std::optional<double> percent =
       figures.ieee ? std::optional(limits.percent) : figures.percent_flicker;
   const auto add = [&](const char* practice, double limit, bool met) {
-    std::string note = fmt::format("at {:.5g} Hz; limit from memory", limits.hz);
+    std::string note =
+        fmt::format("at {} Hz; limit from memory", words::in_digits_at_most(limits.hz, 5));
     if (limit >= 100.0) note += "; this frequency is not restricted";
     if (!percent) note = "not measured: no percent flicker; " + note;
     StandardVerdict line{

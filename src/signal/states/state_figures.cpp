@@ -1,5 +1,7 @@
 #include "signal/states/state_figures.hpp"
 
+#include "words/numbers.hpp"
+
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -111,11 +113,14 @@ std::string state_words(const JudgedState& state) {
   if (state.dark) {
     what = "dark";
   } else if (m.steady_below_percent) {
-    what = fmt::format("steady (nothing above {:.2g} %)", *m.steady_below_percent);
+    what = fmt::format("steady (nothing above {} %)",
+                       words::in_digits_at_most(*m.steady_below_percent, 2));
   } else if (m.percent_flicker && m.dominant_hz) {
-    what = fmt::format("{:.3g} % at {:.4g} Hz", *m.percent_flicker, *m.dominant_hz);
+    what = fmt::format("{} % at {} Hz", words::in_digits_at_most(*m.percent_flicker, 3),
+                       words::in_digits_at_most(*m.dominant_hz, 4));
   } else if (m.dominant_hz) {
-    what = fmt::format("beating at {:.4g} Hz, how deep is not known", *m.dominant_hz);
+    what = fmt::format("beating at {} Hz, how deep is not known",
+                       words::in_digits_at_most(*m.dominant_hz, 4));
   }
   const auto& stretches = state.epoch->stretches();
   std::string times = when(stretches.front());

@@ -5,6 +5,7 @@
 
 #include "lampbeat/standards.hpp"
 #include "signal/tones/aliases.hpp"
+#include "words/numbers.hpp"
 
 namespace lampbeat::signal::tones {
 namespace {
@@ -54,9 +55,10 @@ std::vector<LightState> alias_readings(const ToneAnalysis& tones, const AliasDou
   for (const double side : {-1.0, 1.0}) {
     LightState reading;
     reading.what = fmt::format(
-        "if its rhythm at {:.6g} Hz is really one of {:.6g} Hz, folded down "
+        "if its rhythm at {} Hz is really one of {} Hz, folded down "
         "by the sampling",
-        doubt.seen_hz, rate_hz + side * doubt.seen_hz);
+        words::in_digits_at_most(doubt.seen_hz, 6),
+        words::in_digits_at_most(rate_hz + side * doubt.seen_hz, 6));
     for (std::size_t s = 0; s < tones.series.size(); ++s) {
       const ToneSeries& series = tones.series[s];
       const bool locked = series.kind == SeriesKind::mains_locked && s != doubt.series;

@@ -5,6 +5,7 @@
 #include <fmt/format.h>
 
 #include "signal/tones/rhythm.hpp"
+#include "words/numbers.hpp"
 
 namespace lampbeat::signal::tones {
 namespace {
@@ -30,12 +31,11 @@ std::optional<Finding> mains_beat(const ToneAnalysis& tones, double rate_hz) {
       if (std::abs(light_hz - ripple_hz) > mains_strays * ripple_hz) continue;
       return Finding{
           "mains_beat",
-          fmt::format(
-              "The readings swing {:.2f} times a second. That would be the beat of a light "
-              "that flickers at {:.2f} Hz (twice {:.0f} Hz mains), folded by {:.6g} readings "
-              "a second. Its depth cannot be told from them: each exposure has averaged "
-              "over part of the cycle.",
-              beat->hz, light_hz, ripple_hz / 2.0, rate_hz)};
+          fmt::format("The readings swing {:.2f} times a second. That would be the beat of a light "
+                      "that flickers at {:.2f} Hz (twice {:.0f} Hz mains), folded by {} readings "
+                      "a second. Its depth cannot be told from them: each exposure has averaged "
+                      "over part of the cycle.",
+                      beat->hz, light_hz, ripple_hz / 2.0, words::in_digits_at_most(rate_hz, 6))};
     }
   }
   return std::nullopt;
