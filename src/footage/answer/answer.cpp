@@ -82,7 +82,7 @@ Answer answer_of(const stretches::Watched& watched, const Evidence& evidence,
                  const FootageSettings& settings) {
   Answer answer;
   const auto [waves, undirected] = directed(evidence.waves, settings.light_hz.has_value());
-  const Figures figures = figures_of(waves, known_fps(watched));
+  const Figures figures = figures_of(waves, watched.format.height, known_fps(watched));
   answer.row_pattern = row_pattern_of(waves, watched.format.height);
   answer.light = named(waves, figures, watched, settings);
   answer.figures = directed_by(answer.light, figures);
