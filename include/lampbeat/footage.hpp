@@ -68,8 +68,8 @@ struct FootageResult {
   std::uint64_t frames = 0;  ///< in the clip
   int rows = 0;
   /// At which the pictures were taken: below the clip's own rate when every so many frames were
-  /// shown twice to reach that. Numerator 0 for a still.
-  FrameRate fps;
+  /// shown twice to reach that. Empty for a still whose rate nobody stated.
+  std::optional<FrameRate> fps;
   std::optional<std::uint64_t> repeated_frames;  ///< pictures shown twice; absent when not judged
   std::optional<std::uint64_t> dropped_frames;   ///< taken but missing; absent when not judged
   TransferFunction transfer;                     ///< by which the clip was read

@@ -187,14 +187,15 @@ StretchEstimate without_vague(StretchEstimate e) {
 
 }  // namespace
 
-TimedEstimate analyse_in_time(const rows::Cells& cells, const Repeats& repeats, FrameRate rate) {
+TimedEstimate analyse_in_time(const rows::Cells& cells, const Repeats& repeats,
+                              std::optional<FrameRate> rate) {
   TimedEstimate timed;
   const auto count =
       static_cast<std::size_t>(std::count(repeats.frame.begin(), repeats.frame.end(), true));
   if (repeats.judged) timed.repeated = count;
   rows::Cells placed = cells;
   if (repeats.judged && count > 0) {
-    timed.taken_at = rate_before(repeats.frame, rate);
+    if (rate) timed.taken_at = rate_before(repeats.frame, *rate);
     placed =
         timed.taken_at ? without(cells, repeats.frame) : with_gaps(cells, as_lost(repeats.frame));
   }

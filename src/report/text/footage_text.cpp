@@ -20,7 +20,7 @@ namespace {
 constexpr std::size_t most_candidates = 5;
 
 std::string verdict(const FootageResult& f) {
-  const char* shown = f.fps.numerator == 0 ? "picture" : "clip";
+  const char* shown = f.fps ? "clip" : "picture";
   if (!f.verdict) {
     if (f.nothing_seen) return "No bands were found, but visible ones could have gone unnoticed.";
     return f.band_percent ? "Measured, not judged." : "Not decided: see below for what is missing.";
@@ -43,8 +43,8 @@ std::string verdict(const FootageResult& f) {
 }
 
 std::string seconds_or_still(const FootageResult& f) {
-  if (f.fps.numerator == 0) return fmt::format("one still of {} rows", f.rows);
-  return fmt::format("{} frames at {} a second, {} rows", f.frames, frame_rate_label(f.fps),
+  if (!f.fps) return fmt::format("one still of {} rows", f.rows);
+  return fmt::format("{} frames at {} a second, {} rows", f.frames, frame_rate_label(*f.fps),
                      f.rows);
 }
 
@@ -162,7 +162,7 @@ std::vector<std::string> next_steps(const FootageResult& f) {
       std::abs(believed->hz - nominal) < 0.01 * nominal && std::fmod(nominal, 20.0) == 0.0
           ? nominal
           : believed->hz;
-  steps.push_back(whole_cycles(hz, f.fps.numerator > 0 ? f.fps.frame_s() : 0.0));
+  steps.push_back(whole_cycles(hz, f.fps ? f.fps->frame_s() : 0.0));
   if (f.waves.size() > 1) {
     steps.push_back(
         "That is for the deepest pattern alone; for all lamps together ask 'lampbeat shutters' "
