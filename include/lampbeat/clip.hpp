@@ -28,18 +28,21 @@ std::string transfer_name(const TransferFunction& transfer);
 double encode(const TransferFunction& transfer, double linear);
 double decode(const TransferFunction& transfer, double signal);
 
+/// Which samples a stream holds beside the luma: none, or chroma so finely sampled.
+enum class Chroma { mono, yuv411, yuv420, yuv422, yuv444 };
+
 /// What a clip's header says.
 struct ClipFormat {
   std::string name;
   int width = 0;
   int height = 0;
-  FrameRate fps;  ///< numerator 0: the file does not say
-  int bits = 8;   ///< 8 ... 16
+  std::optional<FrameRate> fps;  ///< empty: the file does not say, as no photograph does
+  int bits = 8;                  ///< 8 ... 16
   bool full_range = false;
   bool still = false;  ///< one photograph, no clip
   /// As the file is tagged (PNG: cICP, sRGB, gAMA); empty when it does not say.
   std::optional<TransferFunction> transfer;
-  std::string chroma;  ///< "mono", "411", "420", "422", "444"
+  Chroma chroma = Chroma::mono;
 };
 
 /// A clip read frame by frame; only the luma plane is kept, as code values 0 ... 2^bits − 1.

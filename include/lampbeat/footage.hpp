@@ -55,6 +55,17 @@ struct SeenWave {
   std::vector<std::string> suspects;   ///< names of the lights given that explain it
 };
 
+/// What to film at instead.
+struct Remedy {
+  /// The light to choose a shutter for, nominally; empty when it is not known which it was.
+  std::optional<double> light_hz;
+  /// Of whole cycles of that light, shortest first; empty when a frame is shorter than one cycle,
+  /// so that no shutter helps.
+  std::vector<double> exposures_s;
+  /// Other lamps made patterns too, which these exposures need not cure.
+  bool of_deepest_alone = false;
+};
+
 /// What a camera recorded. Absent figures have a finding in `warnings`.
 ///
 /// Percentages are of linear light. Uncertainties are standard uncertainties from the fit, from how
@@ -68,8 +79,8 @@ struct FootageResult {
   std::uint64_t frames = 0;  ///< in the clip
   int rows = 0;
   /// At which the pictures were taken: below the clip's own rate when every so many frames were
-  /// shown twice to reach that. Numerator 0 for a still.
-  FrameRate fps;
+  /// shown twice to reach that. Empty for a still whose rate nobody stated.
+  std::optional<FrameRate> fps;
   std::optional<std::uint64_t> repeated_frames;  ///< pictures shown twice; absent when not judged
   std::optional<std::uint64_t> dropped_frames;   ///< taken but missing; absent when not judged
   TransferFunction transfer;                     ///< by which the clip was read
@@ -102,6 +113,7 @@ struct FootageResult {
   bool nothing_seen = false;
   std::optional<double> visibility;  ///< over the threshold of seeing it
   std::optional<Verdict> verdict;
+  std::optional<Remedy> remedy;     ///< where the verdict is worse than clean
   std::vector<double> row_pattern;  ///< fitted band pattern over the rows, relative, for plots
   Findings warnings;
 };

@@ -57,11 +57,10 @@ FootageSettings settings_from(const FootageArguments& a, const ClipFormat& forma
   settings.plain_wall = a.plain_wall;
   settings.light_hz = a.light_hz;
   if (!a.readout.empty()) settings.readout_s = parse_readout_s(a.readout);
-  const FrameRate shot_at = settings.fps.value_or(format.fps);
-  if (shot_at.numerator > 0) require_readable(settings.readout_s, {&shot_at, 1});
+  const std::optional<FrameRate> shot_at = settings.fps ? settings.fps : format.fps;
+  if (shot_at) require_readable(settings.readout_s, {&*shot_at, 1});
   if (!a.shutter.empty()) {
-    const FrameRate fps = settings.fps.value_or(format.fps);
-    settings.exposure_s = parse_exposure_s(a.shutter, fps.numerator > 0 ? fps : FrameRate{1, 1});
+    settings.exposure_s = parse_exposure_s(a.shutter, shot_at.value_or(FrameRate{1, 1}));
   }
   for (const std::string& path : a.lights) settings.suspects.push_back(read_light_profile(path));
   return settings;
@@ -74,6 +73,9 @@ void save_camera(const FootageArguments& a, const FootageResult& result, Session
     note(session, fmt::format("{} was not written: no readout time was measured", a.save_camera));
     return;
   }
+  if (!result.fps) {
+    throw UsageError("--save-camera needs --fps with a photograph, which has no frame rate");
+  }
   Camera camera;
   std::error_code ignored;
   if (a.save_camera != "-" && std::filesystem::exists(a.save_camera, ignored)) {
@@ -83,7 +85,7 @@ void save_camera(const FootageArguments& a, const FootageResult& result, Session
   }
   if (!a.camera_name.empty()) camera.name = a.camera_name;
   CameraMode mode;
-  mode.fps = result.fps;
+  mode.fps = *result.fps;
   mode.rows = result.rows;
   mode.name = fmt::format("{} rows at {}", mode.rows, frame_rate_label(mode.fps));
   mode.readout_s = result.readout_s;

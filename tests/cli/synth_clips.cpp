@@ -23,8 +23,7 @@ TEST_CASE("synth renders a clip that says what it is and reads back") {
   CHECK(clip->format().height == 120);
   CHECK(clip->format().bits == 8);
   CHECK_FALSE(clip->format().full_range);
-  CHECK(clip->format().fps.numerator == 30000);
-  CHECK(clip->format().fps.denominator == 1001);
+  CHECK(clip->format().fps == FrameRate{30000, 1001});
   int frames = 0;
   std::vector<double> rows(120, 0.0);
   while (const auto* frame = clip->next()) {

@@ -33,7 +33,7 @@ bool says(const std::string& text, const std::string& part) {
 
 struct Layout {
   const char* tag;
-  const char* chroma;
+  Chroma chroma;
   int bits;
   std::size_t bytes;  // of one 3 x 3 frame
 };
@@ -43,15 +43,16 @@ struct Layout {
 TEST_CASE("every pixel format of the stream is read to its end, and only the luma kept") {
   // Plane sizes by hand for a 3 x 3 picture: 420 has two 2 x 2 chroma planes, 422 two of 2 x 3,
   // 411 two of 1 x 3, 444 two of 3 x 3.
-  const Layout layout =
-      GENERATE(Layout{"", "420", 8, 9 + 8}, Layout{" C420jpeg", "420", 8, 9 + 8},
-               Layout{" C420paldv", "420", 8, 9 + 8}, Layout{" C420mpeg2", "420", 8, 9 + 8},
-               Layout{" C420", "420", 8, 9 + 8}, Layout{" C411", "411", 8, 9 + 6},
-               Layout{" C422", "422", 8, 9 + 12}, Layout{" C444", "444", 8, 27},
-               Layout{" C444alpha", "444", 8, 36}, Layout{" Cmono", "mono", 8, 9},
-               Layout{" Cmono10", "mono", 10, 18}, Layout{" Cmono16", "mono", 16, 18},
-               Layout{" C420p10", "420", 10, 34}, Layout{" C422p12", "422", 12, 42},
-               Layout{" C444p10", "444", 10, 54}, Layout{" C420p16", "420", 16, 34});
+  const Layout layout = GENERATE(
+      Layout{"", Chroma::yuv420, 8, 9 + 8}, Layout{" C420jpeg", Chroma::yuv420, 8, 9 + 8},
+      Layout{" C420paldv", Chroma::yuv420, 8, 9 + 8},
+      Layout{" C420mpeg2", Chroma::yuv420, 8, 9 + 8}, Layout{" C420", Chroma::yuv420, 8, 9 + 8},
+      Layout{" C411", Chroma::yuv411, 8, 9 + 6}, Layout{" C422", Chroma::yuv422, 8, 9 + 12},
+      Layout{" C444", Chroma::yuv444, 8, 27}, Layout{" C444alpha", Chroma::yuv444, 8, 36},
+      Layout{" Cmono", Chroma::mono, 8, 9}, Layout{" Cmono10", Chroma::mono, 10, 18},
+      Layout{" Cmono16", Chroma::mono, 16, 18}, Layout{" C420p10", Chroma::yuv420, 10, 34},
+      Layout{" C422p12", Chroma::yuv422, 12, 42}, Layout{" C444p10", Chroma::yuv444, 10, 54},
+      Layout{" C420p16", Chroma::yuv420, 16, 34});
   CAPTURE(layout.tag);
   std::string frame(layout.bytes, '\0');
   const std::size_t each = layout.bits > 8 ? 2 : 1;
@@ -62,8 +63,7 @@ TEST_CASE("every pixel format of the stream is read to its end, and only the lum
   const auto clip = open_clip(file.path());
   CHECK(clip->format().chroma == layout.chroma);
   CHECK(clip->format().bits == layout.bits);
-  CHECK(clip->format().fps.numerator == 30000);
-  CHECK(clip->format().fps.denominator == 1001);
+  CHECK(clip->format().fps == FrameRate{30000, 1001});
   CHECK_FALSE(clip->format().full_range);
   for (int n = 0; n < 2; ++n) {
     const auto* luma = clip->next();
@@ -87,7 +87,7 @@ TEST_CASE("full range is read from the header") {
 TEST_CASE("an unknown frame rate is not invented") {
   CHECK(complaint("YUV4MPEG2 W1 H1 F0:0 Cmono\nFRAME\nx").empty());
   const ScratchFile file("norate.y4m", "YUV4MPEG2 W1 H1 F0:1 Cmono\nFRAME\nx");
-  CHECK(open_clip(file.path())->format().fps.numerator == 0);
+  CHECK_FALSE(open_clip(file.path())->format().fps);
 }
 
 TEST_CASE("damaged clips are refused with the place and the reason") {

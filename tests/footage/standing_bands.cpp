@@ -125,7 +125,7 @@ TEST_CASE("one photograph of a wall gives the bands") {
   struct Photograph final : ClipSource {
     explicit Photograph(FilmedClip& from) : clip(from), about(from.format()) {
       about.still = true;
-      about.fps = {0, 1};
+      about.fps.reset();
     }
     const ClipFormat& format() const override { return about; }
     const std::vector<std::uint16_t>* next() override { return clip.next(); }
@@ -170,7 +170,7 @@ TEST_CASE("a clip without a frame rate needs one") {
   scene.fps = {30, 1};
   FilmedClip filmed(scene);
   struct Rateless final : ClipSource {
-    explicit Rateless(FilmedClip& from) : clip(from), about(from.format()) { about.fps = {0, 1}; }
+    explicit Rateless(FilmedClip& from) : clip(from), about(from.format()) { about.fps.reset(); }
     const ClipFormat& format() const override { return about; }
     const std::vector<std::uint16_t>* next() override { return clip.next(); }
     FilmedClip& clip;

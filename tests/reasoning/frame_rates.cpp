@@ -15,7 +15,7 @@ TEST_CASE("frame rates are equal when their fractions are") {
   CHECK(FrameRate{60000, 2002} == FrameRate{30000, 1001});
   CHECK(FrameRate{30000, 1001} != FrameRate{2997, 100});
   CHECK(FrameRate{30000, 1001} != FrameRate{30, 1});
-  CHECK(FrameRate{0, 1} == FrameRate{0, 1});  // a still
+  CHECK(FrameRate{0, 1} == FrameRate{0, 1});
   CHECK(FrameRate{0, 1} != FrameRate{25, 1});
   // Products of these would not fit.
   CHECK(FrameRate{999999999999, 999999999998} != FrameRate{999999999998, 999999999997});

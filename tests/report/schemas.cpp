@@ -62,6 +62,7 @@ TEST_CASE("every document holds to its published schema, and the schemas refuse 
   holds("rate", to_json(example::shelf()));
   FootageResult footage;
   holds("footage", to_json(footage));
+  footage.fps = FrameRate{25, 1};
   footage.band_percent = 12.0;
   footage.verdict = Verdict::visible;
   footage.lights = {{100.0, 0.1, "twice 50 Hz mains", true}};

@@ -141,7 +141,7 @@ class FilmedClip final : public ClipSource {
     format_.fps = scene.fps;
     format_.bits = scene.bits;
     format_.full_range = scene.full_range;
-    format_.chroma = "mono";
+    format_.chroma = Chroma::mono;
     frames_ = scene.frame_times_s.empty()
                   ? static_cast<std::uint64_t>(std::lround(scene.seconds * scene.fps.per_s()))
                   : scene.frame_times_s.size();
@@ -259,8 +259,8 @@ class FilmedClip final : public ClipSource {
 inline void write_y4m(ClipSource& clip, const std::string& path) {
   std::ofstream out(path, std::ios::binary);
   const ClipFormat& f = clip.format();
-  out << "YUV4MPEG2 W" << f.width << " H" << f.height << " F" << f.fps.numerator << ":"
-      << f.fps.denominator << " Ip A1:1 C420"
+  out << "YUV4MPEG2 W" << f.width << " H" << f.height << " F" << f.fps->numerator << ":"
+      << f.fps->denominator << " Ip A1:1 C420"
       << (f.bits > 8 ? "p" + std::to_string(f.bits) : std::string("jpeg"))
       << " XCOLORRANGE=" << (f.full_range ? "FULL" : "LIMITED") << "\n";
   const auto put = [&](std::string& bytes, unsigned value) {

@@ -41,10 +41,9 @@ class Photograph final : public ClipSource {
     format_.name = "photograph";
     format_.width = scene.width;
     format_.height = scene.height;
-    format_.fps = {0, 1};
     format_.full_range = true;
     format_.still = true;
-    format_.chroma = "mono";
+    format_.chroma = Chroma::mono;
     std::vector<double> log_light(static_cast<std::size_t>(scene.width * scene.height), 0.0);
     add_texture(log_light);
     add_horizon(log_light);

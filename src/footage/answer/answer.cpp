@@ -30,27 +30,26 @@ Figures directed_by(const NamedLight& light, Figures figures) {
   return figures;
 }
 
-Filmed filmed(const stretches::Watched& watched, const NamedLight& light,
-              const FootageSettings& settings) {
-  std::optional<double> readout_s = settings.readout_s;
-  if (!readout_s && light.readout) readout_s = light.readout->s;
-  return {watched.rate, settings.exposure_s, readout_s, watched.format.height};
+std::optional<double> readout_of(const NamedLight& light, const FootageSettings& settings) {
+  if (settings.readout_s || !light.readout) return settings.readout_s;
+  return light.readout->s;
 }
 
 Recovered recovered(const std::vector<waves::Wave>& waves, const NamedLight& light,
-                    const stretches::Watched& watched, const Filmed& filmed) {
-  if (!filmed.exposure_s || watched.uneven) return {};
-  return recovered(waves, light, watched.fps, *filmed.exposure_s, filmed.readout_s,
+                    const stretches::Watched& watched, const FootageSettings& settings) {
+  if (!settings.exposure_s || watched.uneven) return {};
+  return recovered(waves, light, watched.fps, *settings.exposure_s, readout_of(light, settings),
                    watched.combined.smallest_seen(), watched.format.name);
 }
 
 Diagnosis diagnosed(const std::vector<waves::Wave>& waves, const NamedLight& light,
-                    const stretches::Watched& watched, const Filmed& filmed,
-                    const std::vector<Light>& suspects) {
+                    const stretches::Watched& watched, const FootageSettings& settings) {
   if (!known_fps(watched)) return {};
+  const Filmed filmed{*watched.rate, settings.exposure_s, readout_of(light, settings),
+                      watched.format.height};
   const auto lamps = one_for_each_lamp(waves, static_cast<double>(watched.taken),
                                        static_cast<double>(watched.layout.rows));
-  return diagnosed(lamps, light.lights, suspects, filmed);
+  return diagnosed(lamps, light.lights, settings.suspects, filmed);
 }
 
 CurveVerdict curve_verdict(const stretches::Watched& watched, const TransferFunction& assumed) {
@@ -82,13 +81,12 @@ Answer answer_of(const stretches::Watched& watched, const Evidence& evidence,
                  const FootageSettings& settings) {
   Answer answer;
   const auto [waves, undirected] = directed(evidence.waves, settings.light_hz.has_value());
-  const Figures figures = figures_of(waves, known_fps(watched));
+  const Figures figures = figures_of(waves, watched.format.height, known_fps(watched));
   answer.row_pattern = row_pattern_of(waves, watched.format.height);
   answer.light = named(waves, figures, watched, settings);
   answer.figures = directed_by(answer.light, figures);
-  const Filmed how = filmed(watched, answer.light, settings);
-  answer.recovered = recovered(waves, answer.light, watched, how);
-  answer.diagnosis = diagnosed(waves, answer.light, watched, how, settings.suspects);
+  answer.recovered = recovered(waves, answer.light, watched, settings);
+  answer.diagnosis = diagnosed(waves, answer.light, watched, settings);
   append(answer.findings, undirected);
   append(answer.findings, answer.light.findings);
   append(answer.findings, answer.recovered.findings);

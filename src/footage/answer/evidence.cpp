@@ -122,7 +122,7 @@ Evidence find_evidence(const stretches::Watched& watched, ClipSource* reference,
   if (waves.empty()) return standing_evidence(watched, reference, settings);
   const waves::Wave& first = waves.front();
   if (told_from_scene(first, watched.taken)) {
-    return is_guess(first) ? only(too_uncertain_to_tell(first, watched.rate.per_s()))
+    return is_guess(first) ? only(too_uncertain_to_tell(first, watched.rate->per_s()))
                            : of_running(waves, watched);
   }
   const bool can_tell_standing = reference || settings.plain_wall;

@@ -23,7 +23,7 @@ Findings time_faults(const stretches::Watched& watched) {
         {"repeated_frames",
          fmt::format("{} of {} frames repeat the one before them, in a steady beat: the pictures "
                      "were taken at {:.5g} a second, and everything is measured at that rate.",
-                     *watched.repeated, watched.frames, watched.rate.per_s())});
+                     *watched.repeated, watched.frames, watched.rate->per_s())});
   } else if (watched.repeated.value_or(0) > 0) {
     faults.push_back(
         {"repeated_frames",

@@ -13,11 +13,11 @@ namespace {
 // As many as a plot can show.
 constexpr int most_pattern_rows = 540;
 
-BandFigures bands_of(const std::vector<waves::Wave>& waves) {
+BandFigures bands_of(const std::vector<waves::Wave>& waves, int picture_rows) {
   const waves::Wave& first = waves.front();
   const waves::Harmonic& strongest = first.strongest();
   BandFigures bands;
-  bands.percent = 100.0 * waves::band_contrast(waves);
+  bands.percent = 100.0 * waves::band_contrast(waves, picture_rows);
   double variance = 0.0;
   for (const waves::Wave& wave : waves) variance += wave.strongest().sd * wave.strongest().sd;
   bands.percent_sd = bands.percent * std::sqrt(variance) / std::abs(strongest.amplitude);
@@ -69,8 +69,9 @@ Directed directed(std::vector<waves::Wave> waves, bool light_is_known) {
             "roll cannot be told; roll_hz is given without its sign."}}};
 }
 
-Figures figures_of(const std::vector<waves::Wave>& waves, std::optional<double> fps) {
-  Figures figures{bands_of(waves), std::nullopt};
+Figures figures_of(const std::vector<waves::Wave>& waves, int picture_rows,
+                   std::optional<double> fps) {
+  Figures figures{bands_of(waves, picture_rows), std::nullopt};
   if (fps) figures.roll = roll_of(waves, *fps);
   return figures;
 }

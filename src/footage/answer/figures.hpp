@@ -42,7 +42,8 @@ struct Figures {
 
 /// Of waves strongest first, at least one. `fps` is empty for a still and for frames whose times
 /// are not known.
-Figures figures_of(const std::vector<waves::Wave>& waves, std::optional<double> fps);
+Figures figures_of(const std::vector<waves::Wave>& waves, int picture_rows,
+                   std::optional<double> fps);
 
 /// The same with bands and pulses so many times as deep, and no deeper than all.
 Figures deepened(Figures figures, double times);

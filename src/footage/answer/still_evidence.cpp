@@ -64,11 +64,12 @@ const char* what_settles() {
          "--plain-wall, or film two seconds in which bands roll.";
 }
 
-Finding stripes_or_bands(const waves::Wave& wave) {
-  return {"stripes_or_bands",
-          fmt::format("The picture holds about {:.2g} stripes of some {:.1g} % over its height, "
-                      "among other things of that kind, so whether they are bands is not known. {}",
-                      wave.bands, 100.0 * waves::band_contrast({wave}), what_settles())};
+Finding stripes_or_bands(const waves::Wave& wave, int picture_rows) {
+  return {
+      "stripes_or_bands",
+      fmt::format("The picture holds about {:.2g} stripes of some {:.1g} % over its height, "
+                  "among other things of that kind, so whether they are bands is not known. {}",
+                  wave.bands, 100.0 * waves::band_contrast({wave}, picture_rows), what_settles())};
 }
 
 Finding taken_for_a_wall(bool like_light) {
@@ -115,7 +116,7 @@ Evidence still_evidence(const stretches::Watched& watched, const FootageSettings
   const waves::Wave wave = with_floors(still.found->wave, watched);
   const bool of_light = settings.plain_wall || still.found->like_light;
   if ((!of_light && !still.found->leads) || is_guess(wave)) {
-    return open_to_doubt(stripes_or_bands(wave));
+    return open_to_doubt(stripes_or_bands(wave, watched.format.height));
   }
   Evidence evidence;
   evidence.waves = {wave};

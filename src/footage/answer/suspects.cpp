@@ -90,7 +90,7 @@ std::string objection(const Match& match, const waves::Wave& wave, const Filmed&
     return fmt::format("its {:.5g} Hz would make {:.2f} bands, the clip shows {:.2f}", match.hz,
                        bands, wave.bands);
   }
-  const double seen = 100.0 * waves::band_contrast({wave});
+  const double seen = 100.0 * waves::band_contrast({wave}, filmed.rows);
   if (has_bands(wave) && seen > deeper_than_possible * match.predicted_percent) {
     return fmt::format("too steady: {:.2g} % bands at {}, the clip shows {:.2g} %",
                        match.predicted_percent,
@@ -150,11 +150,11 @@ Suspect suspect_of(const Light& light, const std::vector<Match>& matches, const 
   return suspect;
 }
 
-SeenWave seen(const waves::Wave& wave, double fps, std::vector<LightCandidate> lights) {
-  return {100.0 * waves::band_contrast({wave}),
+SeenWave seen(const waves::Wave& wave, const Filmed& filmed, std::vector<LightCandidate> lights) {
+  return {100.0 * waves::band_contrast({wave}, filmed.rows),
           100.0 * contrast_sd(wave),
           wave.bands,
-          wave.roll * fps,
+          wave.roll * filmed.fps.per_s(),
           std::move(lights),
           {}};
 }
@@ -168,7 +168,7 @@ Diagnosis diagnosed(const std::vector<waves::Wave>& waves,
   const double fps = filmed.fps.per_s();
   for (std::size_t w = 0; w < waves.size(); ++w) {
     diagnosis.waves.push_back(
-        seen(waves[w], fps,
+        seen(waves[w], filmed,
              w == 0 ? first_lights : waves::light_candidates(waves[w], fps, filmed.readout_s)));
   }
   for (const Light& light : suspects) {

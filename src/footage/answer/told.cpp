@@ -1,6 +1,7 @@
 #include "footage/answer/told.hpp"
 
 #include "footage/answer/faults.hpp"
+#include "footage/answer/remedy.hpp"
 
 namespace lampbeat::footage::answer {
 
@@ -60,6 +61,7 @@ FootageResult told(const stretches::Watched& watched, const Evidence& evidence,
     result.visibility = answer.judgement->visibility;
     result.verdict = answer.judgement->verdict;
   }
+  result.remedy = remedy_of(answer, watched.rate);
   result.row_pattern = answer.row_pattern;
   result.warnings = warnings_of(watched, evidence, answer.findings);
   return result;

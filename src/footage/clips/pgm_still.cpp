@@ -44,7 +44,7 @@ std::unique_ptr<ClipSource> open_pgm(files::ByteSource bytes) {
   bytes.skip(2);  // P5
   ClipFormat format;
   format.name = bytes.name();
-  format.chroma = "mono";
+  format.chroma = Chroma::mono;
   format.width = header_number(bytes, "width", largest_side);
   format.height = header_number(bytes, "height", largest_side);
   const auto highest = static_cast<unsigned>(header_number(bytes, "highest value", 65535));

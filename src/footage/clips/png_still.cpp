@@ -143,7 +143,7 @@ std::unique_ptr<ClipSource> open_png(files::ByteSource bytes) {
   format.height = static_cast<int>(pixels.height);
   format.bits = 16;
   format.transfer = transfer;
-  format.chroma = pixels.channels >= 3 ? "444" : "mono";
+  format.chroma = pixels.channels >= 3 ? Chroma::yuv444 : Chroma::mono;
   std::vector<std::uint16_t> luma(std::size_t{pixels.width} * pixels.height);
   for (std::size_t i = 0; i < luma.size(); ++i) {
     const std::uint16_t* p = pixels.values.data() + i * pixels.channels;

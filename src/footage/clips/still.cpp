@@ -28,7 +28,6 @@ class Still final : public ClipSource {
 std::unique_ptr<ClipSource> still(ClipFormat format, std::vector<std::uint16_t> luma) {
   format.still = true;
   format.full_range = true;
-  format.fps = {0, 1};
   return std::make_unique<Still>(std::move(format), std::move(luma));
 }
 

@@ -3,12 +3,10 @@
 
 #include <fmt/format.h>
 
-#include <algorithm>
-#include <charconv>
-#include <optional>
 #include <string_view>
 
 #include "footage/clips/formats.hpp"
+#include "footage/clips/y4m_header.hpp"
 #include "lampbeat/error.hpp"
 #include "words/foreign_text.hpp"
 
@@ -19,171 +17,20 @@ namespace {
 constexpr std::size_t longest_header = 4096;
 constexpr std::size_t longest_frame_line = 1024;
 
-/// Splits off the next blank-separated word.
-std::string_view next_word(std::string_view& line) {
-  const std::size_t from = line.find_first_not_of(' ');
-  if (from == std::string_view::npos) {
-    line = {};
-    return {};
-  }
-  const std::size_t to = std::min(line.find(' ', from), line.size());
-  const std::string_view word = line.substr(from, to - from);
-  line.remove_prefix(to);
-  return word;
-}
-
-std::optional<std::int64_t> whole_number(std::string_view text) {
-  std::int64_t value = 0;
-  const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), value);
-  if (error != std::errc{} || end != text.data() + text.size()) return std::nullopt;
-  return value;
-}
-
-/// The header being read, with the file's name for its complaints.
-class Header {
- public:
-  explicit Header(std::string name) { format_.name = std::move(name); }
-
-  ClipFormat read(std::string_view line) {
-    next_word(line);  // YUV4MPEG2
-    for (std::string_view word = next_word(line); !word.empty(); word = next_word(line)) {
-      parameter(word.front(), word.substr(1));
-    }
-    if (format_.width == 0 || format_.height == 0) {
-      refuse("its header gives no picture size (W and H)");
-    }
-    return format_;
-  }
-
-  std::size_t chroma_samples() const {
-    const auto w = static_cast<std::size_t>(format_.width);
-    const auto h = static_cast<std::size_t>(format_.height);
-    if (format_.chroma == "mono") return 0;
-    if (format_.chroma == "411") return 2 * ((w + 3) / 4) * h;
-    if (format_.chroma == "420") return 2 * ((w + 1) / 2) * ((h + 1) / 2);
-    if (format_.chroma == "422") return 2 * ((w + 1) / 2) * h;
-    return (alpha_ ? 3 : 2) * w * h;  // 444
-  }
-
- private:
-  [[noreturn]] void refuse(const std::string& why) const {
-    throw InputError(fmt::format("{}: {}", format_.name, why));
-  }
-
-  int side(char tag, std::string_view text) const {
-    const auto value = whole_number(text);
-    if (!value || *value < 1 || *value > largest_side) {
-      refuse(fmt::format("picture size {}{} is not within 1 ... {}", tag, words::excerpt(text),
-                         largest_side));
-    }
-    return static_cast<int>(*value);
-  }
-
-  FrameRate rate(std::string_view text) const {
-    const std::size_t colon = std::min(text.find(':'), text.size());
-    const auto over = whole_number(text.substr(0, colon));
-    const auto under =
-        colon < text.size() ? whole_number(text.substr(colon + 1)) : std::optional<std::int64_t>(1);
-    if (over == 0) return {0, 1};  // "unknown" in this format
-    if (!over || !under || *over < 0 || *under <= 0) {
-      refuse(fmt::format("frame rate F{} is not a fraction like F25:1", words::excerpt(text)));
-    }
-    const FrameRate read{*over, *under};
-    if (!(read.per_s() >= 0.01 && read.per_s() <= 100000.0)) {
-      refuse(fmt::format("frame rate F{} is not one a camera records", words::excerpt(text)));
-    }
-    return read;
-  }
-
-  void interlace(std::string_view text) const {
-    if (text == "t" || text == "b" || text == "m") {
-      refuse(
-          "is interlaced: its odd and even rows were exposed at different times. Film "
-          "progressive, or deinterlace first, one frame per field: ffmpeg -i CLIP -vf "
-          "bwdif=mode=send_field -f yuv4mpegpipe -");
-    }
-    if (text != "p" && text != "?") {
-      refuse(fmt::format("has an unknown interlacing mode I{}", words::excerpt(text)));
-    }
-  }
-
-  void chroma(std::string_view text) {
-    const std::string_view whole = text;
-    for (const std::string_view base : {"mono", "411", "420", "422", "444"}) {
-      if (!text.starts_with(base)) continue;
-      format_.chroma = base;
-      text.remove_prefix(base.size());
-      alpha_ = base == "444" && text == "alpha";
-      const bool siting = base == "420" && (text == "jpeg" || text == "paldv" || text == "mpeg2");
-      if (text.empty() || alpha_ || siting) return;
-      if (base != "mono" && text.front() == 'p') text.remove_prefix(1);
-      const auto bits = whole_number(text);
-      if (bits && *bits >= 8 && *bits <= 16) {
-        format_.bits = static_cast<int>(*bits);
-        return;
-      }
-      break;
-    }
-    refuse(
-        fmt::format("pixel format C{} is not one of mono, 411, 420, 422, 444 with 8 to 16 bits; "
-                    "convert with ffmpeg -i CLIP -pix_fmt yuv420p -f yuv4mpegpipe -",
-                    words::excerpt(whole)));
-  }
-
-  void parameter(char tag, std::string_view text) {
-    switch (tag) {
-      case 'W':
-        format_.width = side(tag, text);
-        break;
-      case 'H':
-        format_.height = side(tag, text);
-        break;
-      case 'F':
-        format_.fps = rate(text);
-        break;
-      case 'I':
-        interlace(text);
-        break;
-      case 'C':
-        chroma(text);
-        break;
-      case 'X':
-        if (text == "COLORRANGE=FULL") format_.full_range = true;
-        break;
-      case 'A':
-        break;  // the shape of a pixel does not matter here
-      default:
-        refuse(fmt::format("its header has an unknown parameter '{}{}'", words::excerpt({&tag, 1}),
-                           words::excerpt(text)));
-    }
-  }
-
-  static ClipFormat unknown_rate() {
-    ClipFormat format;
-    format.fps = {0, 1};
-    format.chroma = "420";
-    return format;
-  }
-
-  ClipFormat format_ = unknown_rate();
-  bool alpha_ = false;
-};
-
 class Y4mClip final : public ClipSource {
  public:
   explicit Y4mClip(files::ByteSource bytes) : bytes_(std::move(bytes)) {
-    const std::string line = header_line();
-    Header header(bytes_.name());
-    format_ = header.read(line);
+    const Y4mHeader header = read_y4m_header(header_line(), bytes_.name());
+    format_ = header.format;
     const std::size_t bytes_each = format_.bits > 8 ? 2 : 1;
     const std::size_t samples =
         static_cast<std::size_t>(format_.width) * static_cast<std::size_t>(format_.height);
-    chroma_bytes_ = header.chroma_samples() * bytes_each;
-    if (samples * bytes_each + chroma_bytes_ > largest_frame_bytes) {
-      throw InputError(
-          fmt::format("{}: a frame of {} x {} needs {} MB, more than the {} MB allowed",
-                      format_.name, format_.width, format_.height,
-                      (samples * bytes_each + chroma_bytes_) >> 20, largest_frame_bytes >> 20));
+    bytes_beside_luma_ = header.samples_beside_luma * bytes_each;
+    if (samples * bytes_each + bytes_beside_luma_ > largest_frame_bytes) {
+      throw InputError(fmt::format(
+          "{}: a frame of {} x {} needs {} MB, more than the {} MB allowed", format_.name,
+          format_.width, format_.height, (samples * bytes_each + bytes_beside_luma_) >> 20,
+          largest_frame_bytes >> 20));
     }
     row_.resize(static_cast<std::size_t>(format_.width) * bytes_each);
   }
@@ -197,7 +44,7 @@ class Y4mClip final : public ClipSource {
       if (bytes_.read_fully(row_.data(), row_.size()) != row_.size()) truncated();
       take_row();
     }
-    if (bytes_.skip(chroma_bytes_) != chroma_bytes_) truncated();
+    if (bytes_.skip(bytes_beside_luma_) != bytes_beside_luma_) truncated();
     ++frames_;
     return &luma_;
   }
@@ -278,7 +125,7 @@ class Y4mClip final : public ClipSource {
 
   files::ByteSource bytes_;
   ClipFormat format_;
-  std::size_t chroma_bytes_ = 0;
+  std::size_t bytes_beside_luma_ = 0;
   std::uint64_t frames_ = 0;
   std::vector<unsigned char> row_;
   std::vector<std::uint16_t> luma_;

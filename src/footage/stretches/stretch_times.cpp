@@ -2,27 +2,23 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numbers>
 
 #include "arithmetic/median.hpp"
 #include "footage/stretches/frame_phases.hpp"
 #include "footage/stretches/frame_steps.hpp"
 #include "footage/stretches/placed_frames.hpp"
-#include "footage/waves/slow_modes.hpp"
+#include "footage/stretches/vague.hpp"
 
 namespace lampbeat::footage::stretches {
 
 namespace {
 
-// A pattern's own harmonics and noise may leave this share of it; more means frames out of step.
-constexpr double out_of_step = 0.1;
+// What single frames of a lamp may leave of its depth, agree by, and scatter.
 constexpr double most_left = 0.45;
 constexpr double least_agreement = 0.8;
 constexpr double most_depth_scatter = 0.35;
 // With fewer bands a single frame tells depth from shading badly.
 constexpr double whole_band = 0.9;
-constexpr double few_bands = 0.75;
-constexpr double most_of_frames = 0.75;
 // Turns in the stretch below which a pattern's own steps are lost in the scene's.
 constexpr double enough_turns = 3.0;
 // Of one frame's noise: as much is chance.
@@ -34,9 +30,6 @@ constexpr double depth_of_frames = 0.08;
 constexpr double left_in_depth = 0.5;
 constexpr double any_roll = 0.5;  // cycles per frame
 constexpr double least_second = 0.03;
-// Modes slower than this share of the wave are drift, and so many follow it.
-constexpr double slower_than_wave = 0.4;
-constexpr std::size_t most_modes = 12;
 
 /// Every repeated frame stands where one was lost.
 FrameFates as_lost(const std::vector<bool>& repeated) {
@@ -141,60 +134,17 @@ TimedEstimate mended(TimedEstimate timed, const rows::Cells& cells) {
   return in_step(e) ? timed : out_of_time(std::move(timed), phases);
 }
 
-/// Share of what whole frames do, slow drift aside, that the wave's orders make.
-double share_of_frames(const StretchEstimate& e, const waves::Wave& wave) {
-  std::vector<double> means = e.frame_means;
-  const auto frames = static_cast<double>(means.size());
-  const auto modes = static_cast<std::size_t>(2.0 * slower_than_wave * turns_of(e));
-  waves::take_out_slow(means, 1 + std::min(modes, most_modes));
-  double all = 1e-12;
-  for (const double v : means) all += v * v;
-  double of_wave = 0.0;
-  for (const waves::Harmonic& h : wave.harmonics) {
-    std::complex<double> sum;
-    for (std::size_t n = 0; n < means.size(); ++n) {
-      sum += means[n] * std::polar(1.0, -2.0 * std::numbers::pi * h.order * wave.roll *
-                                            static_cast<double>(n));
-    }
-    of_wave += 2.0 * std::norm(sum) / frames;
-  }
-  return of_wave / all;
-}
-
-/// A few bands go with whole frames; if those do much else, their times may be uneven, and if the
-/// rows do, anything might be.
-bool is_vague(const StretchEstimate& e, const waves::Wave& wave) {
-  if (wave.bands >= few_bands) return false;
-  const bool alone = wave.bands >= 0.5 * few_bands || share_of_frames(e, wave) >= most_of_frames;
-  return !alone || e.unexplained > out_of_step * std::abs(wave.strongest().amplitude);
-}
-
-StretchEstimate without_vague(StretchEstimate e) {
-  std::vector<waves::Wave> clear;
-  double scenery = e.scenery;
-  for (const waves::Wave& wave : e.waves) {
-    if (is_vague(e, wave)) {
-      scenery = std::max(scenery, std::abs(wave.strongest().amplitude));
-    } else {
-      clear.push_back(wave);
-    }
-  }
-  e.waves = std::move(clear);
-  e.scenery = scenery;
-  e.smallest_seen = std::max(e.smallest_seen, e.scenery);
-  return e;
-}
-
 }  // namespace
 
-TimedEstimate analyse_in_time(const rows::Cells& cells, const Repeats& repeats, FrameRate rate) {
+TimedEstimate analyse_in_time(const rows::Cells& cells, const Repeats& repeats,
+                              std::optional<FrameRate> rate) {
   TimedEstimate timed;
   const auto count =
       static_cast<std::size_t>(std::count(repeats.frame.begin(), repeats.frame.end(), true));
   if (repeats.judged) timed.repeated = count;
   rows::Cells placed = cells;
   if (repeats.judged && count > 0) {
-    timed.taken_at = rate_before(repeats.frame, rate);
+    if (rate) timed.taken_at = rate_before(repeats.frame, *rate);
     placed =
         timed.taken_at ? without(cells, repeats.frame) : with_gaps(cells, as_lost(repeats.frame));
   }

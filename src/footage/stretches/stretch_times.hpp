@@ -28,8 +28,10 @@ struct TimedEstimate {
 };
 
 /// Puts repeated and lost frames where they belong and analyses what the rest shows. Repeats that
-/// come regularly mean that a clip of fewer frames a second was brought to `rate`; others stand for
-/// frames that were lost, as do steps of the pattern's phase of twice the usual.
-TimedEstimate analyse_in_time(const rows::Cells& cells, const Repeats& repeats, FrameRate rate);
+/// come regularly mean that a clip of fewer frames a second was brought to `rate` (empty for a
+/// still); others stand for frames that were lost, as do steps of the pattern's phase of twice the
+/// usual.
+TimedEstimate analyse_in_time(const rows::Cells& cells, const Repeats& repeats,
+                              std::optional<FrameRate> rate);
 
 }  // namespace lampbeat::footage::stretches

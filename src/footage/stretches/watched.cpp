@@ -18,9 +18,9 @@ constexpr std::size_t most_frames = stretch_frames + stretch_frames / 2;
 
 void set_rate(Watched& watched, const FootageSettings& settings) {
   const ClipFormat& format = watched.format;
-  watched.delivered = settings.fps.value_or(format.fps);
+  watched.delivered = settings.fps ? settings.fps : format.fps;
   watched.rate = watched.delivered;
-  if (!format.still && watched.rate.numerator == 0) {
+  if (!format.still && !watched.rate) {
     throw InputError(
         fmt::format("{}: its header does not give the frame rate; add it with --fps", format.name));
   }
@@ -33,11 +33,11 @@ void count(std::optional<std::uint64_t>& sum, const std::optional<std::size_t>& 
 void close_stretch(Watched& watched, const Pending& part) {
   TimedEstimate timed =
       analyse_in_time(part.cells(), {part.repeated(), part.judged()}, watched.delivered);
-  const FrameRate rate = timed.taken_at.value_or(watched.delivered);
+  const auto rate = timed.taken_at ? timed.taken_at : watched.delivered;
   if (watched.taken == 0) {
     watched.rate = rate;
     watched.converted = timed.taken_at.has_value();
-  } else if (std::abs(rate.per_s() - watched.rate.per_s()) > 1e-6) {
+  } else if (rate && std::abs(rate->per_s() - watched.rate->per_s()) > 1e-6) {
     watched.uneven = true;
   }
   count(watched.repeated, timed.repeated);
@@ -72,7 +72,7 @@ Watched watch(ClipSource& clip, const FootageSettings& settings) {
     throw InputError(fmt::format("{}: holds a header but no frame", watched.format.name));
   }
   close_stretch(watched, pending);
-  if (!watched.format.still) watched.fps = watched.rate.per_s();
+  if (!watched.format.still) watched.fps = watched.rate->per_s();
   watched.layout = reducer.stretch();
   watched.burnt_out = reducer.burnt_out_share();
   return watched;

@@ -13,11 +13,11 @@ namespace lampbeat::footage::stretches {
 /// What one pass over a clip leaves in memory.
 struct Watched {
   ClipFormat format;
-  FrameRate delivered;        ///< as stated or as the header says; numerator 0 for a still
-  FrameRate rate;             ///< at which the pictures were taken
-  std::optional<double> fps;  ///< the same as a number; empty for a still
-  std::uint64_t frames = 0;   ///< delivered
-  std::uint64_t taken = 0;    ///< pictures taken at `rate`, gaps where some were lost
+  std::optional<FrameRate> delivered;     ///< as stated, else as the header says
+  std::optional<FrameRate> rate;          ///< at which the pictures were taken
+  std::optional<double> fps;              ///< the same as a number; empty for a still
+  std::uint64_t frames = 0;               ///< delivered
+  std::uint64_t taken = 0;                ///< pictures taken at `rate`, gaps where some were lost
   std::optional<std::uint64_t> repeated;  ///< empty when not judged
   std::optional<std::uint64_t> lost;
   bool converted = false;  ///< repeats brought the clip to the delivered rate; `rate` is the former

@@ -6,9 +6,12 @@
 
 namespace lampbeat::footage::waves {
 
-/// Michelson contrast of the waves within one frame, for the least favourable start of the frame;
-/// several waves slide against one another, so at their least favourable alignment.
-double band_contrast(const std::vector<Wave>& waves);
+// By the search that predicts contrasts (reasoning/bands): what is measured and what is predicted
+// are one quantity.
+
+/// Michelson contrast of the waves among the rows of one frame, for the least favourable start of
+/// the frame; several waves slide against one another, so at their least favourable alignment.
+double band_contrast(const std::vector<Wave>& waves, int picture_rows);
 
 /// Michelson contrast of whole frames over at least a second and a full beat (a minute at most),
 /// for the least favourable start.

@@ -42,17 +42,21 @@ std::vector<mixture::Series> after_frame_mean(std::span<const mixture::Series> r
   return scaled(rows, [&](double hz) { return frame_mean_gain(hz, shot.readout_s, shot.rows); });
 }
 
+SamplePair widest_of_samples(std::span<const mixture::Series> rhythms, int samples,
+                             double spacing_s, Effort effort) {
+  const std::vector<int> lags = lags_up_to(samples - 1, parameters_of(effort).most_lags);
+  return widest_pair(rhythms, lags, spacing_s, effort);
+}
+
 SamplePair widest_in_frame(std::span<const mixture::Series> rows, const Shot& shot, Effort effort) {
-  const std::vector<int> lags = lags_up_to(shot.rows - 1, parameters_of(effort).most_lags);
-  return widest_pair(rows, lags, shot.readout_s / shot.rows, effort);
+  return widest_of_samples(rows, shot.rows, shot.readout_s / shot.rows, effort);
 }
 
 SamplePair widest_in_clip(std::span<const mixture::Series> frames, FrameRate fps, Effort effort) {
   constexpr double most_frames = 1e8;  // far beyond any clip, and still a whole number
   const double frames_in_clip = std::ceil(clip_s * fps.per_s());
-  const std::vector<int> lags = lags_up_to(static_cast<int>(std::min(frames_in_clip, most_frames)),
-                                           parameters_of(effort).most_lags);
-  return widest_pair(frames, lags, fps.frame_s(), effort);
+  const int last_frame = static_cast<int>(std::min(frames_in_clip, most_frames));
+  return widest_of_samples(frames, last_frame + 1, fps.frame_s(), effort);
 }
 
 }  // namespace lampbeat::reasoning::bands

@@ -18,6 +18,11 @@ std::vector<mixture::Series> after_exposure(std::span<const mixture::Series> rhy
 std::vector<mixture::Series> after_frame_mean(std::span<const mixture::Series> rows,
                                               const Shot& shot);
 
+/// The widest pair of so many samples, `spacing_s` apart, least favourable start. Of very many a
+/// scattered choice of lags is tried.
+SamplePair widest_of_samples(std::span<const mixture::Series> rhythms, int samples,
+                             double spacing_s, Effort effort);
+
 /// The widest pair of `rows` within a frame, least favourable start.
 SamplePair widest_in_frame(std::span<const mixture::Series> rows, const Shot& shot, Effort effort);
 

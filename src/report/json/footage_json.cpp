@@ -44,7 +44,7 @@ std::string to_json(const FootageResult& f) {
   document["repeated_frames"] = f.repeated_frames ? Json(*f.repeated_frames) : Json(nullptr);
   document["dropped_frames"] = f.dropped_frames ? Json(*f.dropped_frames) : Json(nullptr);
   document["rows"] = f.rows;
-  document["fps"] = f.fps.numerator > 0 ? number(f.fps.per_s()) : Json(nullptr);
+  document["fps"] = f.fps ? number(f.fps->per_s()) : Json(nullptr);
   document["transfer"] = transfer_name(f.transfer);
   document["transfer_tested"] = f.transfer_tested;
   document["transfer_doubt"] = f.transfer_doubt ? Json(*f.transfer_doubt) : Json(nullptr);

@@ -20,7 +20,7 @@ namespace {
 constexpr std::size_t most_candidates = 5;
 
 std::string verdict(const FootageResult& f) {
-  const char* shown = f.fps.numerator == 0 ? "picture" : "clip";
+  const char* shown = f.fps ? "clip" : "picture";
   if (!f.verdict) {
     if (f.nothing_seen) return "No bands were found, but visible ones could have gone unnoticed.";
     return f.band_percent ? "Measured, not judged." : "Not decided: see below for what is missing.";
@@ -43,8 +43,8 @@ std::string verdict(const FootageResult& f) {
 }
 
 std::string seconds_or_still(const FootageResult& f) {
-  if (f.fps.numerator == 0) return fmt::format("one still of {} rows", f.rows);
-  return fmt::format("{} frames at {} a second, {} rows", f.frames, frame_rate_label(f.fps),
+  if (!f.fps) return fmt::format("one still of {} rows", f.rows);
+  return fmt::format("{} frames at {} a second, {} rows", f.frames, frame_rate_label(*f.fps),
                      f.rows);
 }
 
@@ -124,50 +124,29 @@ std::vector<words::TableRow> figures(const FootageResult& f) {
   return rows;
 }
 
-/// Exposures of whole cycles that fit the frame (0: a still, which has none): the shortest, and the
-/// one nearest to half a frame, as films are commonly shot.
-std::string whole_cycles(double hz, double frame_s) {
-  if (frame_s == 0.0) {
-    return fmt::format("Set the shutter to whole cycles of the light: {} or {}.",
-                       exposure_label(1.0 / hz), exposure_label(2.0 / hz));
-  }
-  const double most = std::floor(frame_s * hz * (1.0 + 1e-3));
-  if (most < 1.0) {
+std::string shutters(const std::vector<double>& exposures_s) {
+  if (exposures_s.empty()) {
     return "A frame is shorter than one cycle of this light: no shutter cures it at this frame "
            "rate; film slower or use a steadier light.";
   }
-  const double usual = std::clamp(std::round(0.5 * frame_s * hz), std::min(2.0, most), most);
-  return fmt::format(
-      "Set the shutter to whole cycles of the light: {}{}.", exposure_label(1.0 / hz),
-      usual >= 2.0 ? fmt::format(" or {}", exposure_label(usual / hz)) : std::string());
+  std::string labels;
+  for (const double exposure_s : exposures_s) {
+    labels += (labels.empty() ? "" : " or ") + exposure_label(exposure_s);
+  }
+  return fmt::format("Set the shutter to whole cycles of the light: {}.", labels);
 }
 
-/// What to do next, from what this clip showed.
-std::vector<std::string> next_steps(const FootageResult& f) {
-  std::vector<std::string> steps;
-  if (!f.band_percent || !f.verdict || *f.verdict == Verdict::clean) {
-    return steps;
-  }
-  const auto believed = std::find_if(f.lights.begin(), f.lights.end(),
-                                     [](const LightCandidate& c) { return c.plausible; });
-  if (believed == f.lights.end()) {
-    steps.push_back(
+std::vector<std::string> next_steps(const Remedy& remedy) {
+  if (!remedy.light_hz) {
+    return {
         "Name the light: --light-hz 100 (50 Hz countries) or 120 (60 Hz) also measures the "
-        "camera's "
-        "readout; --readout measures the light.");
-    return steps;
+        "camera's readout; --readout measures the light."};
   }
-  const double nominal = std::round(believed->hz);
-  const double hz =
-      std::abs(believed->hz - nominal) < 0.01 * nominal && std::fmod(nominal, 20.0) == 0.0
-          ? nominal
-          : believed->hz;
-  steps.push_back(whole_cycles(hz, f.fps.numerator > 0 ? f.fps.frame_s() : 0.0));
-  if (f.waves.size() > 1) {
+  std::vector<std::string> steps = {shutters(remedy.exposures_s)};
+  if (remedy.of_deepest_alone) {
     steps.push_back(
         "That is for the deepest pattern alone; for all lamps together ask 'lampbeat shutters' "
-        "with "
-        "a --light for each.");
+        "with a --light for each.");
   }
   return steps;
 }
@@ -177,9 +156,7 @@ std::vector<std::string> next_steps(const FootageResult& f) {
 std::string to_text(const FootageResult& f, const TextStyle& style) {
   std::string result = words::bold(words::wrapped(verdict(f), style.width), style) + "\n\n";
   result += words::table(figures(f), style);
-  if (const auto steps = next_steps(f); !steps.empty()) {
-    result += "\n" + words::sentences("What to do", steps, style);
-  }
+  if (f.remedy) result += "\n" + words::sentences("What to do", next_steps(*f.remedy), style);
   if (!f.warnings.empty()) {
     result += "\n" + words::findings("What to know", f.warnings, style);
   }
