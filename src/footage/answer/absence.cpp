@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "footage/answer/unseen.hpp"
+#include "words/numbers.hpp"
 
 namespace lampbeat::footage::answer {
 
@@ -14,9 +15,8 @@ Evidence nothing_seen(double percent, const std::string& condition) {
   evidence.nothing_seen = true;
   evidence.smallest_seen_percent = percent;
   evidence.findings.push_back(
-      {"no_bands_seen",
-       fmt::format("No bands were found; any deeper than {:.2g} % would have been{}.", percent,
-                   condition)});
+      {"no_bands_seen", fmt::format("No bands were found; any deeper than {} % would have been{}.",
+                                    words::in_digits_at_most(percent, 2), condition)});
   return evidence;
 }
 

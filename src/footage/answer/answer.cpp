@@ -4,6 +4,7 @@
 
 #include "footage/answer/curve_check.hpp"
 #include "footage/answer/lamps.hpp"
+#include "words/numbers.hpp"
 
 namespace lampbeat::footage::answer {
 
@@ -106,12 +107,12 @@ AbsenceVerdict judged_absence(const stretches::Watched& watched, const Evidence&
   if (could_be_clean(percent / 100.0, evidence.absent_roll_hz, watched.fps, settings)) {
     return {Judgement{std::nullopt, Verdict::clean}, {}};
   }
-  return {std::nullopt,
-          {{"too_faint_to_exclude",
-            fmt::format(
-                "Bands of up to {:.2g} % could have gone unnoticed, and bands as deep as that can "
-                "be seen: film longer, brighter, on a tripod, a plain wall.",
-                percent)}}};
+  return {
+      std::nullopt,
+      {{"too_faint_to_exclude",
+        fmt::format("Bands of up to {} % could have gone unnoticed, and bands as deep as that can "
+                    "be seen: film longer, brighter, on a tripod, a plain wall.",
+                    words::in_digits_at_most(percent, 2))}}};
 }
 
 }  // namespace lampbeat::footage::answer

@@ -1,5 +1,7 @@
 #include "footage/answer/curve_doubt.hpp"
 
+#include "words/numbers.hpp"
+
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -30,13 +32,14 @@ CurveDoubt curve_doubt(const BetterCurve& better, const TransferFunction& assume
   const bool dark_deeper = better.bright < 1.0;
   CurveDoubt doubt;
   doubt.why = fmt::format(
-      "Read as {}, the bands are {:.2g} times as deep in the {} parts of the picture as in the {}, "
+      "Read as {}, the bands are {} times as deep in the {} parts of the picture as in the {}, "
       "which no light "
-      "does; read as {}, they are equal everywhere and {:.2g} times as deep as stated: {}.",
-      transfer_name(assumed), dark_deeper ? 1.0 / better.bright : better.bright,
+      "does; read as {}, they are equal everywhere and {} times as deep as stated: {}.",
+      transfer_name(assumed),
+      words::in_digits_at_most(dark_deeper ? 1.0 / better.bright : better.bright, 2),
       dark_deeper ? "dark" : "bright", dark_deeper ? "bright" : "dark",
       logarithmic ? "a camera's logarithmic mode" : stretches::curve_word(better.curve),
-      better.deeper, what_to_do(better.curve));
+      words::in_digits_at_most(better.deeper, 2), what_to_do(better.curve));
   doubt.share_off = std::max(1.0 - better.least, better.most - 1.0) +
                     (logarithmic ? between_makers * better.deeper : 0.0);
   doubt.least = better.least;

@@ -8,6 +8,7 @@
 #include "footage/answer/guess.hpp"
 #include "footage/answer/standing_evidence.hpp"
 #include "footage/answer/unseen.hpp"
+#include "words/numbers.hpp"
 
 namespace lampbeat::footage::answer {
 
@@ -47,10 +48,11 @@ bool passes_by(const waves::Wave& wave, const stretches::Watched& watched) {
 
 Finding too_slow(const waves::Wave& wave, const stretches::Watched& watched) {
   return {"roll_too_slow",
-          fmt::format("Something moves through the picture by {:.2g} of a turn in the whole clip: "
+          fmt::format("Something moves through the picture by {} of a turn in the whole clip: "
                       "too little to tell bands from the scene and from daylight that changes, so "
                       "no depth is given. {}",
-                      turns_of(wave, watched.taken), how_to_tell_standing())};
+                      words::in_digits_at_most(turns_of(wave, watched.taken), 2),
+                      how_to_tell_standing())};
 }
 
 /// Two turns of what rolls, and three seconds at least.
@@ -62,9 +64,9 @@ double enough_seconds(double roll_hz) {
 Finding too_uncertain_to_tell(const waves::Wave& wave, double fps) {
   const double roll_hz = std::abs(wave.roll) * fps;
   return {"clip_too_short",
-          fmt::format("Something rolls at about {:.2g} Hz, but this clip does not hold enough of "
+          fmt::format("Something rolls at about {} Hz, but this clip does not hold enough of "
                       "it to measure; film {:.0f} s or more, on a tripod.",
-                      roll_hz, enough_seconds(roll_hz))};
+                      words::in_digits_at_most(roll_hz, 2), enough_seconds(roll_hz))};
 }
 
 /// Where lost frames would not show, a few may be missing.

@@ -1,5 +1,7 @@
 #include "footage/answer/faults.hpp"
 
+#include "words/numbers.hpp"
+
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -22,8 +24,9 @@ Findings time_faults(const stretches::Watched& watched) {
     faults.push_back(
         {"repeated_frames",
          fmt::format("{} of {} frames repeat the one before them, in a steady beat: the pictures "
-                     "were taken at {:.5g} a second, and everything is measured at that rate.",
-                     *watched.repeated, watched.frames, watched.rate->per_s())});
+                     "were taken at {} a second, and everything is measured at that rate.",
+                     *watched.repeated, watched.frames,
+                     words::in_digits_at_most(watched.rate->per_s(), 5))});
   } else if (watched.repeated.value_or(0) > 0) {
     faults.push_back(
         {"repeated_frames",
@@ -61,10 +64,9 @@ Findings picture_faults(const stretches::Watched& watched) {
   if (watched.combined.scenery() > 0.0 || moved > restless) {
     faults.push_back(
         {"restless_view",
-         fmt::format(
-             "The picture changes by {:.1g} % as no lamp changes it: a moving camera or much "
-             "movement in the shot; a tripod and a plain wall measure better.",
-             100.0 * moved)});
+         fmt::format("The picture changes by {} % as no lamp changes it: a moving camera or much "
+                     "movement in the shot; a tripod and a plain wall measure better.",
+                     words::in_digits_at_most(100.0 * moved, 1))});
   }
   const bool dark = std::all_of(watched.scene.begin(), watched.scene.end(),
                                 [](float v) { return std::isnan(v); });

@@ -7,6 +7,7 @@
 
 #include "footage/answer/figures.hpp"
 #include "footage/waves/frequencies.hpp"
+#include "words/numbers.hpp"
 
 namespace lampbeat::footage::answer {
 
@@ -27,9 +28,9 @@ double roll_of_light(double hz, double fps) { return hz - fps * std::floor(hz / 
 
 std::string as_given(double hz, double sd) {
   const auto mains = waves::mains_match(hz, sd);
-  return mains ? fmt::format("{:.5g} Hz, as given: {} times {:g} Hz mains", hz, mains->order,
-                             mains->mains_hz)
-               : fmt::format("{:.5g} Hz, as given", hz);
+  return mains ? fmt::format("{} Hz, as given: {} times {:g} Hz mains",
+                             words::in_digits_at_most(hz, 5), mains->order, mains->mains_hz)
+               : fmt::format("{} Hz, as given", words::in_digits_at_most(hz, 5));
 }
 
 /// The light is the one the person named.
@@ -56,8 +57,8 @@ NamedLight as_stated(const waves::KnownWave& known, const std::vector<waves::Wav
   if (known.order > 1) {
     named.findings.push_back(
         {"light_is_a_multiple",
-         fmt::format("The bands roll as {:.5g} Hz does, {} times the {:g} Hz given.", known.hz,
-                     known.order, stated_hz)});
+         fmt::format("The bands roll as {} Hz does, {} times the {:g} Hz given.",
+                     words::in_digits_at_most(known.hz, 5), known.order, stated_hz)});
   }
   const double sd = wave.roll_sd * fps;
   named.lights.push_back({known.hz, sd, as_given(known.hz, sd), true});
@@ -78,7 +79,8 @@ NamedLight as_seen(const waves::Wave& wave, double fps, std::optional<double> re
 Finding not_as_stated(const NamedLight& seen, double fps, double roll_hz, double stated_hz) {
   std::string which;
   for (std::size_t i = 0; i < std::min(seen.lights.size(), most_named); ++i) {
-    which += fmt::format("{}{:.5g} Hz", i == 0 ? "" : ", ", seen.lights[i].hz);
+    which +=
+        fmt::format("{}{} Hz", i == 0 ? "" : ", ", words::in_digits_at_most(seen.lights[i].hz, 5));
   }
   return {"light_does_not_explain_roll",
           fmt::format("A light of {:g} Hz would roll at {:+.2f} Hz at this frame rate; the bands "

@@ -9,6 +9,8 @@
 
 #include "footage/waves/frequencies.hpp"
 #include "lampbeat/exposure.hpp"
+#include "words/lists.hpp"
+#include "words/numbers.hpp"
 
 namespace lampbeat::footage::answer {
 
@@ -31,18 +33,19 @@ double hz_from_rows(const waves::Wave& wave, double fps, double readout_s) {
 
 Finding left_out(const waves::Wave& wave) {
   return {"second_rhythm_left_out",
-          fmt::format("A second rhythm of {:.2g} % was seen, but without the camera's readout "
+          fmt::format("A second rhythm of {} % was seen, but without the camera's readout "
                       "time its frequency is unknown; it is not in this profile.",
-                      100.0 * std::abs(wave.strongest().amplitude))};
+                      words::in_digits_at_most(100.0 * std::abs(wave.strongest().amplitude), 2))};
 }
 
 Finding hidden_by_exposure(const std::vector<double>& hidden_hz) {
-  return {
-      "hidden_by_exposure",
-      fmt::format(
-          "The shutter leaves less than a twentieth of what the light does at {:.5g} Hz, so the "
-          "clip hides it; film once more at a shorter shutter to see it.",
-          fmt::join(hidden_hz, ", "))};
+  std::vector<std::string> hidden;
+  for (const double hz : hidden_hz) hidden.push_back(words::in_digits_at_most(hz, 5));
+  return {"hidden_by_exposure",
+          fmt::format(
+              "The shutter leaves less than a twentieth of what the light does at {} Hz, so the "
+              "clip hides it; film once more at a shorter shutter to see it.",
+              words::listed(hidden))};
 }
 
 /// One wave's harmonics before the exposure averaged them.

@@ -11,6 +11,7 @@
 #include "footage/answer/wall_evidence.hpp"
 #include "footage/waves/standing.hpp"
 #include "lampbeat/error.hpp"
+#include "words/numbers.hpp"
 
 namespace lampbeat::footage::answer {
 
@@ -65,7 +66,8 @@ Evidence standing_unknown(const stretches::Watched& watched, const FootageSettin
   evidence.findings = few_frames(watched);
   std::string rolling;
   if (watched.frames >= stretches::fewest_frames) {
-    rolling = fmt::format(" by more than {:.2g} %", 100.0 * watched.combined.smallest_seen());
+    rolling = fmt::format(" by more than {} %",
+                          words::in_digits_at_most(100.0 * watched.combined.smallest_seen(), 2));
   }
   if (watched.frames >= stretches::fewest_frames && !settings.light_hz) {
     rolling +=

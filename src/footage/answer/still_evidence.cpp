@@ -10,6 +10,7 @@
 #include "footage/waves/contrasts.hpp"
 #include "footage/waves/still_bands.hpp"
 #include "lampbeat/exposure.hpp"
+#include "words/numbers.hpp"
 
 namespace lampbeat::footage::answer {
 
@@ -43,11 +44,11 @@ bool averaged_away(const FootageSettings& settings) {
 Finding exposure_cannot_band(double light_hz, double exposure_s) {
   return {
       "exposure_cannot_band",
-      fmt::format("An exposure of {:.4g} ms spans {:.0f} whole cycles of {:g} Hz and leaves at "
-                  "most {:.1g} % of its rhythm: whatever is striped in this picture is not that "
+      fmt::format("An exposure of {} ms spans {:.0f} whole cycles of {:g} Hz and leaves at "
+                  "most {} % of its rhythm: whatever is striped in this picture is not that "
                   "light. To time the rows, photograph a plain wall at 1/1000.",
-                  1e3 * exposure_s, std::round(light_hz * exposure_s), light_hz,
-                  100.0 * most_left(light_hz, exposure_s))};
+                  words::in_digits_at_most(1e3 * exposure_s, 4), std::round(light_hz * exposure_s),
+                  light_hz, words::in_digits_at_most(100.0 * most_left(light_hz, exposure_s), 1))};
 }
 
 waves::Wave with_floors(waves::Wave wave, const stretches::Watched& watched) {
@@ -67,9 +68,11 @@ const char* what_settles() {
 Finding stripes_or_bands(const waves::Wave& wave, int picture_rows) {
   return {
       "stripes_or_bands",
-      fmt::format("The picture holds about {:.2g} stripes of some {:.1g} % over its height, "
+      fmt::format("The picture holds about {} stripes of some {} % over its height, "
                   "among other things of that kind, so whether they are bands is not known. {}",
-                  wave.bands, 100.0 * waves::band_contrast({wave}, picture_rows), what_settles())};
+                  words::in_digits_at_most(wave.bands, 2),
+                  words::in_digits_at_most(100.0 * waves::band_contrast({wave}, picture_rows), 1),
+                  what_settles())};
 }
 
 Finding taken_for_a_wall(bool like_light) {

@@ -10,6 +10,7 @@
 #include "footage/waves/frequencies.hpp"
 #include "lampbeat/banding.hpp"
 #include "lampbeat/exposure.hpp"
+#include "words/numbers.hpp"
 
 namespace lampbeat::footage::answer {
 
@@ -81,20 +82,21 @@ std::string objection(const Match& match, const waves::Wave& wave, const Filmed&
   const double allowed =
       std::hypot(other_day * match.hz, 3.0 * wave.roll_sd * fps) + least_roll_off_hz;
   if (distance(roll_hz, match.hz, fps) > allowed) {
-    return fmt::format("its {:.5g} Hz would roll at {:+.2f} Hz, the clip shows {:+.2f} Hz",
-                       match.hz, match.predicted_roll_hz, roll_hz);
+    return fmt::format("its {} Hz would roll at {:+.2f} Hz, the clip shows {:+.2f} Hz",
+                       words::in_digits_at_most(match.hz, 5), match.predicted_roll_hz, roll_hz);
   }
   const double bands = match.hz * filmed.readout_s.value_or(0.0);
   if (bands > 0.0 &&
       std::abs(bands - wave.bands) > std::max(bands_off * wave.bands, 3.0 * wave.bands_sd)) {
-    return fmt::format("its {:.5g} Hz would make {:.2f} bands, the clip shows {:.2f}", match.hz,
-                       bands, wave.bands);
+    return fmt::format("its {} Hz would make {:.2f} bands, the clip shows {:.2f}",
+                       words::in_digits_at_most(match.hz, 5), bands, wave.bands);
   }
   const double seen = 100.0 * waves::band_contrast({wave}, filmed.rows);
   if (has_bands(wave) && seen > deeper_than_possible * match.predicted_percent) {
-    return fmt::format("too steady: {:.2g} % bands at {}, the clip shows {:.2g} %",
-                       match.predicted_percent,
-                       filmed.exposure_s ? "this shutter" : "most, at any shutter", seen);
+    return fmt::format("too steady: {} % bands at {}, the clip shows {} %",
+                       words::in_digits_at_most(match.predicted_percent, 2),
+                       filmed.exposure_s ? "this shutter" : "most, at any shutter",
+                       words::in_digits_at_most(seen, 2));
   }
   return "";
 }
@@ -143,7 +145,8 @@ Suspect suspect_of(const Light& light, const std::vector<Match>& matches, const 
   suspect.predicted_band_percent = match.predicted_percent;
   suspect.why =
       suspect.explains
-          ? fmt::format("its {:.5g} Hz rolls and bands as {} does", match.hz,
+          ? fmt::format("its {} Hz rolls and bands as {} does",
+                        words::in_digits_at_most(match.hz, 5),
                         which_pattern(static_cast<std::size_t>(explained - matches.begin()),
                                       matches.size()))
           : match.objection;

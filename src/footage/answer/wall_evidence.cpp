@@ -9,6 +9,7 @@
 #include "footage/answer/judging.hpp"
 #include "footage/answer/standing_evidence.hpp"
 #include "footage/waves/standing.hpp"
+#include "words/numbers.hpp"
 
 namespace lampbeat::footage::answer {
 
@@ -32,9 +33,9 @@ Evidence shading_or_bands(const stretches::Watched& watched, double percent) {
   Evidence evidence;
   evidence.findings.push_back(
       {"shading_or_bands",
-       fmt::format("The wall's brightness changes by {:.2g} % down the rows. That may be shading "
+       fmt::format("The wall's brightness changes by {} % down the rows. That may be shading "
                    "or fewer than {:g} bands that stand still; one picture of them cannot tell. {}",
-                   percent, beyond_shading, how_to_tell_standing())});
+                   words::in_digits_at_most(percent, 2), beyond_shading, how_to_tell_standing())});
   const Findings few = few_frames(watched);
   evidence.findings.insert(evidence.findings.end(), few.begin(), few.end());
   return evidence;

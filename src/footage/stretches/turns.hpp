@@ -6,7 +6,7 @@
 
 namespace lampbeat::footage::stretches {
 
-/// The slowest apparent speed among a wave's harmonics that move at all, cycles per frame.
+/// The slowest apparent speed among a wave's harmonics, cycles per frame; 0 where one stands still.
 double slowest_roll(const waves::Wave& wave);
 
 /// Cycles that the slowest of them goes through in so many frames.

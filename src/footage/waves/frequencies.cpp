@@ -9,6 +9,7 @@
 
 #include "lampbeat/banding.hpp"
 #include "lampbeat/prediction.hpp"
+#include "words/numbers.hpp"
 
 namespace lampbeat::footage::waves {
 
@@ -35,12 +36,18 @@ constexpr int most_candidates = 400;
 double apart(double a, double b, double fps) { return arithmetic::alias_hz(a - b, fps); }
 
 std::string why(double hz, const std::optional<MainsMatch>& mains) {
-  if (!mains) return fmt::format("{:.5g} Hz: no multiple of the mains, a dimmer or a driver", hz);
+  if (!mains)
+    return fmt::format("{} Hz: no multiple of the mains, a dimmer or a driver",
+                       words::in_digits_at_most(hz, 5));
   if (mains->order == 1) {
-    return fmt::format("{:.5g} Hz: the {:g} Hz mains itself", hz, mains->mains_hz);
+    return fmt::format("{} Hz: the {:g} Hz mains itself", words::in_digits_at_most(hz, 5),
+                       mains->mains_hz);
   }
-  if (mains->order == 2) return fmt::format("{:.5g} Hz: twice {:g} Hz mains", hz, mains->mains_hz);
-  return fmt::format("{:.5g} Hz: {} times {:g} Hz mains", hz, mains->order, mains->mains_hz);
+  if (mains->order == 2)
+    return fmt::format("{} Hz: twice {:g} Hz mains", words::in_digits_at_most(hz, 5),
+                       mains->mains_hz);
+  return fmt::format("{} Hz: {} times {:g} Hz mains", words::in_digits_at_most(hz, 5), mains->order,
+                     mains->mains_hz);
 }
 
 /// How readily a mains-driven light ripples at this multiple: twice the mains is the rule.
