@@ -33,9 +33,9 @@ std::string table(const std::vector<TableRow>& rows, const TextStyle& style) {
     const bool beside = !row.remark.empty() && remark_fits_beside(row);
     if (!beside) result += wrapped(row.value, style.width, label) + "\n";
     if (row.remark.empty()) continue;
-    const std::string lead = label + padded(row.value, value_width) + gap;
-    const std::string blank = padded("", columns(label) + value_width + columns(gap));
-    result += wrapped(row.remark, style.width, beside ? lead : blank) + "\n";
+    const std::string before =
+        padded(beside ? label + row.value : "", columns(label) + value_width);
+    result += wrapped(row.remark, style.width, before + gap) + "\n";
   }
   return result;
 }
