@@ -23,9 +23,9 @@ struct PageCompanions {
 };
 
 /// What the page of a measured light shows beside it: how fit it is for filming, the picture a
-/// short automatic shutter would take, and the map of frame rates and shutters. Nothing where the
-/// measurement has no mean or could not say how deep the light flickers.
-PageCompanions companions_of(const Measurement& measurement);
+/// short automatic shutter would take, and the map of frame rates and shutters. `filming`: as
+/// `rate_for_filming` gives it; nothing where it gives none.
+PageCompanions companions_of(const Measurement& measurement, std::optional<FilmingRating> filming);
 
 /// What the page of a prediction shows beside it: advice (see `advise`), its picture, and the map
 /// around it.

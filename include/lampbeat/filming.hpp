@@ -6,6 +6,7 @@
 
 #include "lampbeat/camera.hpp"
 #include "lampbeat/light.hpp"
+#include "lampbeat/measurement.hpp"
 #include "lampbeat/prediction.hpp"
 
 namespace lampbeat {
@@ -41,5 +42,9 @@ struct FilmingRating {
 /// Throws UsageError as predict does.
 FilmingRating rate_for_filming(const Light& light, std::optional<double> readout_s,
                                const PredictionOptions& options);
+
+/// Of a measured light by itself, for whatever camera and the mains it was measured on. Empty where
+/// the measurement has no mean or could not say how deep the light flickers.
+std::optional<FilmingRating> rate_for_filming(const Measurement& measurement);
 
 }  // namespace lampbeat

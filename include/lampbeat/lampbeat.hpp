@@ -31,6 +31,7 @@
 #include "lampbeat/banding.hpp"
 #include "lampbeat/camera.hpp"
 #include "lampbeat/companions.hpp"
+#include "lampbeat/depth.hpp"
 #include "lampbeat/exposure.hpp"
 #include "lampbeat/filming.hpp"
 #include "lampbeat/prediction.hpp"

@@ -81,6 +81,12 @@ struct Recorded {
   Verdict verdict = Verdict::clean;
 };
 
+/// The deeper of bands and pulsing, %.
+double deeper_percent(const Recorded& recorded);
+
+/// Whether pulsing of whole frames is seen more than bands are.
+bool pulses_more_than_bands(const Recorded& recorded);
+
 /// What the rows of one frame record, as the search for its contrast left it: the frame that starts
 /// at its least favourable moment, the lights at their least favourable alignment. Row r holds,
 /// with t = (r − bright_row) · readout / rows and relative to the same frame under steady light,

@@ -77,6 +77,10 @@ struct ShutterPlan {
   Findings findings;
 };
 
+/// The readout every frame rate of a plan was judged with; empty where what was assumed differs
+/// from one to another.
+std::optional<double> common_readout_s(const ShutterPlan& plan);
+
 /// Ranks every offered exposure at every asked frame rate. Each setting is judged exactly as
 /// `predict` judges it alone, with the readout `readout_taken_s` gives for its frame rate, whatever
 /// other frame rates are asked for.

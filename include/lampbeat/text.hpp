@@ -5,6 +5,7 @@
 #include <string>
 #include <vector>
 
+#include "lampbeat/filming.hpp"
 #include "lampbeat/footage.hpp"
 #include "lampbeat/measurement.hpp"
 #include "lampbeat/prediction.hpp"
@@ -16,7 +17,9 @@
 
 namespace lampbeat {
 
-std::string to_text(const Measurement& measurement, const TextStyle& style);
+/// `filming`: as `rate_for_filming` gives it.
+std::string to_text(const Measurement& measurement, const std::optional<FilmingRating>& filming,
+                    const TextStyle& style);
 /// `advice`: as `advise` gives it.
 std::string to_text(const Prediction& prediction, const std::vector<std::string>& advice,
                     const TextStyle& style);

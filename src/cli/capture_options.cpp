@@ -8,8 +8,8 @@
 #include "cli/numbers.hpp"
 #include "lampbeat/error.hpp"
 #include "lampbeat/meter.hpp"
-#include "words/foreign_text.hpp"
 #include "lampbeat/prediction.hpp"
+#include "words/foreign_text.hpp"
 #include "words/number_reader.hpp"
 
 namespace lampbeat::cli {
@@ -66,7 +66,7 @@ void add_sensor_options(CLI::App& command, CaptureArguments& a) {
 MeasurementSettings CaptureArguments::resolved() const {
   MeasurementSettings result = settings;
   if (mains != "auto") {
-    result.mains_hz = number_in(mains);
+    result.mains_hz = words::number_in(mains);
     if (!result.mains_hz || !is_mains_hz(*result.mains_hz)) {
       throw UsageError(
           fmt::format("--mains expects 50, 60, another number of hertz, or auto; got '{}'",
@@ -74,7 +74,7 @@ MeasurementSettings CaptureArguments::resolved() const {
     }
   }
   if (dark) {
-    result.dark_level = number_in(*dark);
+    result.dark_level = words::number_in(*dark);
     if (!result.dark_level) {
       result.dark = dark_of(*dark, capture);
       result.dark_level = result.dark->level;
@@ -85,7 +85,7 @@ MeasurementSettings CaptureArguments::resolved() const {
 }
 
 std::string CaptureArguments::dark_file() const {
-  return dark && !number_in(*dark) ? *dark : std::string();
+  return dark && !words::number_in(*dark) ? *dark : std::string();
 }
 
 Measurement measure_capture(const std::string& path, const CaptureArguments& arguments,

@@ -35,7 +35,7 @@ LightComponent component_in(const std::string& text, std::optional<double> mains
   const auto parts = parts_of(text);
   std::vector<double> numbers;
   for (const auto part : parts) {
-    if (const auto number = finite_number_in(part)) numbers.push_back(*number);
+    if (const auto number = words::finite_number_in(part)) numbers.push_back(*number);
   }
   if (numbers.size() != parts.size() || numbers.size() < 2 || numbers.size() > 3) {
     throw UsageError(fmt::format(
@@ -60,9 +60,9 @@ PwmDimmer dimmer_in(const std::string& text) {
   const auto parts = parts_of(text);
   if (parts.size() == 2) {
     const bool percent = !parts[1].empty() && parts[1].back() == '%';
-    const auto hz = finite_number_in(parts[0]);
+    const auto hz = words::finite_number_in(parts[0]);
     const auto duty =
-        finite_number_in(percent ? parts[1].substr(0, parts[1].size() - 1) : parts[1]);
+        words::finite_number_in(percent ? parts[1].substr(0, parts[1].size() - 1) : parts[1]);
     if (hz && duty) {
       const double lit = percent ? *duty / 100.0 : *duty;
       if (lit > 0.0 && lit < 1.0) return {*hz, lit};

@@ -28,7 +28,7 @@ struct FootageArguments {
   std::string clip;
   std::string fps;
   std::string transfer;
-  std::string range;
+  std::optional<bool> full_range;
   std::string reference;
   bool plain_wall = false;
   std::optional<double> light_hz;
@@ -53,7 +53,7 @@ FootageSettings settings_from(const FootageArguments& a, const ClipFormat& forma
   FootageSettings settings;
   if (!a.fps.empty()) settings.fps = parse_frame_rate(a.fps);
   settings.transfer = transfer_of(a, format);
-  if (!a.range.empty()) settings.full_range = a.range == "full";
+  if (a.full_range) settings.full_range = a.full_range;
   settings.plain_wall = a.plain_wall;
   settings.light_hz = a.light_hz;
   if (!a.readout.empty()) settings.readout_s = parse_readout_s(a.readout);
@@ -169,7 +169,10 @@ void add_footage(CLI::App& app, Session& session) {
       ->add_option("--transfer", a->transfer,
                    "bt709 (clips) or srgb (stills) unless tagged, hlg, pq, linear, gamma=N")
       ->type_name("CURVE");
-  command->add_option("--range", a->range, "code values: limited or full, if the header is wrong")
+  command
+      ->add_option_function<std::string>(
+          "--range", [a](const std::string& range) { a->full_range = range == "full"; },
+          "code values: limited or full, if the header is wrong")
       ->check(CLI::IsMember({"limited", "full"}))
       ->type_name("limited|full");
   command

@@ -9,9 +9,9 @@
 #include "lampbeat/light_profile.hpp"
 #include "lampbeat/text_style.hpp"
 #include "lampbeat/typical.hpp"
+#include "words/number_reader.hpp"
 #include "words/sections.hpp"
 #include "words/wrapping.hpp"
-#include "words/number_reader.hpp"
 
 namespace lampbeat::cli {
 
@@ -35,7 +35,7 @@ Named split_share(const std::string& text, bool names_a_file) {
   Named named{text.substr(0, colon), 0.0};
   std::string share = text.substr(colon + 1);
   if (!share.empty() && share.back() == '%') share.pop_back();
-  named.share = finite_number_in(share).value_or(0.0);
+  named.share = words::finite_number_in(share).value_or(0.0);
   if (!(named.share > 0.0 && named.share < 1e9)) {
     throw UsageError(
         fmt::format("'{}': the share after the colon should be a number above zero, such as "

@@ -11,6 +11,7 @@
 #include "cli/output_guard.hpp"
 #include "lampbeat/companions.hpp"
 #include "lampbeat/error.hpp"
+#include "lampbeat/filming.hpp"
 #include "lampbeat/html.hpp"
 #include "lampbeat/json.hpp"
 #include "lampbeat/light_profile.hpp"
@@ -75,16 +76,18 @@ void run(const MeasureArguments& a, Session& session) {
   for (const std::string& path : a.captures) {
     try {
       const Measurement m = measure_capture(path, a.reading, settings, session);
+      const bool read_by_people = !a.json || a.report;
+      const auto filming = read_by_people ? rate_for_filming(m) : std::nullopt;
       if (a.json) {
         print_line(to_json(m));
       } else {
-        print_text(session, (first ? "" : "\n") + to_text(m, session.style));
+        print_text(session, (first ? "" : "\n") + to_text(m, filming, session.style));
         if (a.plot) print_text(session, "\n" + terminal_plot(m, session.style));
       }
       first = false;
       if (a.save) save_profile(m, *a.save, session);
       if (a.report) {
-        write_atomically(*a.report, measurement_html(m, companions_of(m)));
+        write_atomically(*a.report, measurement_html(m, companions_of(m, filming)));
         if (*a.report != "-") note(session, "wrote the page " + *a.report);
       }
       hold_to_limit(a.limit_percent, depth_of(m), path, session);

@@ -13,7 +13,7 @@ namespace lampbeat::cli {
 namespace {
 
 std::optional<double> read(const std::string& text) {
-  return finite_number_in(std::string_view(text).substr(text.starts_with('+') ? 1 : 0));
+  return words::finite_number_in(std::string_view(text).substr(text.starts_with('+') ? 1 : 0));
 }
 
 }  // namespace

@@ -15,10 +15,22 @@
 #include "files/growing_file.hpp"
 #include "lampbeat/error.hpp"
 #include "lampbeat/synth.hpp"
+#include "words/numbers.hpp"
+#include "words/units.hpp"
 
 namespace lampbeat::cli {
 
 namespace {
+
+enum class TimeUnit { s, ms, us };
+
+TimeUnit time_unit_named(const std::string& name) {
+  return name == "us" ? TimeUnit::us : name == "ms" ? TimeUnit::ms : TimeUnit::s;
+}
+
+const char* name_of(TimeUnit unit) {
+  return unit == TimeUnit::us ? "us" : unit == TimeUnit::ms ? "ms" : "s";
+}
 
 struct SynthOptions {
   std::string output;
@@ -30,7 +42,7 @@ struct SynthOptions {
   std::optional<int> bits;
   std::int64_t seed = 1;
   bool counts = false;
-  std::string time_unit = "s";
+  TimeUnit time_unit = TimeUnit::s;
 };
 
 bool ends_with(const std::string& text, const std::string& ending) {
@@ -76,9 +88,9 @@ double fitting_level(const LightRecipe& light, const SensorRecipe& sensor,
 void note_aliases(const LightRecipe& light, const SensorRecipe& sensor, const Session& session) {
   for (const LightComponent& c : light.base.components) {
     if (c.hz < 0.5 * sensor.rate_hz) continue;
-    note(session, fmt::format("{:g} Hz is above half the sampling rate and will show up as another "
+    note(session, fmt::format("{} is above half the sampling rate and will show up as another "
                               "frequency, as it would with a real sensor",
-                              c.hz));
+                              words::hertz(c.hz, 6)));
   }
 }
 
@@ -108,18 +120,19 @@ void write_sound(const SynthOptions& options, const LightRecipe& light) {
 void write_table(const SynthOptions& options, const LightRecipe& light) {
   const double full_count = options.counts ? std::ldexp(1.0, *options.bits) : 1.0;
   files::GrowingFile file(options.output);
-  file.write(fmt::format("time_{},light\n", options.time_unit));
+  file.write(fmt::format("time_{},light\n", name_of(options.time_unit)));
   std::string text;
   synthesise(light, options.sensor,
              [&](const std::vector<double>& time_s, const std::vector<double>& value) {
                text.clear();
                auto end = std::back_inserter(text);
                for (std::size_t i = 0; i < value.size(); ++i) {
-                 if (options.time_unit == "us") {
+                 if (options.time_unit == TimeUnit::us) {
                    fmt::format_to(end, "{:.0f},{:.9g}\n", std::round(1e6 * time_s[i]),
                                   full_count * value[i]);
                  } else {
-                   const double time = options.time_unit == "ms" ? 1e3 * time_s[i] : time_s[i];
+                   const double time =
+                       options.time_unit == TimeUnit::ms ? 1e3 * time_s[i] : time_s[i];
                    fmt::format_to(end, "{:.12g},{:.9g}\n", time, full_count * value[i]);
                  }
                }
@@ -133,7 +146,7 @@ void make_capture(SynthOptions options, const Session& session) {
   const LightRecipe light =
       options.sensor.covered ? LightRecipe{} : light_recipe(options.light, session);
   const bool sound = !ends_with(options.output, ".csv") && options.output != "-";
-  if (sound && (options.counts || options.time_unit != "s")) {
+  if (sound && (options.counts || options.time_unit != TimeUnit::s)) {
     throw UsageError("--counts and --time-unit describe a table; name the output with .csv");
   }
   if (options.bits && (*options.bits < 4 || *options.bits > 24)) {
@@ -157,8 +170,9 @@ void make_capture(SynthOptions options, const Session& session) {
     write_table(options, light);
   }
   if (options.output != "-") {
-    note(session, fmt::format("made {}: {} samples at {:g} Hz, a synthetic capture", options.output,
-                              sample_count(options.sensor), options.sensor.rate_hz));
+    note(session, fmt::format("made {}: {} samples at {} Hz, a synthetic capture", options.output,
+                              sample_count(options.sensor),
+                              words::in_digits_at_most(options.sensor.rate_hz, 6)));
   }
 }
 
@@ -214,7 +228,11 @@ void add_sensor_options(CLI::App& command, SynthOptions& options) {
                   "AC-coupled like a sound card, with this corner frequency")
       ->type_name("HZ")
       ->group(sensor_group);
-  command.add_option("--time-unit", options.time_unit, "unit of a table's times: s, ms or us")
+  command
+      .add_option_function<std::string>(
+          "--time-unit",
+          [&options](const std::string& name) { options.time_unit = time_unit_named(name); },
+          "unit of a table's times: s, ms or us")
       ->type_name("UNIT")
       ->check(CLI::IsMember({"s", "ms", "us"}))
       ->group(sensor_group);

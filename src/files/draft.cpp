@@ -138,7 +138,7 @@ void Draft::keep() {
 void discard_drafts_on(int signal) {
   struct sigaction action {};
   action.sa_handler = discard_and_end;
-  action.sa_flags = SA_RESETHAND | SA_NODEFER;
+  action.sa_flags = static_cast<int>(SA_RESETHAND | SA_NODEFER);
   sigaction(signal, &action, nullptr);
 }
 

@@ -185,7 +185,7 @@ std::vector<ShelfEntry> read_shelf(const std::string& path) {
       throw InputError(fmt::format("{}, line {}: the {} is missing", path, record->line,
                                    cell(fixture).empty() ? "fixture's name" : "capture's path"));
     }
-    const bool dark_is_file = !cell(dark).empty() && !number_in(cell(dark));
+    const bool dark_is_file = !cell(dark).empty() && !words::number_in(cell(dark));
     entries.push_back({cell(fixture), beside(path, cell(capture)),
                        dark_is_file ? beside(path, cell(dark)) : cell(dark), cell(level),
                        cell(notes)});

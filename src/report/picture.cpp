@@ -34,8 +34,9 @@ struct Grey {
 
 void fill(std::vector<png_byte>& line, int from, int to, Grey grey) {
   for (int x = from; x < to; ++x) {
-    line[static_cast<std::size_t>(2 * x)] = grey.high;
-    line[static_cast<std::size_t>(2 * x + 1)] = grey.low;
+    const std::size_t sample = 2 * static_cast<std::size_t>(x);
+    line[sample] = grey.high;
+    line[sample + 1] = grey.low;
   }
 }
 

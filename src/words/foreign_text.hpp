@@ -16,9 +16,12 @@ namespace lampbeat::words {
 /// A sentence for a terminal, with whatever names it speaks of. Its line breaks stay.
 std::string for_terminal(std::string_view text);
 
+/// Columns of a name where nothing else asks for fewer.
+constexpr int longest_name = 60;
+
 /// A name for a terminal, in which a line break is foreign too; a long one is shortened in its
 /// middle to `most_columns`.
-std::string shown_name(std::string_view name, int most_columns = 60);
+std::string shown_name(std::string_view name, int most_columns = longest_name);
 
 /// The beginning of a text for an error message, as on a terminal: at most 40 columns.
 std::string excerpt(std::string_view text);

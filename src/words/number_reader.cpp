@@ -5,7 +5,7 @@
 
 #include <fast_float/fast_float.h>
 
-namespace lampbeat {
+namespace lampbeat::words {
 
 // fast_float stands in for std::from_chars, which not every standard library has for doubles, and
 // which knows no decimal comma.
@@ -29,4 +29,4 @@ std::optional<double> finite_number_in(std::string_view text) {
   return number && std::isfinite(*number) ? number : std::nullopt;
 }
 
-}  // namespace lampbeat
+}  // namespace lampbeat::words

@@ -6,7 +6,7 @@
 #include <optional>
 #include <string_view>
 
-namespace lampbeat {
+namespace lampbeat::words {
 
 constexpr bool is_digit(char c) { return c >= '0' && c <= '9'; }
 
@@ -57,4 +57,4 @@ std::optional<double> number_in(std::string_view text, char decimal = '.');
 /// The same, without infinity and nan.
 std::optional<double> finite_number_in(std::string_view text);
 
-}  // namespace lampbeat
+}  // namespace lampbeat::words

@@ -14,7 +14,8 @@ struct TableRow {
   std::string remark;
 };
 
-/// Rows with their labels and values aligned, wrapped to the style's width.
+/// Rows with their labels and values aligned, wrapped to the style's width. Where a long value
+/// would leave its remark no room, the remark stands below it.
 std::string table(const std::vector<TableRow>& rows, const TextStyle& style);
 
 }  // namespace lampbeat::words

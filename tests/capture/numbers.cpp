@@ -19,24 +19,24 @@ using namespace lampbeat;
 using namespace lampbeat::test;
 
 TEST_CASE("A number is read as C writes it, and nothing else is one") {
-  CHECK(number_in("-12.5") == -12.5);
-  CHECK(number_in(".5") == 0.5);
-  CHECK(number_in("7.") == 7.0);
-  CHECK(number_in("2e-3") == 2e-3);
-  CHECK(number_in("1,5", ',') == 1.5);
-  CHECK(std::isnan(number_in("nan").value()));
-  CHECK(number_in("-inf") == -HUGE_VAL);
-  CHECK_FALSE(finite_number_in("inf"));
+  CHECK(words::number_in("-12.5") == -12.5);
+  CHECK(words::number_in(".5") == 0.5);
+  CHECK(words::number_in("7.") == 7.0);
+  CHECK(words::number_in("2e-3") == 2e-3);
+  CHECK(words::number_in("1,5", ',') == 1.5);
+  CHECK(std::isnan(words::number_in("nan").value()));
+  CHECK(words::number_in("-inf") == -HUGE_VAL);
+  CHECK_FALSE(words::finite_number_in("inf"));
   for (const char* text : {"", "-", ".", "+1", " 1", "1 ", "1,5", "0x10", "1e", "12a", "--1"}) {
     INFO(text);
-    CHECK_FALSE(number_in(text));
+    CHECK_FALSE(words::number_in(text));
   }
 }
 
 TEST_CASE("What no double can hold becomes infinite or 0") {
-  CHECK(number_in("1e999") == HUGE_VAL);
-  CHECK(number_in("-1e999") == -HUGE_VAL);
-  CHECK(number_in("1e-999") == 0.0);
+  CHECK(words::number_in("1e999") == HUGE_VAL);
+  CHECK(words::number_in("-1e999") == -HUGE_VAL);
+  CHECK(words::number_in("1e-999") == 0.0);
 }
 
 TEST_CASE("Every number is read as the double nearest to it") {
@@ -53,7 +53,7 @@ TEST_CASE("Every number is read as the double nearest to it") {
       text += fmt::format("e{}", std::uniform_int_distribution(-320, 320)(random));
     INFO(text);
     // The C library rounds correctly too, and by another way.
-    REQUIRE(number_in(text) == std::strtod(text.c_str(), nullptr));
+    REQUIRE(words::number_in(text) == std::strtod(text.c_str(), nullptr));
   }
 }
 

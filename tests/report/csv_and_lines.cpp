@@ -1,6 +1,5 @@
 #include <algorithm>
 #include <filesystem>
-#include <sstream>
 
 #include "lampbeat/csv.hpp"
 #include "lampbeat/error.hpp"
@@ -9,7 +8,6 @@
 #include "lampbeat/rating.hpp"
 #include "lampbeat/shelf_file.hpp"
 #include "lampbeat/terminal_plot.hpp"
-#include "lampbeat/text.hpp"
 #include "report/example_values.hpp"
 #include "support/catch.hpp"
 #include "support/scratch.hpp"
@@ -123,24 +121,4 @@ TEST_CASE("the terminal plot keeps to the width and, without Unicode, to ASCII")
     }
   }
   CHECK(terminal_plot(Measurement{}, {}).find("no cycle to draw") != std::string::npos);
-}
-
-TEST_CASE("the ranking under its verdict fits the terminal and names every failure") {
-  ShelfRating shelf = example::shelf();
-  shelf.fixtures[0].fixture = "\x1b[31mred\n" + std::string(200, 'w');
-  for (const int width : {60, 81, 100}) {
-    const std::string text = to_text(shelf, {width, false, true});
-    std::istringstream lines(text);
-    std::string verdict;  // one line, however long the name in it
-    std::getline(lines, verdict);
-    for (std::string line; std::getline(lines, line);) {
-      INFO(line);
-      CHECK(std::count_if(line.begin(), line.end(), [](char c) {
-              return (static_cast<unsigned char>(c) & 0xC0U) != 0x80U;
-            }) <= width);
-    }
-    CHECK(text.find('\x1b') == text.npos);
-    CHECK(text.find("no such file") != text.npos);
-    CHECK(text.find("worst of 3 captures") != text.npos);
-  }
 }

@@ -51,3 +51,11 @@ TEST_CASE("the columns of a table line up under wide characters") {
   const std::string table = words::table({{"light", "灯光", "one"}, {"a", "bb", "two"}}, {});
   CHECK(table == "  light   灯光   one\n  a       bb     two\n");
 }
+
+TEST_CASE("a remark for which a long value leaves no room stands below it") {
+  lampbeat::TextStyle style;
+  style.width = 40;
+  const std::string table =
+      words::table({{"a", "bb", "one"}, {"b", "a value that is long", "two"}}, style);
+  CHECK(table == "  a   bb   one\n  b   a value that is long\n           two\n");
+}

@@ -11,7 +11,7 @@ bool ends_in_comma(const char* begin, const char* end) { return end != begin && 
 }  // namespace
 
 const char* read_careful_number(const char* p, const char* end, char decimal, double& value) {
-  const char* const stop = read_number(p, end, decimal, value);
+  const char* const stop = words::read_number(p, end, decimal, value);
   return stop && std::isfinite(value) && !ends_in_comma(p, stop) ? stop : nullptr;
 }
 
@@ -21,7 +21,7 @@ std::optional<double> parse_number(std::string_view cell, char decimal) {
   if (cell.size() > longest_number) return std::nullopt;
   if (!cell.empty() && cell.front() == '+') cell.remove_prefix(1);
   if (ends_in_comma(cell.data(), cell.data() + cell.size())) return std::nullopt;
-  return number_in(cell, decimal);
+  return words::number_in(cell, decimal);
 }
 
 bool is_number(std::string_view cell, char decimal) {

@@ -14,7 +14,7 @@ const char* read_careful_number(const char* p, const char* end, char decimal, do
 /// care, which is not yet an error.
 inline const char* read_cell_number(const char* p, const char* end, char decimal, double& value) {
   if (p != end && *p == '+') ++p;
-  const char* const stop = read_plain_decimal(p, end, decimal, value);
+  const char* const stop = words::read_plain_decimal(p, end, decimal, value);
   return stop && stop[-1] != ',' ? stop : read_careful_number(p, end, decimal, value);
 }
 

@@ -16,7 +16,7 @@ std::optional<ColumnWish> wish_from(const std::optional<std::string>& column, co
   if (column->empty()) {
     throw UsageError(fmt::format("{} needs the name of a column or its number, from 1", option));
   }
-  if (std::all_of(column->begin(), column->end(), is_digit)) {
+  if (std::all_of(column->begin(), column->end(), words::is_digit)) {
     constexpr std::size_t most_digits = 6;  // far more than columns are read
     const std::size_t number = column->size() > most_digits ? 0 : std::stoul(*column);
     if (number == 0) {

@@ -54,7 +54,7 @@ bool one_column_of_decimal_commas(const Head& head, const Reading& reading, cons
   const std::string_view heading = head.lines[reading.first - 1].text;
   if (heading.empty() || heading.find(',') != std::string_view::npos) return false;
   return std::all_of(sample.rows.begin(), sample.rows.end(), [](const auto& row) {
-    return !row[1].empty() && std::all_of(row[1].begin(), row[1].end(), is_digit) &&
+    return !row[1].empty() && std::all_of(row[1].begin(), row[1].end(), words::is_digit) &&
            row[0].find('.') == std::string::npos;
   });
 }

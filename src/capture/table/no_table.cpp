@@ -18,7 +18,8 @@ namespace {
 bool looks_like_clock(std::string_view line) {
   for (std::size_t i = 1; i + 2 < line.size(); ++i) {
     const char mark = line[i];
-    const bool between = is_digit(line[i - 1]) && is_digit(line[i + 1]) && is_digit(line[i + 2]);
+    const bool between = words::is_digit(line[i - 1]) && words::is_digit(line[i + 1]) &&
+                         words::is_digit(line[i + 2]);
     if (mark == ':' && between) return true;
     const bool date_mark = mark == '-' || mark == '/';
     if (date_mark && between && i + 3 < line.size() && line[i + 3] == mark) return true;

@@ -75,7 +75,7 @@ TransferFunction parse_transfer(const std::string& text) {
                                   [&](const NamedCurve& c) { return c.name == text; });
   if (named != named_curves.end()) return {named->kind, {}};
   if (constexpr std::string_view prefix = "gamma="; text.starts_with(prefix)) {
-    const auto gamma = number_in(std::string_view(text).substr(prefix.size()));
+    const auto gamma = words::number_in(std::string_view(text).substr(prefix.size()));
     if (gamma && *gamma >= 0.2 && *gamma <= 5.0) return {Transfer::gamma, *gamma};
     throw UsageError(fmt::format("'{}': a gamma lies between 0.2 and 5, as in gamma=2.4", text));
   }

@@ -12,6 +12,7 @@
 #include "reasoning/prediction/predicted.hpp"
 #include "reasoning/shutters/shutters_offers.hpp"
 #include "reasoning/shutters/shutters_outlook.hpp"
+#include "words/units.hpp"
 
 // Advice on one shot. Each function below is one thought: it returns a sentence, or nothing when
 // the thought does not apply to this case.
@@ -31,12 +32,11 @@ std::string shutter_of(const Prediction& p) {
 }
 
 /// The clean exposure nearest to the one asked about, in stops.
-std::optional<shutters::Offer> nearest_clean(std::span<const LightShare> lights, const Shot& asked,
-                                             const PredictionOptions& options,
+std::optional<shutters::Offer> nearest_clean(const judge::Room& room, const judge::Judge& judge,
+                                             const Shot& asked,
                                              std::span<const std::string> available) {
-  const judge::Room room = judge::room_of(lights, options);
   const std::vector<LightShare> meant =
-      mixture::as_meant(room.lights, room.mains_hz, options.mains_hz);
+      mixture::as_meant(room.lights, room.mains_hz, room.options.mains_hz);
   std::vector<shutters::Offer> offers = available.empty()
                                             ? shutters::customary_offers(meant, asked.fps)
                                             : shutters::listed_offers(available, asked.fps);
@@ -47,7 +47,6 @@ std::optional<shutters::Offer> nearest_clean(std::span<const LightShare> lights,
                    [&](const shutters::Offer& a, const shutters::Offer& b) {
                      return stops_away(a) < stops_away(b);
                    });
-  const judge::Judge judge = judge::judge_of(room, asked.readout_s, asked.rows);
   for (const shutters::Offer& offer : offers) {
     if (judge.clean(offer.exposure_s, asked.fps)) return offer;
   }
@@ -66,7 +65,7 @@ std::string why_not(const Prediction& p) {
     return fmt::format("{}, so every {} collects the same light.", whole,
                        p.shot.readout_s > 0.0 ? "row" : "frame");
   }
-  const double left = std::max(p.worst.band_percent, p.worst.pulse_percent);
+  const double left = deeper_percent(p.worst);
   return fmt::format("{} leaves {} of the light rippling, too little to see.", shutter_of(p),
                      advice::percent_words(left));
 }
@@ -84,23 +83,23 @@ std::string why(const Prediction& p) {
         "{} is clean while the light keeps its own time, but not when its clock is off by {:.2g} "
         "%, as it may be ({} left).",
         shutter_of(p), std::abs(p.worst.clock_percent),
-        advice::percent_words(std::max(p.worst.band_percent, p.worst.pulse_percent)));
+        advice::percent_words(deeper_percent(p.worst)));
   }
   if (p.nominal.verdict == Verdict::clean && p.mains_hz && p.worst.mains_hz &&
       *p.worst.mains_hz != *p.mains_hz) {
     return fmt::format(
-        "{} is clean at {} mains, but not when the mains is off by {:.2g} Hz, as it "
+        "{} is clean at {} mains, but not when the mains is off by {}, as it "
         "may be ({} left).",
-        shutter_of(p), advice::hertz_words(*p.mains_hz), std::abs(*p.worst.mains_hz - *p.mains_hz),
-        advice::percent_words(std::max(p.worst.band_percent, p.worst.pulse_percent)));
+        shutter_of(p), advice::hertz_words(*p.mains_hz),
+        words::hertz(std::abs(*p.worst.mains_hz - *p.mains_hz), 2),
+        advice::percent_words(deeper_percent(p.worst)));
   }
   if (p.nominal.verdict == Verdict::clean) {
     return fmt::format(
         "{} is clean for the rhythms as they were measured, but another state of the light, or "
         "what "
         "no rhythm explains, may leave {}.",
-        shutter_of(p),
-        advice::percent_words(std::max(p.worst.band_percent, p.worst.pulse_percent)));
+        shutter_of(p), advice::percent_words(deeper_percent(p.worst)));
   }
   const std::string left = advice::percent_words(rolling ? r.band_percent : r.pulse_percent);
   if (cycles < 0.95) {
@@ -120,14 +119,14 @@ std::string why(const Prediction& p) {
 std::string remedy(const Prediction& p, std::span<const std::string> available) {
   if (clean(p)) return "";
   const std::string rate = frame_rate_label(p.shot.fps);
-  if (const auto offer = nearest_clean(p.lights, p.shot, p.options, available)) {
+  const judge::Room room = judge::room_of(p.lights, p.options);
+  const judge::Judge judge = judge::judge_of(room, p.shot.readout_s, p.shot.rows);
+  if (const auto offer = nearest_clean(room, judge, p.shot, available)) {
     const std::string cost = advice::cost_words(offer->exposure_s, p.shot.fps);
     return fmt::format("Set {}: the nearest clean shutter at {} fps{}.",
                        camera::shutter_words(offer->label, offer->exposure_s), rate,
                        cost.empty() ? ", exposed as 180\u00b0 is" : " (" + cost + ")");
   }
-  const judge::Judge judge =
-      judge::judge_of(judge::room_of(p.lights, p.options), p.shot.readout_s, p.shot.rows);
   const FrameRateOutlook outlook = shutters::outlook_for(p.lights, judge, p.shot.fps);
   const std::vector<advice::Rhythmic> rhythms = advice::rhythms_worth_a_word(p.lights);
   const bool too_short = !rhythms.empty() && p.shot.fps.frame_s() * rhythms.front().hz < 1.0 - 1e-9;
@@ -181,17 +180,18 @@ std::string drift(const Prediction& p) {
   if (!clean(p) || !p.mains_hz || p.mains_tolerance_hz <= 0.0) return "";
   if (advice::whole_cycle_words(p.lights, "", p.shot.exposure_s).empty()) return "";
   return fmt::format(
-      "It stays clean while the mains keeps within \u00b1{:.2g} Hz of {}: at worst "
+      "It stays clean while the mains keeps within \u00b1{} of {}: at worst "
       "{} remains.",
-      p.mains_tolerance_hz, advice::hertz_words(*p.mains_hz),
-      advice::percent_words(std::max(p.worst.band_percent, p.worst.pulse_percent)));
+      words::hertz(p.mains_tolerance_hz, 2), advice::hertz_words(*p.mains_hz),
+      advice::percent_words(deeper_percent(p.worst)));
 }
 
 std::string travel(const Prediction& p, std::span<const std::string> available) {
   const std::optional<double> other_hz = advice::other_mains_hz(p.mains_hz);
   if (!other_hz) return "";
-  const PredictionOptions there = advice::on_other_mains(p.options, *other_hz);
-  const Prediction abroad = predict(p.lights, p.shot, there);
+  const judge::Room there = judge::room_of(p.lights, advice::on_other_mains(p.options, *other_hz));
+  const judge::Judge judge = judge::judge_of(there, p.shot.readout_s, p.shot.rows);
+  const Prediction abroad = prediction::predicted(there, judge, p.shot.exposure_s, p.shot.fps);
   if (clean(abroad) == clean(p)) return "";
   if (clean(abroad)) {
     return fmt::format(
@@ -200,15 +200,14 @@ std::string travel(const Prediction& p, std::span<const std::string> available) 
         advice::hertz_words(*other_hz));
   }
   std::string instead;
-  if (const auto offer = nearest_clean(abroad.lights, p.shot, there, available)) {
+  if (const auto offer = nearest_clean(there, judge, p.shot, available)) {
     instead = fmt::format("; set {} there", camera::shutter_words(offer->label, offer->exposure_s));
   }
   const bool pulses = abroad.worst.pulse_percent > abroad.worst.band_percent;
-  return fmt::format(
-      "In a {} country the same setting is {} ({} {}){}.", advice::hertz_words(*other_hz),
-      verdict_word(abroad.worst.verdict),
-      advice::percent_words(std::max(abroad.worst.band_percent, abroad.worst.pulse_percent)),
-      pulses ? "pulsing" : "bands", instead);
+  return fmt::format("In a {} country the same setting is {} ({} {}){}.",
+                     advice::hertz_words(*other_hz), verdict_word(abroad.worst.verdict),
+                     advice::percent_words(deeper_percent(abroad.worst)),
+                     pulses ? "pulsing" : "bands", instead);
 }
 
 }  // namespace

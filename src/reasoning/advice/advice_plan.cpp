@@ -13,6 +13,7 @@
 #include "reasoning/shutters/shutters_offers.hpp"
 #include "reasoning/shutters/shutters_outlook.hpp"
 #include "words/lists.hpp"
+#include "words/units.hpp"
 
 // Advice on a whole plan: which setting to live with, where none exists and what would help.
 
@@ -68,7 +69,8 @@ std::string margin_words(const Group& group) {
     if (s->mains_margin_hz) margin_hz = std::min(margin_hz.value_or(1e9), *s->mains_margin_hz);
   }
   if (!margin_hz) return "";
-  return fmt::format(", and stays so while the mains is off by up to {:.2g} Hz", *margin_hz);
+  return fmt::format(", and stays so while the mains is off by up to {}",
+                     words::hertz(*margin_hz, 2));
 }
 
 /// One exposure for as many of the frame rates as any.
@@ -185,8 +187,7 @@ std::string least_bad(const ShutterPlan& plan) {
         "The least bad at {} fps is {}: {}, with {} of the light left as {} at "
         "worst.",
         frame_rate_label(best->fps), camera::shutter_words(best->label, best->exposure_s),
-        verdict_word(best->worst.verdict),
-        advice::percent_words(std::max(best->worst.band_percent, best->worst.pulse_percent)),
+        verdict_word(best->worst.verdict), advice::percent_words(deeper_percent(best->worst)),
         rolling(plan) ? "bands" : "pulsing");
   }
   return "";

@@ -58,7 +58,7 @@ Cycle::Cycle(const mixture::Series& series, double strong, Effort effort) : hz_(
       std::clamp(search.samples_per_harmonic * order, search.fewest_samples, search.most_samples);
   size_ += (4 - size_ % 4) % 4;  // whole blocks for best_of_samples
   if (harmonics_.size() < 2) return;
-  samples_.assign(static_cast<std::size_t>(2 * size_), 0.0F);
+  samples_.assign(2 * static_cast<std::size_t>(size_), 0.0F);
   for (const mixture::Harmonic& h : harmonics_) {
     const std::complex<double> step = std::polar(1.0, two_pi * h.order / size_);
     std::complex<double> turning = h.amplitude;
@@ -70,7 +70,7 @@ Cycle::Cycle(const mixture::Series& series, double strong, Effort effort) : hz_(
 }
 
 void Cycle::weigh(PairWeights w) {
-  best_.assign(static_cast<std::size_t>(size_ + 2), 0.0F);
+  best_.assign(static_cast<std::size_t>(size_) + 2, 0.0F);
   if (harmonics_.size() == 1) {
     for (int shift = 0; shift < size_; ++shift) {
       best_[static_cast<std::size_t>(shift)] = best_of_cosine(w, double(shift) / size_);

@@ -183,6 +183,10 @@ Verdict verdict_of(double visibility) {
   return Verdict::strong;
 }
 
+double deeper_percent(const Recorded& r) { return std::max(r.band_percent, r.pulse_percent); }
+
+bool pulses_more_than_bands(const Recorded& r) { return r.pulse_visibility > r.band_visibility; }
+
 const char* verdict_word(Verdict verdict) {
   switch (verdict) {
     case Verdict::clean:

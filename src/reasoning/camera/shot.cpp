@@ -48,7 +48,7 @@ std::optional<double> decimal(std::string_view text) {
       text.find_first_not_of("-0123456789.") != std::string_view::npos) {
     return std::nullopt;
   }
-  return number_in(text);
+  return words::number_in(text);
 }
 
 std::optional<std::int64_t> whole(std::string_view text) {

@@ -164,4 +164,10 @@ FilmingRating rate_for_filming(const Light& light, std::optional<double> readout
   return rating;
 }
 
+std::optional<FilmingRating> rate_for_filming(const Measurement& measurement) {
+  const bool judged = measurement.percent_flicker || measurement.steady_below_percent;
+  if (!measurement.mean || !judged) return std::nullopt;
+  return rate_for_filming(light_from(measurement), {}, {});
+}
+
 }  // namespace lampbeat

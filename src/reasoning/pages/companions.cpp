@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 #include "lampbeat/advice.hpp"
 #include "lampbeat/camera.hpp"
@@ -49,12 +50,11 @@ void add_map(PageCompanions& page, const Prediction& prediction, std::vector<Fra
 
 }  // namespace
 
-PageCompanions companions_of(const Measurement& measurement) {
+PageCompanions companions_of(const Measurement& measurement, std::optional<FilmingRating> filming) {
   PageCompanions page;
-  const bool judged = measurement.percent_flicker || measurement.steady_below_percent;
-  if (!measurement.mean || !judged) return page;
+  if (!filming) return page;
+  page.filming = std::move(filming);
   const LightShare alone{light_from(measurement), 1.0};
-  page.filming = rate_for_filming(alone.light, {}, {});
   // A short shutter, as automatic exposure picks it in a bright room: the light shows itself.
   page.pictured = predict({&alone, 1}, shot_of({30, 1}, 1.0 / 250.0, {}), {});
   page.advice = advise(*page.pictured);

@@ -53,7 +53,7 @@ void note_doubts(Prediction& p, double unseen_visibility) {
                      "could be visible; take a quieter or longer capture to be sure.",
                      noise_percent));
   }
-  const double modulation_percent = std::max(worst.band_percent, worst.pulse_percent);
+  const double modulation_percent = deeper_percent(worst);
   const double step_percent = 100.0 * recording_step(p.options.viewing.recording_bits);
   if (worst.verdict != Verdict::clean && 2.0 * modulation_percent < step_percent) {
     note("below_recording_step",

@@ -90,6 +90,15 @@ struct Task {
 
 }  // namespace
 
+std::optional<double> common_readout_s(const ShutterPlan& plan) {
+  std::optional<double> common;
+  for (const FrameRateOutlook& o : plan.outlooks) {
+    if (common && o.readout_s != *common) return std::nullopt;
+    common = o.readout_s;
+  }
+  return common;
+}
+
 ShutterPlan plan_shutters(std::span<const LightShare> lights, const PlanRequest& request) {
   if (request.frame_rates.empty()) {
     throw UsageError("name at least one frame rate to plan for, such as 25 or 29.97");

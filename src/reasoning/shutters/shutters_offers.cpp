@@ -88,8 +88,8 @@ void add_whole_cycles(std::vector<Offer>& offers, std::span<const LightShare> li
     if (most < 1.0 || most > 1e6) continue;
     // Of a fast rhythm only the choices near 180° and the longest: between them all are alike.
     const double middle = std::max(1.0, std::round(most / 2.0));
-    const double first =
-        most <= most_per_rhythm ? 1.0 : std::max(1.0, middle - most_per_rhythm / 2);
+    constexpr int before_middle = most_per_rhythm / 2;
+    const double first = most <= most_per_rhythm ? 1.0 : std::max(1.0, middle - before_middle);
     for (double cycles = first; cycles <= most && cycles < first + most_per_rhythm; ++cycles) {
       whole.push_back({cycles / rhythm.hz, &rhythm});
     }

@@ -25,12 +25,10 @@ View cell(const Setting* s) {
   const Verdict verdict = s->worst.verdict;
   view.text["kind"] = safe(*s) ? "safe" : verdict == Verdict::borderline ? "borderline" : "bad";
   view.text["big"] = s->label;
-  view.text["small"] =
-      safe(*s) ? margin_words(*s)
-      : verdict == Verdict::borderline
-          ? "borderline"
-          : fmt::format("{} %", words::in_digits(
-                                    std::max(s->worst.band_percent, s->worst.pulse_percent), 2));
+  view.text["small"] = safe(*s) ? margin_words(*s)
+                       : verdict == Verdict::borderline
+                           ? "borderline"
+                           : fmt::format("{} %", words::in_digits(deeper_percent(s->worst), 2));
   view.text["hover"] = fmt::format(
       "{} at {} frames per second: {}; bands {} % at worst; {} stops from 180°", s->label,
       frame_rate_label(s->fps), verdict_word(verdict), words::in_digits(s->worst.band_percent, 2),

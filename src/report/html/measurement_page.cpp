@@ -202,13 +202,7 @@ std::string measurement_html(const Measurement& m, const PageCompanions& with) {
                                    "Discs are locked to the mains, diamonds run "
                                    "free. Dashes: the noise floor.");
   view.lists["over_time"] = drawing(over_time_svg(m), "Each dash is one stretch of the capture.");
-  if (with.plan) {
-    view.lists["map"] = drawing(
-        shutter_map_svg(*with.plan, with.field ? &*with.field : nullptr),
-        "Discs: clean at every mains frequency in the tolerance. Half discs: borderline. Rings: "
-        "visible. Crosses: strong. Short upright lines: 180°. Behind them, every exposure: tall "
-        "where clean.");
-  }
+  if (with.plan) view.lists["map"] = map_view(*with.plan, with.field);
   if (with.pictured) {
     const Shot& shot = with.pictured->shot;
     view.lists["picture"] = picture_view(

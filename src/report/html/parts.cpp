@@ -73,6 +73,14 @@ std::vector<View> drawing(const std::string& svg, const std::string& caption) {
   return {view};
 }
 
+std::vector<View> map_view(const ShutterPlan& plan, const std::optional<ShutterPlan>& field) {
+  return drawing(
+      shutter_map_svg(plan, field ? &*field : nullptr),
+      "Discs: clean at every mains frequency in the tolerance. Half discs: borderline. Rings: "
+      "visible. Crosses: strong. Short upright lines: 180°. Behind them, every exposure: tall "
+      "where clean.");
+}
+
 std::vector<View> picture_view(const Prediction& prediction, const std::string& note) {
   View picture;
   picture.markup["data"] = base64(predicted_frame_png(prediction));

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -25,6 +26,9 @@ std::vector<View> settings_view(const std::vector<Setting>& settings);
 
 /// One drawing with its caption, or nothing when there is no drawing.
 std::vector<View> drawing(const std::string& svg, const std::string& caption);
+
+/// {{#map}}: where the picture is clean, the camera's own steps before a dense sweep of exposures.
+std::vector<View> map_view(const ShutterPlan& plan, const std::optional<ShutterPlan>& field);
 
 /// {{#picture}}: the frame this prediction foresees, and which shot it shows.
 std::vector<View> picture_view(const Prediction& prediction, const std::string& note);

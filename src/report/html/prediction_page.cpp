@@ -92,11 +92,7 @@ std::string prediction_html(const Prediction& p, const PageCompanions& with) {
             frame_rate_label(shot.fps), exposure_label(shot.exposure_s)));
   }
   if (with.plan) {
-    view.lists["map"] = drawing(
-        shutter_map_svg(*with.plan, with.field ? &*with.field : nullptr),
-        "Discs: clean at every mains frequency in the tolerance. Half discs: borderline. Rings: "
-        "visible. Crosses: strong. Short upright lines: 180°. Behind them, every exposure: tall "
-        "where clean.");
+    view.lists["map"] = map_view(*with.plan, with.field);
     view.lists["settings"] = settings_view(with.plan->settings);
     if (!with.plan->settings.empty()) view.lists["has_settings"] = {View{}};
   }

@@ -41,14 +41,6 @@ Json outlook(const FrameRateOutlook& o) {
           {"needed_percent_flicker", number(o.needed_percent_flicker)}};
 }
 
-/// One for all frame rates; none where what was assumed differs from rate to rate.
-std::optional<double> common_readout_s(const ShutterPlan& plan) {
-  for (const FrameRateOutlook& o : plan.outlooks) {
-    if (o.readout_s != plan.outlooks.front().readout_s) return std::nullopt;
-  }
-  return plan.outlooks.front().readout_s;
-}
-
 }  // namespace
 
 std::string to_json(const ShutterPlan& plan, const std::vector<std::string>& advice) {

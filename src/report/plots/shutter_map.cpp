@@ -1,7 +1,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <map>
+#include <vector>
 
 #include "report/plots/frame.hpp"
 #include "report/plots/plots.hpp"
@@ -57,13 +57,25 @@ void draw_field(Svg& svg, const std::vector<const Setting*>& sweep, const Axis& 
   }
 }
 
-std::map<double, std::vector<const Setting*>> by_frame_rate(const ShutterPlan& plan) {
-  std::map<double, std::vector<const Setting*>> rows;
-  for (const Setting& s : plan.settings) rows[s.fps.per_s()].push_back(&s);
-  for (auto& [fps, settings] : rows) {
-    std::sort(settings.begin(), settings.end(),
+struct Row {
+  FrameRate fps;
+  std::vector<const Setting*> settings;  ///< shortest exposure first
+};
+
+/// Slowest first.
+std::vector<Row> by_frame_rate(const ShutterPlan& plan) {
+  std::vector<Row> rows;
+  for (const Setting& s : plan.settings) {
+    auto row = std::find_if(rows.begin(), rows.end(), [&](const Row& r) { return r.fps == s.fps; });
+    if (row == rows.end()) row = rows.insert(rows.end(), {s.fps, {}});
+    row->settings.push_back(&s);
+  }
+  for (Row& row : rows) {
+    std::sort(row.settings.begin(), row.settings.end(),
               [](const Setting* a, const Setting* b) { return a->exposure_s < b->exposure_s; });
   }
+  std::sort(rows.begin(), rows.end(),
+            [](const Row& a, const Row& b) { return a.fps.per_s() < b.fps.per_s(); });
   return rows;
 }
 
@@ -105,20 +117,19 @@ std::string shutter_map_svg(const ShutterPlan& plan, const ShutterPlan* field) {
   svg.text((left + right) / 2, bottom + 35, "exposure, s", "axis-name", Anchor::middle);
   svg.upright_text(13, (8 + bottom) / 2, "frames per second", "axis-name");
 
-  std::map<double, std::vector<const Setting*>> sweeps;
+  std::vector<Row> sweeps;
   if (field) sweeps = by_frame_rate(*field);
   double y = 8.0 + row_height / 2;
   for (const auto& [fps, settings] : rows) {
-    svg.text(left - 8, y + 4, frame_rate_label(settings.front()->fps), "row-name", Anchor::end);
+    svg.text(left - 8, y + 4, frame_rate_label(fps), "row-name", Anchor::end);
     svg.line(left, y, right, y, "grid");
-    if (const auto sweep = sweeps.find(fps); sweep != sweeps.end()) {
-      draw_field(svg, sweep->second, x, y);
+    for (const Row& sweep : sweeps) {
+      if (sweep.fps == fps) draw_field(svg, sweep.settings, x, y);
     }
-    const double half_frame_s = 0.5 / fps;
+    const double half_frame_s = 0.5 / fps.per_s();
     if (half_frame_s > x.low && half_frame_s < x.high) {
-      svg.line(
-          x.at(half_frame_s), y - 12, x.at(half_frame_s), y + 12, "angle-mark",
-          fmt::format("180° at {} frames per second", frame_rate_label(settings.front()->fps)));
+      svg.line(x.at(half_frame_s), y - 12, x.at(half_frame_s), y + 12, "angle-mark",
+               fmt::format("180° at {} frames per second", frame_rate_label(fps)));
     }
     for (const Setting* s : settings) {
       mark(svg, x.at(s->exposure_s), y, s->worst.verdict, hover_words(*s));

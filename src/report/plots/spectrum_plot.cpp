@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "report/component_size.hpp"
 #include "report/plots/frame.hpp"
 #include "report/plots/plots.hpp"
 #include "report/plots/ticks.hpp"
@@ -11,6 +12,8 @@
 namespace lampbeat {
 
 namespace {
+
+using report::size_of;
 
 /// Strongest value within each column of the drawing: narrow lines must not fall between pixels.
 std::vector<std::pair<double, double>> by_column(const Spectrum& spectrum,
@@ -30,9 +33,6 @@ std::vector<std::pair<double, double>> by_column(const Spectrum& spectrum,
   }
   return points;
 }
-
-/// Percent of the mean; without a mean, percent of the strongest component.
-double size_of(const MeasuredComponent& c) { return c.percent.value_or(100.0 * c.relative); }
 
 std::string named(const MeasuredComponent& c) {
   std::string name = words::hertz(c.hz);

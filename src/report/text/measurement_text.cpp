@@ -37,36 +37,36 @@ std::string rhythm_words(const Measurement& m) {
                      hz > 200.0 ? "a dimmer or driver of its own" : "a rhythm of its own");
 }
 
-std::string filming_sentence(const Measurement& m) {
+std::string filming_sentence(const Measurement& m, const std::optional<FilmingRating>& rating) {
   if (m.mean && !m.dominant_hz && !m.unexplained.empty()) {
     return "No shutter is known to be safe: what has no rhythm cannot be matched.";
   }
   if (dark_beside_steady(m)) {
     return "No shutter is known to be safe: going on and off may be how this light flickers.";
   }
-  if (!m.mean || (!m.percent_flicker && !m.steady_below_percent)) return "";
-  const FilmingRating rating = rate_for_filming(light_from(m), {}, {});
-  if (rating.filming == FilmingClass::any_shutter) return "Fit for filming at any shutter.";
+  if (!rating) return "";
+  if (rating->filming == FilmingClass::any_shutter) return "Fit for filming at any shutter.";
   if (m.steady_below_percent) {
     return "Too noisy a recording to call it fit for every shutter: a ripple just below that could "
            "show.";
   }
-  if (rating.filming == FilmingClass::no_safe_shutter) {
+  if (rating->filming == FilmingClass::no_safe_shutter) {
     return m.mains_hz ? "No safe shutter: this light bands or pulses whatever you set."
                       : "No safe shutter: this light keeps its own time, and with its clock a per "
                         "cent off it bands or pulses whatever you set.";
   }
-  if (rating.shortest_clean_exposure_s) {
+  if (rating->shortest_clean_exposure_s) {
     return fmt::format(
         "Every shutter of {} or longer films cleanly; shorter ones only where they are "
         "matched to the light.",
-        speed_words(*rating.shortest_clean_exposure_s));
+        speed_words(*rating->shortest_clean_exposure_s));
   }
   return "Films cleanly only at matched shutters (whole cycles of the light).";
 }
 
-std::string verdict(const Measurement& m) {
-  const std::string name = words::shown_name(m.capture);
+std::string verdict(const Measurement& m, int width) {
+  // Its colon stays beside it.
+  const std::string name = words::shown_name(m.capture, std::min(words::longest_name, width - 1));
   if (m.steady_below_percent) {
     const std::string band =
         m.steady_from_hz && m.rate_hz
@@ -170,10 +170,12 @@ std::vector<words::TableRow> figures(const Measurement& m) {
 
 }  // namespace
 
-std::string to_text(const Measurement& m, const TextStyle& style) {
-  std::string result = words::bold(words::wrapped(verdict(m), style.width), style) + "\n";
-  if (const std::string filming = filming_sentence(m); !filming.empty()) {
-    result += words::wrapped(filming, style.width) + "\n";
+std::string to_text(const Measurement& m, const std::optional<FilmingRating>& filming,
+                    const TextStyle& style) {
+  std::string result =
+      words::bold(words::wrapped(verdict(m, style.width), style.width), style) + "\n";
+  if (const std::string sentence = filming_sentence(m, filming); !sentence.empty()) {
+    result += words::wrapped(sentence, style.width) + "\n";
   }
   result += "\n" + words::table(figures(m), style);
   if (!m.warnings.empty()) {

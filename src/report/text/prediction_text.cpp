@@ -1,5 +1,6 @@
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 
 #include "lampbeat/text.hpp"
@@ -18,20 +19,18 @@ namespace {
 std::string verdict(const Prediction& p) {
   const std::string setting = fmt::format("{} frames a second at {}", frame_rate_label(p.shot.fps),
                                           exposure_label(p.shot.exposure_s));
+  const char* what = pulses_more_than_bands(p.worst) ? "pulsing" : "bands";
   switch (p.worst.verdict) {
     case Verdict::clean:
       return fmt::format("Clean: {} shows neither bands nor pulsing.", setting);
     case Verdict::borderline:
-      return fmt::format("Borderline: {} may just show {}.", setting,
-                         p.worst.pulse_visibility > p.worst.band_visibility ? "pulsing" : "bands");
+      return fmt::format("Borderline: {} may just show {}.", setting, what);
     case Verdict::visible:
-      return fmt::format("Visible: {} will show {}.", setting,
-                         p.worst.pulse_visibility > p.worst.band_visibility ? "pulsing" : "bands");
+      return fmt::format("Visible: {} will show {}.", setting, what);
     case Verdict::strong:
       break;
   }
-  return fmt::format("Strong: {} is ruined by {}.", setting,
-                     p.worst.pulse_visibility > p.worst.band_visibility ? "pulsing" : "bands");
+  return fmt::format("Strong: {} is ruined by {}.", setting, what);
 }
 
 std::string roll_words(const Recorded& r) {
@@ -44,7 +43,7 @@ std::string roll_words(const Recorded& r) {
                      words::in_digits(std::abs(r.roll_hz), 3));
 }
 
-std::vector<words::TableRow> figures(const Prediction& p) {
+std::vector<words::TableRow> figures(const Prediction& p, int width) {
   std::vector<words::TableRow> rows;
   const Recorded& r = p.nominal;
   if (p.shot.readout_s > 0.0) {
@@ -62,25 +61,23 @@ std::vector<words::TableRow> figures(const Prediction& p) {
        r.pulse_percent < 0.005 || r.pulse_hz == 0.0
            ? std::string("whole frames stay equally bright")
            : fmt::format("whole frames, {} times a second", words::in_digits(r.pulse_hz, 3))});
-  rows.push_back({"visibility", words::in_digits(r.visibility, 2), "1 = just visible on a plain wall"});
+  rows.push_back(
+      {"visibility", words::in_digits(r.visibility, 2), "1 = just visible on a plain wall"});
   if (p.mains_hz && p.mains_tolerance_hz > 0.0 && p.worst.mains_hz) {
     rows.push_back(
         {"mains drift",
-         fmt::format("{} at {}",
-                     words::percent(std::max(p.worst.band_percent, p.worst.pulse_percent)),
+         fmt::format("{} at {}", words::percent(deeper_percent(p.worst)),
                      words::hertz(*p.worst.mains_hz, 5)),
          fmt::format("worst within {} ± {} Hz: {}", words::hertz(*p.mains_hz, 5),
                      words::in_digits(p.mains_tolerance_hz, 2), verdict_word(p.worst.verdict))});
   }
   if (p.clock_tolerance_percent && *p.clock_tolerance_percent > 0.0) {
-    rows.push_back(
-        {"own clock",
-         fmt::format("{} at {:+.2g} %",
-                     words::percent(std::max(p.worst.band_percent, p.worst.pulse_percent)),
-                     p.worst.clock_percent),
-         fmt::format("worst within ± {} % of a free-running light's frequency: {}",
-                     words::in_digits(*p.clock_tolerance_percent, 2),
-                     verdict_word(p.worst.verdict))});
+    rows.push_back({"own clock",
+                    fmt::format("{} at {:+.2g} %", words::percent(deeper_percent(p.worst)),
+                                p.worst.clock_percent),
+                    fmt::format("worst within ± {} % of a free-running light's frequency: {}",
+                                words::in_digits(*p.clock_tolerance_percent, 2),
+                                verdict_word(p.worst.verdict))});
   }
   rows.push_back({"shutter",
                   fmt::format("{} = {}", exposure_label(p.shot.exposure_s),
@@ -88,8 +85,11 @@ std::vector<words::TableRow> figures(const Prediction& p) {
                   fmt::format("{}° at {} frames a second",
                               words::in_digits(shutter_angle_deg(p.shot.exposure_s, p.shot.fps), 4),
                               frame_rate_label(p.shot.fps))});
+  // Beside the longest label, and of several lights beside their shares.
+  const int beside_name = p.lights.size() > 1 ? 43 : 16;
+  const int room_for_name = std::min(words::longest_name, width - beside_name);
   for (const LightShare& entry : p.lights) {
-    rows.push_back({"light", words::shown_name(entry.light.name),
+    rows.push_back({"light", words::shown_name(entry.light.name, room_for_name),
                     p.lights.size() > 1
                         ? fmt::format("{} of the light here", words::percent(100.0 * entry.share))
                         : std::string()});
@@ -102,7 +102,7 @@ std::vector<words::TableRow> figures(const Prediction& p) {
 std::string to_text(const Prediction& p, const std::vector<std::string>& advice,
                     const TextStyle& style) {
   std::string result = words::bold(words::wrapped(verdict(p), style.width), style) + "\n\n";
-  result += words::table(figures(p), style);
+  result += words::table(figures(p, style.width), style);
   if (!advice.empty()) {
     result += "\n" + words::sentences("What to do", advice, style);
   }

@@ -1,5 +1,8 @@
 #include <fmt/format.h>
 
+#include <algorithm>
+#include <string>
+
 #include "lampbeat/shot.hpp"
 #include "lampbeat/text.hpp"
 #include "lampbeat/text_style.hpp"
@@ -20,34 +23,62 @@ std::string exposure_words(const FixtureRating& f) {
   return exposure_label(*f.filming.shortest_clean_exposure_s);
 }
 
-std::string number_words(std::optional<double> value, const char* unit, const char* otherwise) {
-  return value ? words::in_digits(*value) + unit : std::string(otherwise);
+/// At most nine columns, so that a depth nobody could see does not push its neighbours aside.
+std::string depth_words(const FixtureRating& f) {
+  if (!f.percent_flicker) return "steady";
+  constexpr double least_shown = 0.001;
+  const bool tiny = *f.percent_flicker > 0.0 && *f.percent_flicker < least_shown;
+  return (tiny ? std::string("<0.001") : words::in_digits(*f.percent_flicker)) + " %";
 }
 
-constexpr int name_columns(int width) { return width >= 90 ? 30 : width >= 72 ? 20 : 16; }
+constexpr int rank_columns = 4;
+constexpr int filming_columns = 22;
+constexpr int exposure_columns = 10;
+constexpr int depth_columns = 9;
+constexpr int rhythm_columns = 11;
+
+/// Which columns the terminal has room for, and how much of it the names get.
+struct Layout {
+  bool wide = false;  ///< with the columns for depth and rhythm
+  int names = 0;
+};
+
+Layout layout_for(int width) {
+  constexpr int shortest_names = 16;
+  constexpr int longest_names = 30;
+  const int narrow = rank_columns + 1 + 1 + filming_columns + 1 + exposure_columns;
+  const int wide = narrow + 1 + depth_columns + 1 + rhythm_columns;
+  const bool fits = width >= wide + shortest_names;
+  const int room = width - (fits ? wide : narrow);
+  return {fits, std::clamp(room, shortest_names, longest_names)};
+}
 
 std::string table(const ShelfRating& rating, const TextStyle& style) {
-  const bool wide = style.width >= 72;
-  const int names = name_columns(style.width);
+  const Layout layout = layout_for(style.width);
   std::string text =
-      "rank " + words::padded("fixture", names) + " filming                clean from";
-  if (wide) text += "   flicker   strongest";
+      "rank " + words::padded("fixture", layout.names) + " filming                clean from";
+  if (layout.wide) text += "   flicker   strongest";
   text += "\n";
   for (const FixtureRating& f : rating.fixtures) {
-    text += fmt::format("{:>4} {} {:<22} {:<10}", f.rank,
-                        words::padded(words::shown_name(f.fixture, names), names),
-                        filming_words(f.filming.filming), exposure_words(f));
-    if (wide) {
-      text += fmt::format(" {:>9} {:>11}", number_words(f.percent_flicker, " %", "steady"),
-                          f.dominant_hz ? words::hertz(*f.dominant_hz) : std::string("none"));
+    text += fmt::format("{:>{}} {} {:<{}} {:<{}}", f.rank, rank_columns,
+                        words::padded(words::shown_name(f.fixture, layout.names), layout.names),
+                        filming_words(f.filming.filming), filming_columns, exposure_words(f),
+                        exposure_columns);
+    if (layout.wide) {
+      text += fmt::format(" {:>{}} {:>{}}", depth_words(f), depth_columns,
+                          f.dominant_hz ? words::hertz(*f.dominant_hz) : std::string("none"),
+                          rhythm_columns);
     }
     text.erase(text.find_last_not_of(' ') + 1);
     text += "\n";
     if (f.captures > 1) {
+      constexpr int indent = 7;
       const std::string decided =
           fmt::format("decided by {} (worst of {} captures)",
-                      words::shown_name(f.level.empty() ? f.capture : f.level), f.captures);
-      text += words::wrapped(decided, style.width, "     ", 7) + "\n";
+                      words::shown_name(f.level.empty() ? f.capture : f.level,
+                                        std::min(words::longest_name, style.width - indent)),
+                      f.captures);
+      text += words::wrapped(decided, style.width, "     ", indent) + "\n";
     }
   }
   return text;
@@ -61,9 +92,11 @@ std::string to_text(const ShelfRating& rating, const TextStyle& style) {
     text += words::bold("No fixture could be rated.", style) + "\n";
   } else {
     const FixtureRating& best = rating.fixtures.front();
-    const std::string first = fmt::format("First: {} ({}).", words::shown_name(best.fixture),
-                                          filming_words(best.filming.filming));
-    text += words::bold(first, style) + "\n\n" + table(rating, style);
+    const std::string first =
+        fmt::format("First: {} ({}).",
+                    words::shown_name(best.fixture, std::min(words::longest_name, style.width)),
+                    filming_words(best.filming.filming));
+    text += words::bold(words::wrapped(first, style.width), style) + "\n\n" + table(rating, style);
   }
   for (const Finding& f : rating.findings) {
     text += "\n" + words::wrapped(words::for_terminal(f.message), style.width) + "\n";

@@ -55,7 +55,7 @@ std::string drift_words(const Setting& s, const ShutterPlan& plan) {
 }
 
 Cells cells_of(const Setting& s, const ShutterPlan& plan) {
-  const double worst = std::max(s.worst.band_percent, s.worst.pulse_percent);
+  const double worst = deeper_percent(s.worst);
   std::string label = s.label;
   if (label.find("°") == std::string::npos) {
     label += fmt::format("  ({:.4g}°)", s.shutter_deg);

@@ -1,16 +1,20 @@
 #include "lampbeat/terminal_plot.hpp"
-#include "lampbeat/text_style.hpp"
-#include "words/numbers.hpp"
-#include "words/units.hpp"
 
 #include <fmt/format.h>
 
 #include <algorithm>
 #include <cmath>
 
+#include "lampbeat/text_style.hpp"
+#include "report/component_size.hpp"
+#include "words/numbers.hpp"
+#include "words/units.hpp"
+
 namespace lampbeat {
 
 namespace {
+
+using report::size_of;
 
 constexpr int rows = 8;          // of the waveform
 constexpr int gutter = 7;        // "142 % |"
@@ -21,7 +25,9 @@ constexpr int beside_bars = 34;  // frequency, what it is, and size
 class Dots {
  public:
   Dots(int columns, bool unicode)
-      : columns_(columns), unicode_(unicode), cells_(static_cast<std::size_t>(rows * columns)) {}
+      : columns_(columns),
+        unicode_(unicode),
+        cells_(static_cast<std::size_t>(rows) * static_cast<std::size_t>(columns)) {}
   int width() const { return unicode_ ? 2 * columns_ : columns_; }
   int height() const { return unicode_ ? 4 * rows : rows; }
   void set(int x, int y) {
@@ -107,9 +113,6 @@ std::string bar_of(double part, int columns, bool unicode) {
   for (int i = 0; i < eighth / 8; ++i) bar += "█";
   return bar + eighths[eighth % 8];
 }
-
-/// Percent of the mean; without a mean, percent of the strongest component.
-double size_of(const MeasuredComponent& c) { return c.percent.value_or(100.0 * c.relative); }
 
 /// Bars on a logarithmic scale from the noise floor up, since harmonics fall off fast.
 std::string rhythms(const Measurement& m, const TextStyle& style, int width) {
