@@ -9,7 +9,7 @@
 #include "lampbeat/error.hpp"
 #include "lampbeat/version.hpp"
 
-namespace lampbeat::json {
+namespace lampbeat::files::json {
 
 namespace {
 
@@ -76,4 +76,4 @@ Json read_document(const std::string& path, const std::string& schema_name,
   return document;
 }
 
-}  // namespace lampbeat::json
+}  // namespace lampbeat::files::json

@@ -6,9 +6,9 @@
 
 #include "lampbeat/finding.hpp"
 
-// The few habits all JSON documents share. Only files in this folder know the JSON library.
+// The few habits all JSON documents share. The JSON library is included here only.
 
-namespace lampbeat::json {
+namespace lampbeat::files::json {
 
 /// Keys keep the order they are written in: people read these documents too.
 using Json = nlohmann::ordered_json;
@@ -34,4 +34,4 @@ std::string for_a_file(const Json& document);
 Json read_document(const std::string& path, const std::string& schema_name,
                    const std::string& what);
 
-}  // namespace lampbeat::json
+}  // namespace lampbeat::files::json

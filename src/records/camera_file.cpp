@@ -13,7 +13,7 @@ namespace lampbeat {
 
 namespace {
 
-using json::Json;
+using files::json::Json;
 
 constexpr const char* what = "a camera file";
 constexpr std::size_t most_modes = 1000;
@@ -24,7 +24,7 @@ constexpr std::size_t longest_text = 200;
 class CameraReader {
  public:
   explicit CameraReader(const std::string& path)
-      : path_(path), root_(json::read_document(path, "lampbeat.camera", what)) {}
+      : path_(path), root_(files::json::read_document(path, "lampbeat.camera", what)) {}
 
   Camera camera() const {
     Camera camera;
@@ -172,7 +172,7 @@ Json written(const std::optional<double>& readout_s) {
 Camera read_camera(const std::string& path) { return CameraReader(path).camera(); }
 
 std::string camera_json(const Camera& camera) {
-  Json document = json::document("lampbeat.camera/1");
+  Json document = files::json::document("lampbeat.camera/1");
   document["name"] = camera.name;
   document["modes"] = Json::array();
   for (const CameraMode& mode : camera.modes) {
@@ -182,7 +182,7 @@ std::string camera_json(const Camera& camera) {
                                  {"readout", written(mode.readout_s)},
                                  {"shutters", mode.shutters}});
   }
-  return json::for_a_file(document);
+  return files::json::for_a_file(document);
 }
 
 }  // namespace lampbeat

@@ -11,7 +11,7 @@ namespace lampbeat {
 
 namespace {
 
-using json::Json;
+using files::json::Json;
 
 constexpr const char* what = "a light profile saved by 'lampbeat measure --save'";
 constexpr std::size_t most_components = 4096;
@@ -23,7 +23,7 @@ constexpr double degrees = 180.0 / std::numbers::pi;  // of one radian
 class ProfileReader {
  public:
   explicit ProfileReader(const std::string& path)
-      : path_(path), root_(json::read_document(path, "lampbeat.light", what)) {}
+      : path_(path), root_(files::json::read_document(path, "lampbeat.light", what)) {}
 
   Light light() const {
     Light light;
@@ -153,8 +153,8 @@ class ProfileReader {
 
 /// What a light and each of its other states have in common.
 void write_state(Json& object, const auto& state) {
-  object["mains_hz"] = json::number(state.mains_hz);
-  object["noise_percent"] = json::number(state.noise_percent);
+  object["mains_hz"] = files::json::number(state.mains_hz);
+  object["noise_percent"] = files::json::number(state.noise_percent);
   object["components"] = Json::array();
   for (const LightComponent& c : state.components) {
     object["components"].push_back(
@@ -171,13 +171,13 @@ void write_state(Json& object, const auto& state) {
 }
 
 Json figures_of(const LightFigures& f) {
-  Json figures{{"percent_flicker", json::number(f.percent_flicker)},
-               {"flicker_index", json::number(f.flicker_index)},
-               {"dominant_hz", json::number(f.dominant_hz)},
-               {"svm", json::number(f.svm)},
-               {"pst_lm", json::number(f.pst_lm)},
-               {"below_200_percent", json::number(f.below_200_percent)},
-               {"steady_below_percent", json::number(f.steady_below_percent)},
+  Json figures{{"percent_flicker", files::json::number(f.percent_flicker)},
+               {"flicker_index", files::json::number(f.flicker_index)},
+               {"dominant_hz", files::json::number(f.dominant_hz)},
+               {"svm", files::json::number(f.svm)},
+               {"pst_lm", files::json::number(f.pst_lm)},
+               {"below_200_percent", files::json::number(f.below_200_percent)},
+               {"steady_below_percent", files::json::number(f.steady_below_percent)},
                {"worst_rhythm", nullptr}};
   if (f.worst_rhythm) {
     figures["worst_rhythm"] = {{"hz", f.worst_rhythm->hz},
@@ -190,12 +190,12 @@ Json figures_of(const LightFigures& f) {
 }  // namespace
 
 std::string light_profile(const Light& light) {
-  Json document = json::document("lampbeat.light/1");
+  Json document = files::json::document("lampbeat.light/1");
   document["name"] = light.name;
   document["source"] = light.source;
   document["made"] = light.made;
   write_state(document, light);
-  document["clock_spread_percent"] = json::number(light.clock_spread_percent);
+  document["clock_spread_percent"] = files::json::number(light.clock_spread_percent);
   document["other_states"] = Json::array();
   for (const LightState& state : light.other_states) {
     Json entry{{"what", state.what}};
@@ -203,8 +203,8 @@ std::string light_profile(const Light& light) {
     document["other_states"].push_back(std::move(entry));
   }
   document["figures"] = light.figures ? figures_of(*light.figures) : Json(nullptr);
-  document["warnings"] = json::list_of(light.findings);
-  return json::for_a_file(document);
+  document["warnings"] = files::json::list_of(light.findings);
+  return files::json::for_a_file(document);
 }
 
 Light read_light_profile(const std::string& path) { return ProfileReader(path).light(); }

@@ -12,7 +12,7 @@ namespace lampbeat {
 
 namespace {
 
-using json::Json;
+using files::json::Json;
 
 constexpr std::size_t most_components = 4096;
 

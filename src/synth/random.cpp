@@ -3,7 +3,7 @@
 #include <cmath>
 #include <numbers>
 
-namespace lampbeat {
+namespace lampbeat::synth {
 
 double Random::uniform() { return static_cast<double>(engine_() >> 11) * 0x1.0p-53; }
 
@@ -19,4 +19,4 @@ double Random::normal() {
   return radius * std::cos(angle);
 }
 
-}  // namespace lampbeat
+}  // namespace lampbeat::synth

@@ -3,7 +3,7 @@
 #include <cstdint>
 #include <random>
 
-namespace lampbeat {
+namespace lampbeat::synth {
 
 /// Random numbers that are the same on every machine. The engine is fixed by the C++ standard;
 /// std::normal_distribution and std::uniform_real_distribution are not: each standard library may
@@ -22,4 +22,4 @@ class Random {
   bool has_spare_ = false;
 };
 
-}  // namespace lampbeat
+}  // namespace lampbeat::synth

@@ -4,7 +4,7 @@
 
 #include "lampbeat/error.hpp"
 
-namespace lampbeat {
+namespace lampbeat::synth {
 
 void require_within(std::string_view what, double value, double low, double high,
                     std::string_view unit) {
@@ -37,4 +37,4 @@ void require_light(double relative, double t_s) {
                   100.0 * relative, t_s));
 }
 
-}  // namespace lampbeat
+}  // namespace lampbeat::synth

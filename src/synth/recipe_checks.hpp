@@ -4,7 +4,7 @@
 
 #include "lampbeat/synth.hpp"
 
-namespace lampbeat {
+namespace lampbeat::synth {
 
 /// Throws UsageError unless low <= value <= high (which a NaN never is). `what` starts the
 /// sentence: "the sampling rate"; `unit` ends it, may be empty.
@@ -17,4 +17,4 @@ void require_sensible(const LightRecipe& light);
 /// Throws UsageError when the light is below zero at an instant, beyond rounding.
 void require_light(double relative, double t_s);
 
-}  // namespace lampbeat
+}  // namespace lampbeat::synth

@@ -20,15 +20,15 @@ std::uint16_t code_value(double signal, int bits) {
 
 void require_sensible(const ClipRecipe& clip) {
   const Shot& shot = clip.shot;
-  require_within("the frame rate", shot.fps.per_s(), 1.0, 100000.0, "frames per second");
-  require_within("the exposure", shot.exposure_s, 1e-7, shot.fps.frame_s() * (1.0 + 1e-12),
-                 "s, one frame at most");
-  require_within("the readout", shot.readout_s, 0.0, 1.0, "s");
-  require_within("the picture height", shot.rows, 2, 8640, "rows");
-  require_within("the picture width", clip.columns, 2, 8192, "columns");
-  require_within("the length", clip.seconds, 1e-3, 3600.0, "s");
-  require_within("the wall", clip.wall, 0.001, 1.0, "of white");
-  require_within("the noise", clip.noise_percent, 0.0, 100.0, "%");
+  synth::require_within("the frame rate", shot.fps.per_s(), 1.0, 100000.0, "frames per second");
+  synth::require_within("the exposure", shot.exposure_s, 1e-7, shot.fps.frame_s() * (1.0 + 1e-12),
+                        "s, one frame at most");
+  synth::require_within("the readout", shot.readout_s, 0.0, 1.0, "s");
+  synth::require_within("the picture height", shot.rows, 2, 8640, "rows");
+  synth::require_within("the picture width", clip.columns, 2, 8192, "columns");
+  synth::require_within("the length", clip.seconds, 1e-3, 3600.0, "s");
+  synth::require_within("the wall", clip.wall, 0.001, 1.0, "of white");
+  synth::require_within("the noise", clip.noise_percent, 0.0, 100.0, "%");
   if (clip.bits != 8 && clip.bits != 10) {
     throw UsageError("a clip has 8 or 10 bits; choose one of the two");
   }
@@ -57,9 +57,9 @@ std::vector<double> row_exposures(const LightRecipe& light, const Shot& shot, st
 
 double render(const LightRecipe& light, const ClipRecipe& clip,
               const std::function<void(const std::vector<std::uint16_t>& luma)>& sink) {
-  require_sensible(light);
+  synth::require_sensible(light);
   require_sensible(clip);
-  Random noise(clip.seed);
+  synth::Random noise(clip.seed);
   const double noise_sd = clip.wall * clip.noise_percent / 100.0;
   const auto columns = static_cast<std::size_t>(clip.columns);
   std::vector<std::uint16_t> luma(columns * static_cast<std::size_t>(clip.shot.rows));
@@ -72,7 +72,7 @@ double render(const LightRecipe& light, const ClipRecipe& clip,
     const std::vector<double> exposure = row_exposures(light, clip.shot, frame);
     auto pixel = luma.begin();
     for (const double relative : exposure) {
-      require_light(relative, static_cast<double>(frame) / clip.shot.fps.per_s());
+      synth::require_light(relative, static_cast<double>(frame) / clip.shot.fps.per_s());
       const double linear = clip.wall * relative;
       if (linear > 1.0) ++clipped_rows;
       if (noise_sd == 0.0) {

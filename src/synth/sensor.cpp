@@ -53,16 +53,16 @@ double converted(double value, const SensorRecipe& sensor) {
 }
 
 void require_sensible(const SensorRecipe& sensor) {
-  require_within("the sampling rate", sensor.rate_hz, 1.0, 1e7, "Hz");
-  require_within("the length", sensor.seconds, 1.0 / sensor.rate_hz, 86400.0, "s");
-  require_within("the noise", sensor.noise_percent, 0.0, 1000.0, "%");
-  require_within("the level", sensor.level, 1e-6, 1e6, "");
-  require_within("the dark reading", sensor.dark, -1e6, 1e6, "");
-  require_within("the jitter", sensor.jitter_percent, 0.0, 49.0, "% of the sample interval");
-  if (sensor.bits != 0) require_within("the resolution", sensor.bits, 4, 24, "bits");
+  synth::require_within("the sampling rate", sensor.rate_hz, 1.0, 1e7, "Hz");
+  synth::require_within("the length", sensor.seconds, 1.0 / sensor.rate_hz, 86400.0, "s");
+  synth::require_within("the noise", sensor.noise_percent, 0.0, 1000.0, "%");
+  synth::require_within("the level", sensor.level, 1e-6, 1e6, "");
+  synth::require_within("the dark reading", sensor.dark, -1e6, 1e6, "");
+  synth::require_within("the jitter", sensor.jitter_percent, 0.0, 49.0, "% of the sample interval");
+  if (sensor.bits != 0) synth::require_within("the resolution", sensor.bits, 4, 24, "bits");
   if (sensor.coupling_corner_hz != 0.0) {
-    require_within("the coupling corner", sensor.coupling_corner_hz, 0.01, 0.4 * sensor.rate_hz,
-                   "Hz");
+    synth::require_within("the coupling corner", sensor.coupling_corner_hz, 0.01,
+                          0.4 * sensor.rate_hz, "Hz");
     if (sensor.jitter_percent != 0.0) {
       throw UsageError(
           "AC coupling belongs to sound cards, which keep a steady clock, and jitter to loggers; "
@@ -80,13 +80,13 @@ std::uint64_t sample_count(const SensorRecipe& sensor) {
 void synthesise(const LightRecipe& light, const SensorRecipe& sensor,
                 const std::function<void(const std::vector<double>& time_s,
                                          const std::vector<double>& value)>& sink) {
-  require_sensible(light);
+  synth::require_sensible(light);
   require_sensible(sensor);
   const bool coupled = sensor.coupling_corner_hz > 0.0;
   Coupling coupling = coupled ? settled_coupling(light, sensor) : Coupling(1.0, 4.0, 0.0);
   // Two streams, so that switching jitter on does not change the noise.
-  Random noise(sensor.seed);
-  Random jitter(sensor.seed ^ 0x9E3779B97F4A7C15ULL);
+  synth::Random noise(sensor.seed);
+  synth::Random jitter(sensor.seed ^ 0x9E3779B97F4A7C15ULL);
   const double noise_sd = sensor.level * sensor.noise_percent / 100.0;
 
   std::vector<double> time_s;
@@ -103,7 +103,7 @@ void synthesise(const LightRecipe& light, const SensorRecipe& sensor,
       }
       const double t = position / sensor.rate_hz;
       const double relative = light.at(t);
-      require_light(relative, t);
+      synth::require_light(relative, t);
       double reading = sensor.covered ? 0.0 : sensor.level * std::max(relative, 0.0);
       if (coupled) reading = coupling.pass(reading);
       reading += sensor.dark;

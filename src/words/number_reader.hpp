@@ -11,7 +11,7 @@ namespace lampbeat::words {
 constexpr bool is_digit(char c) { return c >= '0' && c <= '9'; }
 
 /// A decimal of few digits and without an exponent, which is what sensors print; nullptr for
-/// anything harder. Its digits, below 2^53, and its power of ten, up to 10^22, are exact doubles,
+/// anything harder. Its digits, below 2^53, and its power of ten, up to 10^15, are exact doubles,
 /// so that their one division rounds correctly (Clinger, "How to read floating point numbers
 /// accurately", 1990). Here and not in the source: half the time of reading a table is spent in it.
 inline const char* read_plain_decimal(const char* p, const char* last, char decimal,

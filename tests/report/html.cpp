@@ -120,7 +120,7 @@ TEST_CASE("base64 gives the test vectors of RFC 4648, section 10") {
                                                          {"foob", "Zm9vYg=="},
                                                          {"fooba", "Zm9vYmE="},
                                                          {"foobar", "Zm9vYmFy"}};
-  for (const auto& [plain, coded] : vectors) CHECK(lampbeat::base64(plain) == coded);
+  for (const auto& [plain, coded] : vectors) CHECK(lampbeat::report::html::base64(plain) == coded);
 }
 
 TEST_CASE("the wall card fills exactly the safe settings") {

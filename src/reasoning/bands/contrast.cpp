@@ -24,7 +24,7 @@ SamplePair widest_of_cosine(const mixture::Series& rhythm, std::span<const int> 
   double off = 0.5;
   SamplePair pair;
   for (const int lag : lags) {
-    const double here = std::abs(wrapped(cycles_per_unit * lag) - 0.5);
+    const double here = std::abs(arithmetic::begun_turn(cycles_per_unit * lag) - 0.5);
     if (here >= off) continue;
     off = here;
     pair.lag = lag;
@@ -36,7 +36,7 @@ SamplePair widest_of_cosine(const mixture::Series& rhythm, std::span<const int> 
   pair.contrast =
       amplitude >= 1.0 ? (sine > 1e-9 ? 1.0 : 0.0) : sine / std::sqrt(1.0 - in_step * in_step);
   pair.phase = {best_phase_of_cosine(cosine, PairWeights(pair.contrast),
-                                     wrapped(rhythm.hz * unit_s * pair.lag))};
+                                     arithmetic::begun_turn(rhythm.hz * unit_s * pair.lag))};
   return pair;
 }
 
@@ -48,7 +48,7 @@ SamplePair widest_at(std::span<const Cycle> cycles, int lag, double unit_s, doub
   for (int round = 0; round < rounds; ++round) {
     double high = 1.0, low = 1.0;
     for (std::size_t i = 0; i < cycles.size(); ++i) {
-      const double apart = wrapped(cycles[i].hz() * (lag * unit_s));
+      const double apart = arithmetic::begun_turn(cycles[i].hz() * (lag * unit_s));
       phase[i] = cycles[i].best_phase(PairWeights(pair.contrast), apart);
       high += value_at(cycles[i].harmonics(), phase[i]);
       low += value_at(cycles[i].harmonics(), phase[i] + apart);

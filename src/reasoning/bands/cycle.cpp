@@ -6,6 +6,7 @@
 #include <limits>
 #include <numbers>
 
+#include "arithmetic/phase.hpp"
 #include "reasoning/bands/turns.hpp"
 
 namespace lampbeat::reasoning::bands {
@@ -104,8 +105,9 @@ double Cycle::best_phase(PairWeights w, double cycles) const {
 
 float Cycle::best_of_cosine(PairWeights w, double cycles) const {
   const mixture::Harmonic& h = harmonics_[0];
-  const double square = w.first * w.first + w.second * w.second -
-                        2.0 * w.first * w.second * std::cos(two_pi * wrapped(h.order * cycles));
+  const double square =
+      w.first * w.first + w.second * w.second -
+      2.0 * w.first * w.second * std::cos(two_pi * arithmetic::begun_turn(h.order * cycles));
   return static_cast<float>(std::abs(h.amplitude) * std::sqrt(std::max(0.0, square)));
 }
 

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <numbers>
 
+#include "arithmetic/phase.hpp"
 #include "reasoning/bands/turns.hpp"
 
 namespace lampbeat::reasoning::bands {
@@ -22,7 +23,7 @@ std::vector<int> lags_up_to(int highest, int limit) {
   const int far = limit - near;
   const double stride = static_cast<double>(highest - near) / far;
   for (int i = 0; i < far - 1; ++i) {
-    const double scatter = wrapped(i * std::numbers::phi);
+    const double scatter = arithmetic::begun_turn(i * std::numbers::phi);
     lags.push_back(near + 1 + static_cast<int>((i + scatter) * stride));
   }
   lags.push_back(highest);

@@ -5,6 +5,7 @@
 #include <numbers>
 #include <span>
 
+#include "arithmetic/phase.hpp"
 #include "reasoning/mixture/series.hpp"
 
 // Turning the parts of a harmonic series through its cycle.
@@ -15,9 +16,6 @@ namespace lampbeat::reasoning::bands {
 inline std::complex<double> product(std::complex<double> a, std::complex<double> b) {
   return {a.real() * b.real() - a.imag() * b.imag(), a.real() * b.imag() + a.imag() * b.real()};
 }
-
-/// The part of a cycle beyond whole ones, 0 ... 1.
-inline double wrapped(double cycles) { return cycles - std::floor(cycles); }
 
 /// e^{2πi · order · cycles} for rising orders, each reached from the one before it by a few
 /// multiplications, or anew after a wide gap.
@@ -36,7 +34,7 @@ class Turns {
 
  private:
   static std::complex<double> turned_by(double cycles) {
-    return std::polar(1.0, 2.0 * std::numbers::pi * wrapped(cycles));
+    return std::polar(1.0, 2.0 * std::numbers::pi * arithmetic::begun_turn(cycles));
   }
 
   double cycles_;

@@ -11,6 +11,8 @@
 
 namespace lampbeat {
 
+using namespace report::html;
+
 namespace {
 
 bool safe(const Setting& s) { return s.worst.verdict == Verdict::clean; }
@@ -125,7 +127,8 @@ std::string shutter_card_html(const ShutterPlan& plan, const WallCard& card) {
   }
   explained += "In hollow tiles: the depth of the bands or pulsing it would record.";
   if (card.left_out > 0) {
-    explained += fmt::format(" {} more shutters are left out.", card.left_out);
+    explained += fmt::format(" {} more shutter{} left out.", card.left_out,
+                             card.left_out == 1 ? " is" : "s are");
   }
   view.text["explained"] = explained;
   view.lists["findings"] = findings_view(plan.findings);

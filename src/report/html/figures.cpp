@@ -10,7 +10,7 @@
 #include "words/numbers.hpp"
 #include "words/units.hpp"
 
-namespace lampbeat {
+namespace lampbeat::report::html {
 
 namespace {
 
@@ -71,4 +71,4 @@ std::string base64(std::string_view bytes) {
   return text;
 }
 
-}  // namespace lampbeat
+}  // namespace lampbeat::report::html

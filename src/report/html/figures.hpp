@@ -5,7 +5,7 @@
 #include <string>
 #include <string_view>
 
-namespace lampbeat {
+namespace lampbeat::report::html {
 
 /// A figure as markup: rounded for reading, with its full value and its JSON key beside it.
 /// An absent one reads "not measured"; with the usual three digits, one smaller than 0.001 reads
@@ -28,4 +28,4 @@ std::string readout_words(double readout_s);
 /// Bytes as text for a data: address (RFC 4648, section 4).
 std::string base64(std::string_view bytes);
 
-}  // namespace lampbeat
+}  // namespace lampbeat::report::html

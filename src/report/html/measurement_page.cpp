@@ -10,6 +10,8 @@
 
 namespace lampbeat {
 
+using namespace report::html;
+
 namespace {
 
 /// The sentence under the verdict: what the light does, in this case's numbers.
@@ -186,7 +188,7 @@ std::string measurement_html(const Measurement& m, const PageCompanions& with) {
   view.text["capture"] = m.capture;
   view.text["headline"] = headline(m, with);
   view.text["sentence"] = in_a_sentence(m);
-  if (with.filming) view.markup["tile"] = filming_tile(with.filming->filming);
+  if (with.filming) view.markup["tile"] = report::plots::filming_tile(with.filming->filming);
   view.lists["key_figures"] = key_figures(m, with);
   for (const std::string& sentence : with.advice) {
     View line;
@@ -195,13 +197,14 @@ std::string measurement_html(const Measurement& m, const PageCompanions& with) {
   }
   if (!with.advice.empty()) view.lists["has_advice"] = {View{}};
 
-  view.lists["waveform"] = drawing(waveform_svg(m),
+  view.lists["waveform"] = drawing(report::plots::waveform_svg(m),
                                    "Averaged over every cycle of the capture, so "
                                    "the sensor's own noise is gone.");
-  view.lists["spectrum"] = drawing(spectrum_svg(m),
+  view.lists["spectrum"] = drawing(report::plots::spectrum_svg(m),
                                    "Discs are locked to the mains, diamonds run "
                                    "free. Dashes: the noise floor.");
-  view.lists["over_time"] = drawing(over_time_svg(m), "Each dash is one stretch of the capture.");
+  view.lists["over_time"] =
+      drawing(report::plots::over_time_svg(m), "Each dash is one stretch of the capture.");
   if (with.plan) view.lists["map"] = map_view(*with.plan, with.field);
   if (with.pictured) {
     const Shot& shot = with.pictured->shot;

@@ -8,7 +8,7 @@
 #include "words/lists.hpp"
 #include "words/numbers.hpp"
 
-namespace lampbeat {
+namespace lampbeat::report::html {
 
 std::vector<View> findings_view(const Findings& findings) {
   std::vector<View> views;
@@ -51,7 +51,7 @@ std::vector<View> settings_view(const std::vector<Setting>& settings) {
     row.text["fps"] = fps;
     row.text["label"] = s.label;
     row.text["verdict"] = verdict_word(s.worst.verdict);
-    row.markup["tile"] = verdict_tile(s.worst.verdict);
+    row.markup["tile"] = plots::verdict_tile(s.worst.verdict);
     row.markup["angle"] = figure("shutter_deg", s.shutter_deg, "°");
     row.markup["band"] = figure("band_percent", s.nominal.band_percent, "%");
     row.markup["worst"] = figure("worst_band_percent", s.worst.band_percent, "%");
@@ -75,7 +75,7 @@ std::vector<View> drawing(const std::string& svg, const std::string& caption) {
 
 std::vector<View> map_view(const ShutterPlan& plan, const std::optional<ShutterPlan>& field) {
   return drawing(
-      shutter_map_svg(plan, field ? &*field : nullptr),
+      plots::shutter_map_svg(plan, field ? &*field : nullptr),
       "Discs: clean at every mains frequency in the tolerance. Half discs: borderline. Rings: "
       "visible. Crosses: strong. Short upright lines: 180°. Behind them, every exposure: tall "
       "where clean.");
@@ -139,4 +139,4 @@ std::string filming_sentence(FilmingClass filming) {
   return {};
 }
 
-}  // namespace lampbeat
+}  // namespace lampbeat::report::html

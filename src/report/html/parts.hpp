@@ -13,7 +13,7 @@
 
 // Parts that several pages share, as filled template sections.
 
-namespace lampbeat {
+namespace lampbeat::report::html {
 
 /// {{#findings}}: one entry per finding, code and message.
 std::vector<View> findings_view(const Findings& findings);
@@ -48,4 +48,4 @@ std::string verdict_sentence(Verdict verdict);
 /// The whole heading for a filming class.
 std::string filming_sentence(FilmingClass filming);
 
-}  // namespace lampbeat
+}  // namespace lampbeat::report::html

@@ -9,6 +9,8 @@
 
 namespace lampbeat {
 
+using namespace report::html;
+
 namespace {
 
 std::string shot_words(const Prediction& p) {
@@ -76,7 +78,7 @@ std::string prediction_html(const Prediction& p, const PageCompanions& with) {
   view.text["shot"] = shot_words(p);
   view.text["lights_named"] = names_of(p.lights);
   view.text["mains"] = mains_words(p.mains_hz, p.mains_tolerance_hz);
-  view.markup["tile"] = verdict_tile(p.worst.verdict);
+  view.markup["tile"] = report::plots::verdict_tile(p.worst.verdict);
   for (const std::string& sentence : with.advice) {
     View line;
     line.text["sentence"] = sentence;

@@ -7,7 +7,7 @@
 #include "report/assets/assets.hpp"
 #include "words/foreign_text.hpp"
 
-namespace lampbeat {
+namespace lampbeat::report::html {
 
 namespace {
 
@@ -29,7 +29,7 @@ data as_data(const View& view) {
 }  // namespace
 
 std::string render(std::string_view template_name, const View& view) {
-  mustache filled{std::string(asset(template_name))};
+  mustache filled{std::string(assets::asset(template_name))};
   filled.set_custom_escape([](const std::string& text) { return words::as_markup(text); });
   std::string text = filled.render(as_data(view));
   if (!filled.is_valid()) throw std::logic_error(filled.error_message());
@@ -43,10 +43,10 @@ std::string page(const std::string& title, const std::string& kind, std::string_
   view.text["kind"] = kind;
   view.text["version"] = version;
   view.text["measurement_version"] = std::to_string(measurement_version);
-  view.markup["style"] = std::string(asset("page.css"));
-  if (!style.empty()) view.markup["style"] += asset(style);
+  view.markup["style"] = std::string(assets::asset("page.css"));
+  if (!style.empty()) view.markup["style"] += assets::asset(style);
   view.markup["body"] = body;
   return render("page.mustache", view);
 }
 
-}  // namespace lampbeat
+}  // namespace lampbeat::report::html

@@ -5,7 +5,7 @@
 #include <string_view>
 #include <vector>
 
-namespace lampbeat {
+namespace lampbeat::report::html {
 
 /// What a template is filled with. Names in `text` are written {{name}} and escaped; names in
 /// `markup` are written {{{name}}} and put in as they are, so they may only hold what this program
@@ -25,4 +25,4 @@ std::string render(std::string_view template_name, const View& view);
 std::string page(const std::string& title, const std::string& kind, std::string_view style,
                  const std::string& body);
 
-}  // namespace lampbeat
+}  // namespace lampbeat::report::html

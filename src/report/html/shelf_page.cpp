@@ -10,6 +10,8 @@
 
 namespace lampbeat {
 
+using namespace report::html;
+
 namespace {
 
 /// Percent flicker as a bar against 100 %; the number stands beside it.
@@ -40,7 +42,7 @@ View fixture_row(const FixtureRating& f, std::size_t i) {
     notes.text["notes"] = f.notes;
     row.lists["has_notes"] = {notes};
   }
-  row.markup["tile"] = filming_tile(f.filming.filming);
+  row.markup["tile"] = report::plots::filming_tile(f.filming.filming);
   row.text["filming"] = filming_words(f.filming.filming);
   row.markup["shortest"] =
       exposure_figure(key("shortest_clean_exposure_s"), f.filming.shortest_clean_exposure_s);
@@ -74,7 +76,7 @@ std::string shelf_html(const ShelfRating& rating) {
                                       [](const FixtureRating& f) { return f.rank == 1; });
     heading = firsts > 1 ? fmt::format("{} fixtures share first place", firsts)
                          : fmt::format("First: {}", best.fixture);
-    view.markup["tile"] = filming_tile(best.filming.filming);
+    view.markup["tile"] = report::plots::filming_tile(best.filming.filming);
     view.text["sentence"] = counted_by_class(rating);
   }
   view.text["headline"] = heading;

@@ -5,8 +5,8 @@ namespace lampbeat {
 
 namespace {
 
-using json::Json;
-using json::number;
+using files::json::Json;
+using files::json::number;
 
 Json candidate(const LightCandidate& c) {
   return {{"hz", number(c.hz)},
@@ -38,7 +38,7 @@ Json wave(const SeenWave& w) {
 }  // namespace
 
 std::string to_json(const FootageResult& f) {
-  Json document = json::document("lampbeat.footage/1");
+  Json document = files::json::document("lampbeat.footage/1");
   document["clip"] = f.clip;
   document["frames"] = f.frames;
   document["repeated_frames"] = f.repeated_frames ? Json(*f.repeated_frames) : Json(nullptr);
@@ -72,8 +72,8 @@ std::string to_json(const FootageResult& f) {
   document["smallest_seen_percent"] = number(f.smallest_seen_percent);
   document["visibility"] = number(f.visibility);
   document["verdict"] = f.verdict ? Json(verdict_word(*f.verdict)) : Json(nullptr);
-  document["warnings"] = json::list_of(f.warnings);
-  return json::one_line(document);
+  document["warnings"] = files::json::list_of(f.warnings);
+  return files::json::one_line(document);
 }
 
 }  // namespace lampbeat

@@ -10,8 +10,8 @@ namespace lampbeat {
 
 namespace {
 
-using json::Json;
-using json::number;
+using files::json::Json;
+using files::json::number;
 
 Json component(const MeasuredComponent& c) {
   return {{"hz", number(c.hz)},
@@ -85,7 +85,7 @@ Json over_time(const TimeResolved& t) {
 }  // namespace
 
 std::string to_json(const Measurement& m) {
-  Json document = json::document("lampbeat.measure/1");
+  Json document = files::json::document("lampbeat.measure/1");
   document["capture"] = m.capture;
   document["capture_kind"] = m.capture_kind;
   document["samples"] = m.samples;
@@ -124,12 +124,13 @@ std::string to_json(const Measurement& m) {
   }
   document["svm"] = number(m.svm);
   document["pst_lm"] = number(m.pst_lm);
-  document["ieee1789"] = json::ieee1789(m.ieee);
+  document["ieee1789"] = report::json::ieee1789(m.ieee);
   document["standards"] = Json::array();
-  for (const StandardVerdict& v : m.standards) document["standards"].push_back(json::standard(v));
+  for (const StandardVerdict& v : m.standards)
+    document["standards"].push_back(report::json::standard(v));
   document["over_time"] = over_time(m.over_time);
-  document["warnings"] = json::list_of(m.warnings);
-  return json::one_line(document);
+  document["warnings"] = files::json::list_of(m.warnings);
+  return files::json::one_line(document);
 }
 
 }  // namespace lampbeat

@@ -4,13 +4,14 @@
 
 namespace lampbeat {
 
-using json::Json;
-using json::number;
+using files::json::Json;
+using files::json::number;
 
 std::string to_json(const Prediction& p, const std::vector<std::string>& advice) {
-  Json document = json::document("lampbeat.predict/1");
+  Json document = files::json::document("lampbeat.predict/1");
   document["lights"] = Json::array();
-  for (const LightShare& entry : p.lights) document["lights"].push_back(json::light_share(entry));
+  for (const LightShare& entry : p.lights)
+    document["lights"].push_back(report::json::light_share(entry));
   document["mains_hz"] = number(p.mains_hz);
   document["mains_tolerance_hz"] = number(p.mains_tolerance_hz);
   document["clock_tolerance_percent"] = number(p.clock_tolerance_percent);
@@ -43,8 +44,8 @@ std::string to_json(const Prediction& p, const std::vector<std::string>& advice)
                          {"recording_bits", p.options.viewing.recording_bits},
                          {"noise_percent", number(p.options.viewing.noise_percent)}};
   document["advice"] = advice;
-  document["warnings"] = json::list_of(p.findings);
-  return json::one_line(document);
+  document["warnings"] = files::json::list_of(p.findings);
+  return files::json::one_line(document);
 }
 
 }  // namespace lampbeat

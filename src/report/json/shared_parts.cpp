@@ -1,6 +1,9 @@
 #include "report/json/shared_parts.hpp"
 
-namespace lampbeat::json {
+namespace lampbeat::report::json {
+
+using files::json::Json;
+using files::json::number;
 
 Json ieee1789(const std::optional<Ieee1789>& verdict) {
   if (!verdict) {
@@ -36,4 +39,4 @@ Json light_share(const LightShare& entry) {
           {"mains_hz", number(entry.light.mains_hz)}};
 }
 
-}  // namespace lampbeat::json
+}  // namespace lampbeat::report::json

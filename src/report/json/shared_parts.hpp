@@ -8,10 +8,10 @@
 
 // Objects that stand in more than one document and must read the same in each.
 
-namespace lampbeat::json {
+namespace lampbeat::report::json {
 
-Json ieee1789(const std::optional<Ieee1789>& verdict);
-Json standard(const StandardVerdict& verdict);
-Json light_share(const LightShare& entry);
+files::json::Json ieee1789(const std::optional<Ieee1789>& verdict);
+files::json::Json standard(const StandardVerdict& verdict);
+files::json::Json light_share(const LightShare& entry);
 
-}  // namespace lampbeat::json
+}  // namespace lampbeat::report::json

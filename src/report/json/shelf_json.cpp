@@ -6,8 +6,8 @@ namespace lampbeat {
 
 namespace {
 
-using json::Json;
-using json::number;
+using files::json::Json;
+using files::json::number;
 
 Json fixture(const FixtureRating& f) {
   Json entry = {{"fixture", f.fixture},
@@ -19,21 +19,22 @@ Json fixture(const FixtureRating& f) {
                 {"flicker_index", number(f.flicker_index)},
                 {"dominant_hz", number(f.dominant_hz)},
                 {"svm", number(f.svm)},
-                {"ieee1789", json::ieee1789(f.ieee)},
+                {"ieee1789", report::json::ieee1789(f.ieee)},
                 {"filming", filming_words(f.filming.filming)},
                 {"shortest_clean_exposure_s", number(f.filming.shortest_clean_exposure_s)},
                 {"highest_clean_fps", number(f.filming.highest_clean_fps)},
                 {"rank", f.rank}};
   entry["standards"] = Json::array();
-  for (const StandardVerdict& v : f.standards) entry["standards"].push_back(json::standard(v));
-  entry["warnings"] = json::list_of(f.warnings);
+  for (const StandardVerdict& v : f.standards)
+    entry["standards"].push_back(report::json::standard(v));
+  entry["warnings"] = files::json::list_of(f.warnings);
   return entry;
 }
 
 }  // namespace
 
 std::string to_json(const ShelfRating& rating) {
-  Json document = json::document("lampbeat.rate/1");
+  Json document = files::json::document("lampbeat.rate/1");
   document["fixtures"] = Json::array();
   for (const FixtureRating& f : rating.fixtures) document["fixtures"].push_back(fixture(f));
   document["failed"] = Json::array();
@@ -41,8 +42,8 @@ std::string to_json(const ShelfRating& rating) {
     document["failed"].push_back(
         {{"fixture", f.fixture}, {"capture", f.capture}, {"reason", f.reason}});
   }
-  document["warnings"] = json::list_of(rating.findings);
-  return json::one_line(document);
+  document["warnings"] = files::json::list_of(rating.findings);
+  return files::json::one_line(document);
 }
 
 }  // namespace lampbeat

@@ -6,8 +6,8 @@ namespace lampbeat {
 
 namespace {
 
-using json::Json;
-using json::number;
+using files::json::Json;
+using files::json::number;
 
 Json setting(const Setting& s) {
   return {{"fps", number(s.fps.per_s())},
@@ -44,10 +44,10 @@ Json outlook(const FrameRateOutlook& o) {
 }  // namespace
 
 std::string to_json(const ShutterPlan& plan, const std::vector<std::string>& advice) {
-  Json document = json::document("lampbeat.shutters/1");
+  Json document = files::json::document("lampbeat.shutters/1");
   document["lights"] = Json::array();
   for (const LightShare& entry : plan.lights)
-    document["lights"].push_back(json::light_share(entry));
+    document["lights"].push_back(report::json::light_share(entry));
   document["mains_hz"] = number(plan.mains_hz);
   document["mains_tolerance_hz"] = number(plan.mains_tolerance_hz);
   document["clock_tolerance_percent"] = number(plan.clock_tolerance_percent);
@@ -64,8 +64,8 @@ std::string to_json(const ShutterPlan& plan, const std::vector<std::string>& adv
   document["outlooks"] = Json::array();
   for (const FrameRateOutlook& o : plan.outlooks) document["outlooks"].push_back(outlook(o));
   document["advice"] = advice;
-  document["warnings"] = json::list_of(plan.findings);
-  return json::one_line(document);
+  document["warnings"] = files::json::list_of(plan.findings);
+  return files::json::one_line(document);
 }
 
 }  // namespace lampbeat

@@ -2,7 +2,7 @@
 
 #include <fmt/format.h>
 
-namespace lampbeat {
+namespace lampbeat::report::plots {
 
 namespace {
 
@@ -30,4 +30,4 @@ void draw_grid(Svg& svg, const Axis& x, const std::vector<double>& x_ticks,
   svg.upright_text(13, (y.from + y.to) / 2, y_name, "axis-name");
 }
 
-}  // namespace lampbeat
+}  // namespace lampbeat::report::plots

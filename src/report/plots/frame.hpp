@@ -6,7 +6,7 @@
 
 #include "report/plots/svg.hpp"
 
-namespace lampbeat {
+namespace lampbeat::report::plots {
 
 /// One axis: data values from `low` to `high` onto drawing coordinates `from` to `to`.
 struct Axis {
@@ -32,4 +32,4 @@ void draw_grid(Svg& svg, const Axis& x, const std::vector<double>& x_ticks,
                const std::string& x_name, const Axis& y, const std::vector<double>& y_ticks,
                const std::string& y_name);
 
-}  // namespace lampbeat
+}  // namespace lampbeat::report::plots

@@ -7,7 +7,7 @@
 #include "report/plots/ticks.hpp"
 #include "words/numbers.hpp"
 
-namespace lampbeat {
+namespace lampbeat::report::plots {
 
 std::string over_time_svg(const Measurement& m) {
   double highest = 0.0;
@@ -45,4 +45,4 @@ std::string over_time_svg(const Measurement& m) {
   return svg.finish();
 }
 
-}  // namespace lampbeat
+}  // namespace lampbeat::report::plots

@@ -9,7 +9,7 @@
 
 // Results in, one SVG drawing out. An empty string means there is nothing to draw.
 
-namespace lampbeat {
+namespace lampbeat::report::plots {
 
 /// Three averaged cycles of the light against time, from darkness up.
 std::string waveform_svg(const Measurement& measurement);
@@ -28,4 +28,4 @@ std::string shutter_map_svg(const ShutterPlan& plan, const ShutterPlan* field);
 std::string verdict_tile(Verdict verdict);
 std::string filming_tile(FilmingClass filming);
 
-}  // namespace lampbeat
+}  // namespace lampbeat::report::plots

@@ -7,7 +7,7 @@
 #include "report/plots/plots.hpp"
 #include "words/numbers.hpp"
 
-namespace lampbeat {
+namespace lampbeat::report::plots {
 
 namespace {
 
@@ -139,4 +139,4 @@ std::string shutter_map_svg(const ShutterPlan& plan, const ShutterPlan* field) {
   return svg.finish();
 }
 
-}  // namespace lampbeat
+}  // namespace lampbeat::report::plots

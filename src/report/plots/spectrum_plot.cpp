@@ -9,7 +9,7 @@
 #include "words/numbers.hpp"
 #include "words/units.hpp"
 
-namespace lampbeat {
+namespace lampbeat::report::plots {
 
 namespace {
 
@@ -130,4 +130,4 @@ std::string spectrum_svg(const Measurement& m) {
   return svg.finish();
 }
 
-}  // namespace lampbeat
+}  // namespace lampbeat::report::plots

@@ -3,7 +3,7 @@
 
 #include <fmt/format.h>
 
-namespace lampbeat {
+namespace lampbeat::report::plots {
 
 Svg::Svg(std::string_view id, double width, double height, std::string_view title,
          std::string_view description)
@@ -68,4 +68,4 @@ std::string path_through(const std::vector<std::pair<double, double>>& points) {
   return d;
 }
 
-}  // namespace lampbeat
+}  // namespace lampbeat::report::plots

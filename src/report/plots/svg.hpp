@@ -5,7 +5,7 @@
 #include <utility>
 #include <vector>
 
-namespace lampbeat {
+namespace lampbeat::report::plots {
 
 enum class Anchor { start, middle, end };
 
@@ -41,4 +41,4 @@ class Svg {
 /// "M x y L x y ..." through the points; coordinates with two decimals.
 std::string path_through(const std::vector<std::pair<double, double>>& points);
 
-}  // namespace lampbeat
+}  // namespace lampbeat::report::plots

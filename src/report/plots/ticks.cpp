@@ -3,7 +3,7 @@
 #include <cmath>
 #include <initializer_list>
 
-namespace lampbeat {
+namespace lampbeat::report::plots {
 
 std::vector<double> ticks(double low, double high, int wanted) {
   std::vector<double> values;
@@ -39,4 +39,4 @@ std::vector<double> log_ticks(double low, double high) {
   return values;
 }
 
-}  // namespace lampbeat
+}  // namespace lampbeat::report::plots

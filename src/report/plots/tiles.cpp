@@ -2,7 +2,7 @@
 
 #include "report/plots/plots.hpp"
 
-namespace lampbeat {
+namespace lampbeat::report::plots {
 
 namespace {
 
@@ -50,4 +50,4 @@ std::string filming_tile(FilmingClass filming) {
   return {};
 }
 
-}  // namespace lampbeat
+}  // namespace lampbeat::report::plots

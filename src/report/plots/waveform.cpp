@@ -8,7 +8,7 @@
 #include "words/numbers.hpp"
 #include "words/units.hpp"
 
-namespace lampbeat {
+namespace lampbeat::report::plots {
 
 namespace {
 
@@ -66,4 +66,4 @@ std::string waveform_svg(const Measurement& m) {
   return svg.finish();
 }
 
-}  // namespace lampbeat
+}  // namespace lampbeat::report::plots
