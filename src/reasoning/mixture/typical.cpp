@@ -8,9 +8,9 @@
 #include <optional>
 
 #include "lampbeat/error.hpp"
+#include "lampbeat/prediction.hpp"
 #include "words/foreign_text.hpp"
 #include "words/spelling.hpp"
-#include "lampbeat/prediction.hpp"
 
 // Handbook percentages are labels for kinds of lights, not measurements of one: two fixtures of
 // the same kind differ by a factor of two easily. They are here so that a shoot can be planned
