@@ -18,7 +18,10 @@ using rate_shell::quoted;
 namespace {
 
 json rated(const std::string& arguments) {
-  return json::parse(run_lampbeat("rate --json " + arguments).out);
+  const RunResult ran = run_lampbeat("rate --json " + arguments);
+  INFO(arguments << ": " << ran.err);
+  REQUIRE(json::accept(ran.out));
+  return json::parse(ran.out);
 }
 
 /// A profile as somebody types it in, or as `footage` saves it: rhythms and nothing more.
