@@ -4,9 +4,8 @@
 
 #include <string_view>
 
-#include "words/number_reader.hpp"
-
 #include "words/foreign_text.hpp"
+#include "words/number_reader.hpp"
 
 namespace lampbeat::cli {
 

@@ -2,6 +2,7 @@
 #include <cmath>
 #include <numbers>
 
+#include "arithmetic/phase.hpp"
 #include "lampbeat/synth.hpp"
 
 namespace lampbeat {
@@ -35,7 +36,7 @@ double ripple_integral(const RectifiedRipple& ripple, double from_s, double to_s
   const double foot = pedestal(ripple);
   const double half_waves_per_s = 2.0 * ripple.mains_hz;
   // Counted from the half-wave the interval starts in, so that late times lose no digits.
-  const double start = from_s * half_waves_per_s - std::floor(from_s * half_waves_per_s);
+  const double start = arithmetic::begun_turn(from_s * half_waves_per_s);
   const double length = (to_s - from_s) * half_waves_per_s;
   const double rectified =
       (rectified_area(start + length) - rectified_area(start)) / half_waves_per_s;
@@ -62,8 +63,7 @@ double undimmed_integral(const LightRecipe& light, double from_s, double to_s) {
 /// by a billionth of a period makes the on part include its first instant and exclude its end
 /// whichever way the product was rounded.
 bool gate_open(const PwmDimmer& pwm, double t_s) {
-  const double position = t_s * pwm.hz + 1e-9;
-  return position - std::floor(position) < pwm.duty;
+  return arithmetic::begun_turn(t_s * pwm.hz + 1e-9) < pwm.duty;
 }
 
 }  // namespace

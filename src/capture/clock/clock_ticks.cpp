@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "arithmetic/median.hpp"
+
 namespace lampbeat::capture::clock {
 namespace {
 
@@ -17,13 +19,6 @@ constexpr double nearly_all = 0.95;
 /// The grain is the shortest step, but for one in so many, which may be slips of the logger.
 constexpr std::size_t shortest_of = 100;
 
-double quantile(std::vector<double>& values, double share) {
-  const auto at =
-      values.begin() + static_cast<std::ptrdiff_t>(share * static_cast<double>(values.size() - 1));
-  std::nth_element(values.begin(), at, values.end());
-  return *at;
-}
-
 /// Over several ticks, so that their rounding averages out; a median, so that gaps do not count.
 double usual_interval(std::span<const Tick> ticks) {
   const std::size_t reach = std::clamp<std::size_t>(ticks.size() / 2, 1, 16);
@@ -32,7 +27,7 @@ double usual_interval(std::span<const Tick> ticks) {
     slopes.push_back((ticks[k + reach].written_s - ticks[k].written_s) /
                      static_cast<double>(ticks[k + reach].first - ticks[k].first));
   }
-  return slopes.empty() ? 0.0 : quantile(slopes, 0.5);
+  return slopes.empty() ? 0.0 : arithmetic::quantile(slopes, 0.5);
 }
 
 /// A clock finer than the interval shows by steps of two lengths, one of its grains apart.
@@ -68,7 +63,7 @@ double grain_of_even_skips(const std::vector<double>& steps, double shortest_s, 
     latest = i;
   }
   if (skips < fewest) return 0.0;
-  const double median = quantile(distances, 0.5);
+  const double median = arithmetic::quantile(distances, 0.5);
   const double play = std::max(1.0, even * median);
   const auto near = std::count_if(distances.begin(), distances.end(),
                                   [&](double d) { return std::abs(d - median) <= play; });

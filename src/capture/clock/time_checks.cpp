@@ -6,6 +6,7 @@
 
 #include <fmt/format.h>
 
+#include "arithmetic/median.hpp"
 #include "lampbeat/error.hpp"
 #include "words/numbers.hpp"
 
@@ -104,17 +105,11 @@ void TimeChecks::learn_usual_step() {
   std::vector<double> lengths;
   lengths.reserve(early_steps_.size());
   for (const Step& step : early_steps_) lengths.push_back(step.length_s);
-  const auto quantile = [&](double share) {
-    const auto at = lengths.begin() +
-                    static_cast<std::ptrdiff_t>(share * static_cast<double>(lengths.size() - 1));
-    std::nth_element(lengths.begin(), at, lengths.end());
-    return *at;
-  };
-  usual_step_s_ = quantile(0.5);
-  const double long_step_s = quantile(long_step_share);
+  usual_step_s_ = arithmetic::quantile(lengths, 0.5);
+  const double long_step_s = arithmetic::quantile(lengths, long_step_share);
   const bool rounding_explains = long_step_s - usual_step_s_ <= beyond_usual * rounding_s_;
   for (double& length : lengths) length = std::abs(length - usual_step_s_);
-  const double scatter_s = quantile(0.5);
+  const double scatter_s = arithmetic::quantile(lengths, 0.5);
   gap_from_s_ =
       std::max({beyond_usual * usual_step_s_, usual_step_s_ + scatters_allowed * scatter_s,
                 rounding_explains ? beyond_usual * long_step_s : 0.0});

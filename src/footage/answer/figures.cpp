@@ -3,7 +3,6 @@
 #include <algorithm>
 #include <cmath>
 
-#include "arithmetic/phase.hpp"
 #include "footage/waves/contrasts.hpp"
 
 namespace lampbeat::footage::answer {

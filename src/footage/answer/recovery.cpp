@@ -7,6 +7,7 @@
 #include <cmath>
 #include <numbers>
 
+#include "arithmetic/phase.hpp"
 #include "footage/waves/frequencies.hpp"
 #include "lampbeat/exposure.hpp"
 #include "words/lists.hpp"
@@ -58,7 +59,7 @@ std::vector<LightComponent> components_of(const waves::Wave& wave, double hz, do
     const double turned =
         std::arg(h.amplitude / gain) - std::numbers::pi * h.order * hz * exposure_s;
     LightComponent component{h.order * hz, std::abs(h.amplitude / gain),
-                             std::remainder(turned, 2.0 * std::numbers::pi), std::nullopt};
+                             arithmetic::wrapped_rad(turned), std::nullopt};
     if (mains) component.mains_order = h.order * mains->order;
     components.push_back(component);
   }

@@ -3,8 +3,6 @@
 #include <cstddef>
 #include <vector>
 
-#include "arithmetic/median.hpp"
-
 namespace lampbeat::footage::clips {
 
 /// One number per frame and row of a stretch of clip, frame after frame.

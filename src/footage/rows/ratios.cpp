@@ -24,9 +24,8 @@ void drop_dark_cells(std::vector<float>& scene) {
     if (!std::isnan(value)) known.push_back(static_cast<double>(value));
   }
   if (known.empty()) return;
-  const auto bright = known.begin() + static_cast<std::ptrdiff_t>(known.size() * 9 / 10);
-  std::nth_element(known.begin(), bright, known.end());
-  const float least = std::max(1e-5F, too_dark * static_cast<float>(*bright));
+  const double bright = arithmetic::nth_smallest(known, known.size() * 9 / 10);
+  const float least = std::max(1e-5F, too_dark * static_cast<float>(bright));
   for (float& value : scene) {
     if (!(value >= least)) value = std::numeric_limits<float>::quiet_NaN();
   }

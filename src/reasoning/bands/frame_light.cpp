@@ -4,6 +4,7 @@
 #include <cmath>
 #include <numbers>
 
+#include "arithmetic/phase.hpp"
 #include "lampbeat/banding.hpp"
 
 namespace lampbeat {
@@ -17,11 +18,11 @@ FrameLight frame_light(std::span<const mixture::Series> rows, const SamplePair& 
   frame.bright_row = (shot.rows - 1 - widest.lag) / 2;
   for (std::size_t i = 0; i < rows.size(); ++i) {
     for (const mixture::Harmonic& h : rows[i].harmonics) {
-      const double turned = h.order * phase[i];
       frame.components.push_back(
           {h.order * rows[i].hz,
            std::abs(h.amplitude),
-           std::arg(h.amplitude) + 2.0 * std::numbers::pi * (turned - std::floor(turned)),
+           std::arg(h.amplitude) +
+               2.0 * std::numbers::pi * arithmetic::begun_turn(h.order * phase[i]),
            {}});
     }
   }

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <numbers>
 
+#include "arithmetic/phase.hpp"
 #include "lampbeat/exposure.hpp"
 
 namespace lampbeat::reasoning::judge {
@@ -59,7 +60,7 @@ SwingTable::SwingTable(const std::vector<mixture::Harmonic>& harmonics) : by_par
 }
 
 Swing SwingTable::at(double cycles) const {
-  const double place = (cycles - std::floor(cycles)) * parts;
+  const double place = arithmetic::begun_turn(cycles) * parts;
   const auto i = std::min(static_cast<std::size_t>(place), std::size_t{parts - 1});
   const double part = place - static_cast<double>(i);
   const auto mixed = [&](double Swing::*side) {

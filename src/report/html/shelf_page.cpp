@@ -6,7 +6,6 @@
 #include "report/html/figures.hpp"
 #include "report/html/parts.hpp"
 #include "report/plots/plots.hpp"
-#include "words/numbers.hpp"
 
 namespace lampbeat {
 

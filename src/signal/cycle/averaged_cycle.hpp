@@ -6,6 +6,7 @@
 #include <numbers>
 #include <vector>
 
+#include "arithmetic/phase.hpp"
 #include "lampbeat/cycle.hpp"
 #include "lampbeat/window.hpp"
 
@@ -13,8 +14,7 @@ namespace lampbeat::signal::cycle {
 
 /// One turn is 2⁶⁴, so that whole turns drop out by themselves.
 inline std::uint64_t as_turn(double turns) {
-  const double part = turns - std::floor(turns);
-  return static_cast<std::uint64_t>(part * 0x1p63) << 1U;
+  return static_cast<std::uint64_t>(arithmetic::begun_turn(turns) * 0x1p63) << 1U;
 }
 
 /// Where in the cycle each sample lies.

@@ -4,7 +4,6 @@
 #include <cmath>
 #include <numbers>
 
-#include "arithmetic/phase.hpp"
 #include "signal/cycle/two_parts.hpp"
 
 namespace lampbeat::signal::cycle {

@@ -5,6 +5,8 @@
 #include <cmath>
 #include <numbers>
 
+#include "arithmetic/phase.hpp"
+
 namespace lampbeat::signal::cycle {
 namespace {
 
@@ -16,8 +18,6 @@ constexpr std::size_t coarsest = 8;
 /// With so many samples, each phase of one rhythm meets every eighth of the other one's cycle four
 /// times.
 constexpr double samples_a_cell = 32.0;
-
-double fraction(double turns) { return turns - std::floor(turns); }
 
 }  // namespace
 
@@ -34,7 +34,7 @@ RhythmPart part_of(const Window& light, const Rhythm& rhythm, const std::vector<
                   std::vector<bool>(cells)};
   const double start = rhythm.phase_rad / two_pi;
   for (std::size_t i = 0; i < light.size(); ++i) {
-    part.phase[i] = fraction(rhythm.hz * light.time_at(i) + start);
+    part.phase[i] = arithmetic::begun_turn(rhythm.hz * light.time_at(i) + start);
   }
   for (const Tone& tone : members) {
     for (std::size_t k = 0; k < cells; ++k) {

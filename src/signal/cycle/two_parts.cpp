@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "arithmetic/median.hpp"
+
 namespace lampbeat::signal::cycle {
 namespace {
 
@@ -82,10 +84,8 @@ std::vector<bool> edges_of(const TwoParts& light, std::size_t which) {
   Scatter scatter = scatter_of(light, which);
   const auto ranked = [&](double share) {
     auto& all = scatter.filled;
-    const auto at =
-        all.begin() + static_cast<std::ptrdiff_t>(share * static_cast<double>(all.size()));
-    std::nth_element(all.begin(), at, all.end());
-    return *at;
+    return arithmetic::nth_smallest(
+        all, static_cast<std::size_t>(share * static_cast<double>(all.size())));
   };
   const double least_scatter =
       std::max(edge_scatter * edge_scatter * ranked(0.5), ranked(1.0 - most_left_out));

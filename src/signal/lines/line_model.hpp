@@ -5,8 +5,6 @@
 #include <optional>
 #include <vector>
 
-#include "arithmetic/alias.hpp"
-
 namespace lampbeat::signal::lines {
 
 /// One term of a frequency: so many times a fundamental.

@@ -5,6 +5,7 @@
 #include <cmath>
 #include <numbers>
 
+#include "arithmetic/phase.hpp"
 #include "signal/spectrum/fft.hpp"
 
 namespace lampbeat::signal::spectrum {
@@ -30,7 +31,7 @@ std::vector<std::complex<double>> gridded_transform(std::span<const double> plac
 
   std::vector<double> grid(grid_size, 0.0);
   for (std::size_t j = 0; j < value.size(); ++j) {
-    const double turns = place_turns[j] - std::floor(place_turns[j]);
+    const double turns = arithmetic::begun_turn(place_turns[j]);
     const double at = turns * g;
     const double nearest = std::floor(at);
     const double off = (at - nearest) * step;
