@@ -73,16 +73,17 @@ double fitting_level(const LightRecipe& light, const SensorRecipe& sensor,
     // Three decimals, so that the note can be typed back as an option.
     const double fitting = std::floor(0.8 * room / crest_of_one * 1000.0) / 1000.0;
     const double level = std::max(fitting, 0.001);
-    note(session, fmt::format("this light peaks at {:.3g} times its mean, so its level is {:g} and "
+    note(session, fmt::format("this light peaks at {} times its mean, so its level is {:g} and "
                               "not {:g} of full scale",
-                              light.highest_possible(), level, usual));
+                              words::in_digits_at_most(light.highest_possible(), 3), level, usual));
     return level;
   }
   if (highest_reading(light, sensor, *asked) < room + sensor.dark) return *asked;
   throw UsageError(
-      fmt::format("at --level {:g} this light would peak at {:.3g}, and full scale is 1; use "
-                  "--level {:.3g} or less, or a .csv without --bits, which has no full scale",
-                  *asked, highest_reading(light, sensor, *asked), 0.99 * room / crest_of_one));
+      fmt::format("at --level {:g} this light would peak at {}, and full scale is 1; use "
+                  "--level {} or less, or a .csv without --bits, which has no full scale",
+                  *asked, words::in_digits_at_most(highest_reading(light, sensor, *asked), 3),
+                  words::in_digits_at_most(0.99 * room / crest_of_one, 3)));
 }
 
 void note_aliases(const LightRecipe& light, const SensorRecipe& sensor, const Session& session) {

@@ -12,6 +12,7 @@
 #include "reasoning/prediction/predicted.hpp"
 #include "reasoning/shutters/shutters_offers.hpp"
 #include "reasoning/shutters/shutters_outlook.hpp"
+#include "words/numbers.hpp"
 #include "words/units.hpp"
 
 // Advice on one shot. Each function below is one thought: it returns a sentence, or nothing when
@@ -80,9 +81,9 @@ std::string why(const Prediction& p) {
   const bool rolling = p.shot.readout_s > 0.0;
   if (p.nominal.verdict == Verdict::clean && p.worst.clock_percent != 0.0) {
     return fmt::format(
-        "{} is clean while the light keeps its own time, but not when its clock is off by {:.2g} "
+        "{} is clean while the light keeps its own time, but not when its clock is off by {} "
         "%, as it may be ({} left).",
-        shutter_of(p), std::abs(p.worst.clock_percent),
+        shutter_of(p), words::in_digits_at_most(std::abs(p.worst.clock_percent), 2),
         advice::percent_words(deeper_percent(p.worst)));
   }
   if (p.nominal.verdict == Verdict::clean && p.mains_hz && p.worst.mains_hz &&
@@ -150,9 +151,9 @@ std::string caution(const Prediction& p) {
   });
   if (!flashes) return "";
   return fmt::format(
-      "Do not publish this take: the whole picture flashes {:.2g} times a second, "
+      "Do not publish this take: the whole picture flashes {} times a second, "
       "which may harm people with photosensitive epilepsy.",
-      p.worst.pulse_hz);
+      words::in_digits_at_most(p.worst.pulse_hz, 2));
 }
 
 /// "Frame rate in step with the mains is enough": true only without rolling rows.

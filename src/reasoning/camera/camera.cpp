@@ -7,6 +7,7 @@
 
 #include "lampbeat/error.hpp"
 #include "words/foreign_text.hpp"
+#include "words/numbers.hpp"
 
 namespace lampbeat {
 
@@ -25,12 +26,12 @@ std::string assumed_words(std::span<const FrameRate> rates) {
   int count = 0;
   for (const FrameRate fps : rates) {
     if (fps.frame_s() >= assumed_readout_s) {
-      words = fmt::format("{:.3g} ms", 1e3 * assumed_readout_s);
+      words = fmt::format("{} ms", words::in_digits_at_most(1e3 * assumed_readout_s, 3));
       continue;
     }
     ++count;
-    shorter += fmt::format("{}{:.3g} ms at {} fps", shorter.empty() ? "" : ", ",
-                           1e3 * fps.frame_s(), frame_rate_label(fps));
+    shorter += fmt::format("{}{} ms at {} fps", shorter.empty() ? "" : ", ",
+                           words::in_digits_at_most(1e3 * fps.frame_s(), 3), frame_rate_label(fps));
   }
   if (shorter.empty()) return words;
   if (count > most_named) return words + " (the whole frame where that is shorter)";
@@ -94,14 +95,15 @@ void require_readable(std::optional<double> known_s, std::span<const FrameRate> 
   std::string impossible;
   for (const FrameRate fps : rates) {
     if (readable_in(*known_s, fps)) continue;
-    impossible += fmt::format("{}{} fps (a frame of {:.3g} ms)", impossible.empty() ? "" : ", ",
-                              frame_rate_label(fps), 1e3 * fps.frame_s());
+    impossible +=
+        fmt::format("{}{} fps (a frame of {} ms)", impossible.empty() ? "" : ", ",
+                    frame_rate_label(fps), words::in_digits_at_most(1e3 * fps.frame_s(), 3));
   }
   if (impossible.empty()) return;
   throw UsageError(
-      fmt::format("a readout of {:.4g} ms does not fit at {}: no sensor reads a picture for "
+      fmt::format("a readout of {} ms does not fit at {}: no sensor reads a picture for "
                   "longer than it lasts. Give the readout of that mode, or leave --readout out.",
-                  1e3 * *known_s, impossible));
+                  words::in_digits_at_most(1e3 * *known_s, 4), impossible));
 }
 
 Finding assumed_readout_finding(std::span<const FrameRate> rates) {

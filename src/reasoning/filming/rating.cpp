@@ -10,6 +10,7 @@
 #include "reasoning/advice/advice_words.hpp"
 #include "reasoning/shutters/shutters_outlook.hpp"
 #include "words/lists.hpp"
+#include "words/numbers.hpp"
 
 namespace lampbeat {
 
@@ -52,9 +53,9 @@ void require_known_depth(std::optional<double> percent_flicker,
   }
   if (*steady_below_percent <= noisiest_steady_percent) return;
   throw InputError(
-      fmt::format("too noisy to be ranked: no flicker was found, but one of up to {:.2g} % would "
+      fmt::format("too noisy to be ranked: no flicker was found, but one of up to {} % would "
                   "not have been. Record it with more light on the sensor.",
-                  *steady_below_percent));
+                  words::in_digits_at_most(*steady_below_percent, 2)));
 }
 
 void add_filming(FixtureRating& rating, const Light& light, std::optional<double> readout_s,
@@ -119,9 +120,10 @@ Findings doubts_of_camera(std::optional<double> readout_s) {
   if (!readout_s) return {assumed_readout_finding(customary_frame_rates())};
   const std::vector<FrameRate> rates = customary_rates_read_in(readout_s);
   if (rates.size() == customary_frame_rates().size()) return {};
-  return {{"rates_left_out",
-           fmt::format("A readout of {:.3g} ms allows at most {} fps; faster rates were left out.",
-                       1e3 * *readout_s, frame_rate_label(rates.back()))}};
+  return {
+      {"rates_left_out",
+       fmt::format("A readout of {} ms allows at most {} fps; faster rates were left out.",
+                   words::in_digits_at_most(1e3 * *readout_s, 3), frame_rate_label(rates.back()))}};
 }
 
 Findings doubts_of_fixtures(const std::vector<FixtureRating>& fixtures) {

@@ -8,6 +8,7 @@
 #include "reasoning/judge/unseen.hpp"
 #include "reasoning/prediction/predicted.hpp"
 #include "reasoning/prediction/prediction_doubts.hpp"
+#include "words/numbers.hpp"
 
 namespace lampbeat {
 namespace {
@@ -20,8 +21,8 @@ void check_exposure(double exposure_s, FrameRate fps) {
   if (!(exposure_s > 0.0) || !reasoning::camera::fits(exposure_s, fps)) {
     throw UsageError(fmt::format(
         "an exposure of {:g} s does not fit: at {:g} frames per second it lies above 0 and is at "
-        "most one frame, {:.6g} s (360°)",
-        exposure_s, fps.per_s(), frame_s));
+        "most one frame, {} s (360°)",
+        exposure_s, fps.per_s(), words::in_digits_at_most(frame_s, 6)));
   }
 }
 

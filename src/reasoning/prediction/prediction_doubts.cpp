@@ -7,6 +7,7 @@
 
 #include "lampbeat/visibility.hpp"
 #include "reasoning/mixture/series.hpp"
+#include "words/numbers.hpp"
 
 namespace lampbeat::reasoning::prediction {
 
@@ -32,13 +33,14 @@ void note_doubts(Prediction& p, double unseen_visibility) {
   }
   if (p.nominal.verdict < worst.verdict && worst.clock_percent != 0.0) {
     note("own_clock",
-         fmt::format(
-             "A light here is not locked to the mains: its own clock differs from unit to "
-             "unit and with warmth, and is taken to be off by up to {:.2g} %. As measured "
-             "the shot would be {}; with the clock {:.2g} % off it is {}. Where the clock is "
-             "known to be better, say so with --clock-tolerance.",
-             *p.clock_tolerance_percent, verdict_word(p.nominal.verdict),
-             std::abs(worst.clock_percent), verdict_word(worst.verdict)));
+         fmt::format("A light here is not locked to the mains: its own clock differs from unit to "
+                     "unit and with warmth, and is taken to be off by up to {} %. As measured "
+                     "the shot would be {}; with the clock {} % off it is {}. Where the clock is "
+                     "known to be better, say so with --clock-tolerance.",
+                     words::in_digits_at_most(*p.clock_tolerance_percent, 2),
+                     verdict_word(p.nominal.verdict),
+                     words::in_digits_at_most(std::abs(worst.clock_percent), 2),
+                     verdict_word(worst.verdict)));
   }
   if (!p.worst_state.empty()) {
     note("state_decides", fmt::format("The worst is that of {}.", p.worst_state));
@@ -49,20 +51,21 @@ void note_doubts(Prediction& p, double unseen_visibility) {
       noise_percent = std::max(noise_percent, l.share * l.light.noise_percent);
     }
     note("below_measured_noise",
-         fmt::format("The measurement could not see components below {:.2g} % of this light, which "
+         fmt::format("The measurement could not see components below {} % of this light, which "
                      "could be visible; take a quieter or longer capture to be sure.",
-                     noise_percent));
+                     words::in_digits_at_most(noise_percent, 2)));
   }
   const double modulation_percent = deeper_percent(worst);
   const double step_percent = 100.0 * recording_step(p.options.viewing.recording_bits);
   if (worst.verdict != Verdict::clean && 2.0 * modulation_percent < step_percent) {
     note("below_recording_step",
          fmt::format(
-             "What is left at worst swings by {:.2g} % in all, less than one step of a recording "
-             "with {} bits even at white ({:.2g} %). The camera's noise carries it over the step "
+             "What is left at worst swings by {} % in all, less than one step of a recording "
+             "with {} bits even at white ({} %). The camera's noise carries it over the step "
              "here and there, and an eye that averages rows still finds it, so it is judged as if "
              "it were recorded in full.",
-             2.0 * modulation_percent, p.options.viewing.recording_bits, step_percent));
+             words::in_digits_at_most(2.0 * modulation_percent, 2),
+             p.options.viewing.recording_bits, words::in_digits_at_most(step_percent, 2)));
   }
   const double height_deg = picture_angle(p.options.viewing.distance_heights).height_deg;
   if (worst.band_percent > 0.0 && worst.bands_per_frame > 0.0 &&
@@ -75,9 +78,10 @@ void note_doubts(Prediction& p, double unseen_visibility) {
   const double slowed = slowing(p.shot.fps.per_s(), p.options.viewing);
   if (!p.options.viewing.playback_fps && slowed < 1.0 && worst.visibility > 0.0) {
     note("judged_as_slow_motion",
-         fmt::format("{:.6g} frames per second are judged as slow motion shown at {:g}, where the "
-                     "flicker runs {:.3g} times slower than in the room.",
-                     p.shot.fps.per_s(), slow_motion_fps, 1.0 / slowed));
+         fmt::format("{} frames per second are judged as slow motion shown at {:g}, where the "
+                     "flicker runs {} times slower than in the room.",
+                     words::in_digits_at_most(p.shot.fps.per_s(), 6), slow_motion_fps,
+                     words::in_digits_at_most(1.0 / slowed, 3)));
   }
   const double shown_hz = slowed * worst.pulse_hz;
   const double on_screen = std::min(1.0, system_gamma * worst.pulse_percent / 100.0);
@@ -85,13 +89,14 @@ void note_doubts(Prediction& p, double unseen_visibility) {
     note(
         "photosensitive_caution",
         fmt::format(
-            "The whole picture would pulse {:.3g} times a second; a wall shown at {:.3g} cd/m² "
-            "would swing by {:.3g} cd/m². Broadcast guidance (ITU-R BT.1702) counts more than 3 "
+            "The whole picture would pulse {} times a second; a wall shown at {} cd/m² "
+            "would swing by {} cd/m². Broadcast guidance (ITU-R BT.1702) counts more than 3 "
             "flashes a second "
             "of 20 cd/m² or more as a risk for people with photosensitive epilepsy; do not publish "
             "it without a warning, or better, film it otherwise.",
-            shown_hz, p.options.viewing.screen_cd_m2,
-            2.0 * on_screen * p.options.viewing.screen_cd_m2));
+            words::in_digits_at_most(shown_hz, 3),
+            words::in_digits_at_most(p.options.viewing.screen_cd_m2, 3),
+            words::in_digits_at_most(2.0 * on_screen * p.options.viewing.screen_cd_m2, 3)));
   }
   for (const LightShare& l : p.lights) {
     for (const Finding& f : l.light.findings) {

@@ -15,6 +15,7 @@
 #include "reasoning/shutters/shutters_margins.hpp"
 #include "reasoning/shutters/shutters_offers.hpp"
 #include "reasoning/shutters/shutters_outlook.hpp"
+#include "words/numbers.hpp"
 
 namespace lampbeat {
 
@@ -128,9 +129,10 @@ ShutterPlan plan_shutters(std::span<const LightShare> lights, const PlanRequest&
                                   : reasoning::shutters::listed_offers(request.available, rates[i]);
     if (offers.empty()) {
       plan.findings.push_back(
-          {"no_shutter_fits", fmt::format("At {} fps a frame lasts {:.4g} ms, and every shutter "
+          {"no_shutter_fits", fmt::format("At {} fps a frame lasts {} ms, and every shutter "
                                           "offered is longer.",
-                                          frame_rate_label(rates[i]), 1e3 * rates[i].frame_s())});
+                                          frame_rate_label(rates[i]),
+                                          words::in_digits_at_most(1e3 * rates[i].frame_s(), 4))});
     }
     for (const reasoning::shutters::Offer& offer : offers) tasks.push_back({i, offer, {}, {}});
     if (tasks.size() > most_settings) {

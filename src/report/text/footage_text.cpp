@@ -104,9 +104,10 @@ std::vector<words::TableRow> figures(const FootageResult& f) {
                     c.plausible ? fmt::format("most likely; {}", c.why) : c.why});
   }
   for (std::size_t w = 1; w < f.waves.size(); ++w) {
-    rows.push_back({"also seen", words::percent(f.waves[w].band_percent),
-                    fmt::format("{:.2g} bands of another lamp, rolling at {:+.2f} Hz",
-                                f.waves[w].bands_per_frame, f.waves[w].roll_hz)});
+    rows.push_back(
+        {"also seen", words::percent(f.waves[w].band_percent),
+         fmt::format("{} bands of another lamp, rolling at {:+.2f} Hz",
+                     words::in_digits_at_most(f.waves[w].bands_per_frame, 2), f.waves[w].roll_hz)});
   }
   for (const Suspect& s : f.suspects) {
     rows.push_back(

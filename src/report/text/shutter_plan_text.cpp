@@ -58,7 +58,7 @@ Cells cells_of(const Setting& s, const ShutterPlan& plan) {
   const double worst = deeper_percent(s.worst);
   std::string label = s.label;
   if (label.find("°") == std::string::npos) {
-    label += fmt::format("  ({:.4g}°)", s.shutter_deg);
+    label += fmt::format("  ({}°)", words::in_digits_at_most(s.shutter_deg, 4));
   }
   return {label,
           verdict_word(s.worst.verdict),
