@@ -7,6 +7,9 @@
 
 namespace lampbeat::arithmetic {
 
+/// Of phase, in radians.
+inline constexpr double turn = 2.0 * std::numbers::pi;
+
 /// To the nearest whole turn, −½ to ½.
 inline double wrapped_turns(double turns) { return turns - std::round(turns); }
 
@@ -14,9 +17,7 @@ inline double wrapped_turns(double turns) { return turns - std::round(turns); }
 inline double begun_turn(double turns) { return turns - std::floor(turns); }
 
 /// −π to π.
-inline double wrapped_rad(double phase_rad) {
-  return std::remainder(phase_rad, 2.0 * std::numbers::pi);
-}
+inline double wrapped_rad(double phase_rad) { return std::remainder(phase_rad, turn); }
 
 /// How far a number lies from the nearest whole one, 0 to ½: 3.98 cycles are 0.02 from whole.
 inline double off_whole(double number) { return std::abs(number - std::round(number)); }

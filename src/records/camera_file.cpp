@@ -15,7 +15,7 @@ namespace {
 
 using files::json::Json;
 
-constexpr const char* what = "a camera file";
+constexpr const char* a_camera = "a camera file";
 constexpr std::size_t most_modes = 1000;
 constexpr std::size_t most_shutters = 1000;
 constexpr std::size_t longest_text = 200;
@@ -24,7 +24,7 @@ constexpr std::size_t longest_text = 200;
 class CameraReader {
  public:
   explicit CameraReader(const std::string& path)
-      : path_(path), root_(files::json::read_document(path, "lampbeat.camera", what)) {}
+      : path_(path), root_(files::json::read_document(path, "lampbeat.camera", a_camera)) {}
 
   Camera camera() const {
     Camera camera;

@@ -6,6 +6,7 @@
 #include "files/whole_file.hpp"
 #include "lampbeat/error.hpp"
 #include "lampbeat/light_profile.hpp"
+#include "records/limits.hpp"
 
 namespace lampbeat {
 
@@ -13,8 +14,7 @@ namespace {
 
 using files::json::Json;
 
-constexpr const char* what = "a light profile saved by 'lampbeat measure --save'";
-constexpr std::size_t most_components = 4096;
+constexpr const char* a_profile = "a light profile saved by 'lampbeat measure --save'";
 constexpr std::size_t most_states = 64;
 constexpr std::size_t most_bands = 64;
 constexpr double degrees = 180.0 / std::numbers::pi;  // of one radian
@@ -23,7 +23,7 @@ constexpr double degrees = 180.0 / std::numbers::pi;  // of one radian
 class ProfileReader {
  public:
   explicit ProfileReader(const std::string& path)
-      : path_(path), root_(files::json::read_document(path, "lampbeat.light", what)) {}
+      : path_(path), root_(files::json::read_document(path, "lampbeat.light", a_profile)) {}
 
   Light light() const {
     Light light;
@@ -49,7 +49,7 @@ class ProfileReader {
 
  private:
   [[noreturn]] void refuse(const std::string& why) const {
-    throw InputError(fmt::format("{}: {}; expected {}", path_, why, what));
+    throw InputError(fmt::format("{}: {}; expected {}", path_, why, a_profile));
   }
   static bool has(const Json& object, const char* key) {
     return object.contains(key) && !object[key].is_null();
@@ -88,7 +88,7 @@ class ProfileReader {
   void read_state(const Json& object, const std::string& where, auto& state) const {
     state.noise_percent = or_nothing(object, where, "noise_percent", 0, 1e6);
     if (has(object, "mains_hz")) state.mains_hz = in_range(object, where, "mains_hz", 10, 1000);
-    const Json& components = list(object, where, "components", most_components);
+    const Json& components = list(object, where, "components", records::most_components);
     for (std::size_t i = 0; i < components.size(); ++i) {
       state.components.push_back(component(components[i], where, i));
     }

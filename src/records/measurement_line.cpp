@@ -7,14 +7,13 @@
 #include "lampbeat/error.hpp"
 #include "lampbeat/measurement_line.hpp"
 #include "lampbeat/rating.hpp"
+#include "records/limits.hpp"
 
 namespace lampbeat {
 
 namespace {
 
 using files::json::Json;
-
-constexpr std::size_t most_components = 4096;
 
 [[noreturn]] void refuse(const std::string& why) {
   throw InputError(why + "; expected a line of 'lampbeat measure --json'");
@@ -50,7 +49,7 @@ const Json& list(const Json& object, const char* key) {
   static const Json empty = Json::array();
   if (!has(object, key)) return empty;
   if (!object[key].is_array()) refuse(fmt::format("\"{}\" should be a list", key));
-  if (object[key].size() > most_components) refuse(fmt::format("\"{}\" is too long", key));
+  if (object[key].size() > records::most_components) refuse(fmt::format("\"{}\" is too long", key));
   return object[key];
 }
 

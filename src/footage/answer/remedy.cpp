@@ -9,7 +9,7 @@ namespace {
 
 // Rhythms of the mains are multiples of its 50 or 60 Hz that lamps double: 100, 120, 200, 240 ...
 constexpr double multiples_hz = 20.0;
-constexpr double mains_wander = 0.01;
+constexpr double near_enough = 0.01;
 // A frame so little shorter than whole cycles still holds them.
 constexpr double all_but_whole = 1e-3;
 
@@ -17,7 +17,7 @@ constexpr double all_but_whole = 1e-3;
 double nominal_hz(double hz) {
   const double whole = std::round(hz);
   const bool of_mains = std::fmod(whole, multiples_hz) == 0.0;
-  return of_mains && std::abs(hz - whole) < mains_wander * whole ? whole : hz;
+  return of_mains && std::abs(hz - whole) < near_enough * whole ? whole : hz;
 }
 
 /// Exposures of whole cycles that fit the frame: the shortest, and the one nearest to half a frame,

@@ -7,6 +7,7 @@
 
 #include "footage/answer/absence.hpp"
 #include "footage/answer/guess.hpp"
+#include "footage/answer/standing_floors.hpp"
 #include "footage/answer/still_evidence.hpp"
 #include "footage/answer/wall_evidence.hpp"
 #include "footage/waves/standing.hpp"
@@ -23,12 +24,6 @@ constexpr double much_scenery = 0.01;
 constexpr double moved_too = 0.2;
 // A phase would have to move by a tenth of a cycle over the clip to be noticed.
 constexpr double unnoticed_turns = 0.1;
-// Code values and compression (shares of the figure), and rounding: uniform over a code step, 1/√12
-// of it. A standing pattern is seen at one phase only, so that neither averages out over its cycle
-// and the floors are larger than a running one's (stretches/error_floors).
-constexpr double bands_floor = 0.003;
-constexpr double amplitude_floor = 0.01;
-constexpr double rounding_left = 0.3;
 // What mistaking shading for bands does, at `beyond_shading` bands.
 constexpr double bands_by_shading = 0.12;
 constexpr double amplitude_by_shading = 0.07;

@@ -7,6 +7,7 @@
 
 #include "footage/answer/absence.hpp"
 #include "footage/answer/guess.hpp"
+#include "footage/answer/standing_floors.hpp"
 #include "footage/waves/contrasts.hpp"
 #include "footage/waves/still_bands.hpp"
 #include "lampbeat/exposure.hpp"
@@ -16,10 +17,6 @@ namespace lampbeat::footage::answer {
 
 namespace {
 
-// As for whatever stands still (standing_evidence): shares of the figure, and of a code step.
-constexpr double amplitude_floor = 0.01;
-constexpr double bands_floor = 0.003;
-constexpr double rounding_left = 0.3;
 // How far mains and marked shutter may be from whole cycles together: EN 50160 gives mains 1 %.
 constexpr double mains_off = 0.01;
 // Bands below this are none to time the rows by.

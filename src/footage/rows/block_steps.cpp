@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 
 #include "arithmetic/median.hpp"
 #include "footage/clips/plane.hpp"
@@ -11,7 +10,6 @@ namespace lampbeat::footage::rows {
 
 namespace {
 
-constexpr double unusable = std::numeric_limits<double>::quiet_NaN();
 constexpr std::size_t fewest_strips_share = 3;  // one in so many must be usable
 
 double log_mean(const std::vector<float>& scene, const Cells& layout, std::size_t strip,

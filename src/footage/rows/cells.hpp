@@ -2,6 +2,7 @@
 
 #include <cstddef>
 #include <cstdint>
+#include <limits>
 #include <optional>
 #include <vector>
 
@@ -9,6 +10,9 @@
 #include "lampbeat/clip.hpp"
 
 namespace lampbeat::footage::rows {
+
+/// Stands where rows cannot be told anything: too dark, burnt out, too few strips.
+inline constexpr double unusable = std::numeric_limits<double>::quiet_NaN();
 
 /// A stretch of clip reduced to mean linear light per frame, row and strip of columns. Somebody
 /// walking through the shot disturbs the strips where they are; the others still see the wall.

@@ -11,7 +11,6 @@ namespace lampbeat::footage::rows {
 
 namespace {
 
-constexpr double unusable = std::numeric_limits<double>::quiet_NaN();
 // Below this share of a bright cell of the picture, noise and black level make ratios worthless.
 constexpr float too_dark = 0.04F;
 // The same of a pattern at its darkest.

@@ -3,16 +3,15 @@
 #include <algorithm>
 #include <cmath>
 #include <complex>
-#include <numbers>
 
 #include "arithmetic/median.hpp"
+#include "arithmetic/phase.hpp"
 
 namespace lampbeat::footage::stretches {
 
 namespace {
 
 using Complex = std::complex<double>;
-constexpr double turn = 2.0 * std::numbers::pi;
 constexpr std::size_t parts_of_time = 4;
 constexpr double fewest_rows = 8.0;  // in a strip and part of the stretch
 // Squared deviations of complex noise are exponentially distributed: median over mean.
@@ -54,12 +53,13 @@ double disagreement(const Parts& parts, const waves::Wave& wave) {
   const waves::Harmonic& h = wave.strongest();
   std::vector<Complex> down(cells.rows);
   for (std::size_t r = 0; r < cells.rows; ++r) {
-    down[r] = std::polar(1.0, -turn * h.order * wave.bands * cells.scale.place(r));
+    down[r] = std::polar(1.0, -arithmetic::turn * h.order * wave.bands * cells.scale.place(r));
   }
   std::vector<Deviation> deviations(parts_of_time * cells.strips);
   std::vector<double> left(cells.rows);
   for (std::size_t n = 0; n < cells.frames(); ++n) {
-    const Complex back = std::polar(1.0, -turn * h.order * wave.roll * static_cast<double>(n));
+    const Complex back =
+        std::polar(1.0, -arithmetic::turn * h.order * wave.roll * static_cast<double>(n));
     const std::size_t part = n * parts_of_time / cells.frames();
     for (std::size_t s = 0; s < cells.strips; ++s) {
       residual_of(parts, n, s, left);

@@ -3,9 +3,9 @@
 #include <Eigen/Dense>
 #include <algorithm>
 #include <cmath>
-#include <numbers>
 
 #include "arithmetic/median.hpp"
+#include "arithmetic/phase.hpp"
 #include "footage/stretches/moving_part.hpp"
 #include "footage/stretches/unexplained.hpp"
 
@@ -14,7 +14,6 @@ namespace lampbeat::footage::stretches {
 namespace {
 
 using Complex = std::complex<double>;
-constexpr double turn = 2.0 * std::numbers::pi;
 // Bands: a tenth bends the pattern at the picture's edge by a twentieth of a cycle either way.
 constexpr double step = 0.1;
 constexpr double finer_step = 0.1 * step;
@@ -32,7 +31,8 @@ Eigen::MatrixXd down_the_rows(const clips::Plane& plane, const clips::RowScale& 
   Eigen::MatrixXd columns(static_cast<Eigen::Index>(plane.rows), 2 * orders);
   for (Eigen::Index r = 0; r < columns.rows(); ++r) {
     for (int order = 1; order <= orders; ++order) {
-      const double angle = turn * order * bands * scale.place(static_cast<std::size_t>(r));
+      const double angle =
+          arithmetic::turn * order * bands * scale.place(static_cast<std::size_t>(r));
       columns(r, 2 * order - 2) = std::cos(angle);
       columns(r, 2 * order - 1) = -std::sin(angle);
     }
@@ -130,7 +130,9 @@ FramePhases phases_of(const rows::Cells& cells, const clips::Plane& plane, doubl
 
 }  // namespace
 
-double FramePhases::phase_sd() const { return depth > 0.0 ? noise / (turn * depth) : 1.0; }
+double FramePhases::phase_sd() const {
+  return depth > 0.0 ? noise / (arithmetic::turn * depth) : 1.0;
+}
 
 FramePhases frame_phases(const rows::Cells& cells, double bands) {
   return phases_of(cells, moving_part(cells), bands);

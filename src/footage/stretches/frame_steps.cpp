@@ -12,7 +12,6 @@ namespace lampbeat::footage::stretches {
 
 namespace {
 
-constexpr double turn = 2.0 * std::numbers::pi;
 // Clearer than this, in turns, or nothing is said.
 constexpr double clear_phase = 0.04;
 constexpr std::size_t fewest_steps = 12;
@@ -40,7 +39,7 @@ std::vector<Step> steps_between(const FramePhases& phases) {
   for (std::size_t n = 1; n < phases.amplitude.size(); ++n) {
     const auto& a = phases.amplitude[n - 1];
     const auto& b = phases.amplitude[n];
-    if (a && b) steps.push_back({n, std::arg(*b * std::conj(*a)) / turn});
+    if (a && b) steps.push_back({n, std::arg(*b * std::conj(*a)) / arithmetic::turn});
   }
   return steps;
 }

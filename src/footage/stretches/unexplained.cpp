@@ -4,17 +4,15 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
-#include <numbers>
 #include <utility>
 #include <vector>
 
 #include "arithmetic/median.hpp"
+#include "arithmetic/phase.hpp"
 
 namespace lampbeat::footage::stretches {
 
 namespace {
-
-constexpr double turn = 2.0 * std::numbers::pi;
 
 using Series = std::vector<std::pair<double, double>>;  // frame, value
 
@@ -30,8 +28,8 @@ Eigen::VectorXd shapes_at(double frame, const std::vector<double>& rolls) {
   shapes[0] = 1.0;
   for (std::size_t i = 0; i < rolls.size(); ++i) {
     const auto at = 1 + 2 * static_cast<Eigen::Index>(i);
-    shapes[at] = std::cos(turn * rolls[i] * frame);
-    shapes[at + 1] = std::sin(turn * rolls[i] * frame);
+    shapes[at] = std::cos(arithmetic::turn * rolls[i] * frame);
+    shapes[at + 1] = std::sin(arithmetic::turn * rolls[i] * frame);
   }
   return shapes;
 }

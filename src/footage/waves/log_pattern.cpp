@@ -3,16 +3,14 @@
 #include <algorithm>
 #include <cmath>
 #include <complex>
-#include <numbers>
 #include <vector>
 
+#include "arithmetic/phase.hpp"
 #include "lampbeat/exposure.hpp"
 
 namespace lampbeat::footage::waves {
 
 namespace {
-
-constexpr double turn = 2.0 * std::numbers::pi;
 
 /// The pattern and its derivatives at the middle of a block.
 struct Place {
@@ -27,10 +25,10 @@ Place place_of(const rows::BlockSteps& steps, const StepFit& fit, double block) 
   for (std::size_t k = 0; k < fit.orders.size(); ++k) {
     const double cycles = fit.orders[k] * fit.bands;
     const double gain = sinc(cycles / static_cast<double>(steps.blocks));
-    const std::complex<double> wave = std::polar(gain, turn * cycles * y);
+    const std::complex<double> wave = std::polar(gain, arithmetic::turn * cycles * y);
     const std::complex<double> value = fit.amplitude[k] * wave;
     at.light += value.real();
-    at.by_bands -= turn * fit.orders[k] * y * value.imag();
+    at.by_bands -= arithmetic::turn * fit.orders[k] * y * value.imag();
     at.by_amplitude.push_back(wave.real());
     at.by_amplitude.push_back(-wave.imag());
   }

@@ -5,18 +5,15 @@
 #include "footage/waves/normal_equations.hpp"
 
 #include <complex>
-#include <numbers>
 
+#include "arithmetic/phase.hpp"
 #include "footage/waves/wave_factors.hpp"
 
 namespace lampbeat::footage::waves {
 
 namespace {
 
-using Complex = std::complex<double>;
-using Series = WaveFactors::Series;
-constexpr double turn = 2.0 * std::numbers::pi;
-constexpr Complex i_unit(0.0, 1.0);
+using Factor = WaveFactors::Factor;
 
 enum class By { amplitude, roll, bands };
 
@@ -27,9 +24,9 @@ struct Term {
   std::size_t index;  // of the harmonic
   By by = By::amplitude;
 
-  const Series& time() const { return by == By::roll ? harmonic->time_by_roll : harmonic->time; }
-  const Series& row() const { return by == By::bands ? harmonic->row_by_bands : harmonic->row; }
-  const Series& slow_free() const {
+  const Factor& time() const { return by == By::roll ? harmonic->time_by_roll : harmonic->time; }
+  const Factor& row() const { return by == By::bands ? harmonic->row_by_bands : harmonic->row; }
+  const Factor& slow_free() const {
     return by == By::roll ? harmonic->slow_free_by_roll : harmonic->slow_free;
   }
   Complex row_mean() const {
@@ -61,8 +58,8 @@ Regressors regressors_of(const std::vector<Wave>& waves, const std::vector<WaveF
     Regressor by_roll;
     Regressor by_bands;
     const Complex turned = std::polar(
-        1.0,
-        turn * (wave.roll * 0.5 * static_cast<double>(target.rows.frames - 1) + wave.bands * 0.5));
+        1.0, arithmetic::turn * (wave.roll * 0.5 * static_cast<double>(target.rows.frames - 1) +
+                                 wave.bands * 0.5));
     for (const Harmonic& h : wave.harmonics) {
       // Amplitudes are kept for the first frame and row, fitted in the middle.
       const Complex centred = h.amplitude * std::pow(turned, h.order);
@@ -100,7 +97,7 @@ Eigen::MatrixXd summed_down(const clips::Plane& rows, const std::vector<WaveFact
 
 double against(const Term& t, const Eigen::MatrixXd& summed) {
   const auto column = 4 * static_cast<Eigen::Index>(t.index) + (t.by == By::bands ? 2 : 0);
-  const Series& along = t.time();
+  const Factor& along = t.time();
   Complex sum = 0.0;
   for (Eigen::Index n = 0; n < along.size(); ++n) {
     sum += along[n] * Complex(summed(n, column), summed(n, column + 1));

@@ -1,14 +1,13 @@
 #include "footage/waves/profile_fit.hpp"
+#include "arithmetic/phase.hpp"
 
 #include <algorithm>
 #include <cmath>
-#include <numbers>
 
 namespace lampbeat::footage::waves {
 
 namespace {
 
-constexpr double turn = 2.0 * std::numbers::pi;
 // A surface that reflects next to nothing cannot be divided by.
 constexpr double least_shading = 1e-6;
 
@@ -26,8 +25,8 @@ Eigen::MatrixXd columns_of(const ProfileRows& rows, const Eigen::VectorXd& shadi
     for (Eigen::Index w = 0; w < waves; ++w) {
       const int order = orders[static_cast<std::size_t>(w)];
       const double gain = rows.scale.gain(order * bands) * shading[r];
-      columns(r, shades + 2 * w) = gain * std::cos(turn * order * bands * y);
-      columns(r, shades + 2 * w + 1) = -gain * std::sin(turn * order * bands * y);
+      columns(r, shades + 2 * w) = gain * std::cos(arithmetic::turn * order * bands * y);
+      columns(r, shades + 2 * w + 1) = -gain * std::sin(arithmetic::turn * order * bands * y);
     }
   }
   return columns;

@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 
 #include "arithmetic/median.hpp"
 
@@ -10,7 +9,6 @@ namespace lampbeat::footage::waves {
 
 namespace {
 
-constexpr double unusable = std::numeric_limits<double>::quiet_NaN();
 // A lens darkens towards the edges and a lamp towards the far side: a slope, a vignette, and their
 // lack of symmetry. A cubic follows one band and no more.
 constexpr int wall_shading_degree = 3;
@@ -21,15 +19,15 @@ constexpr double fewest_against_reference = 0.4;
 constexpr std::size_t parts = 24;
 
 double median_ratio(std::vector<double>& ratios) {
-  return ratios.empty() ? unusable : arithmetic::median(ratios);
+  return ratios.empty() ? rows::unusable : arithmetic::median(ratios);
 }
 
 }  // namespace
 
 RowProfile wall_profile(const std::vector<float>& scene, const rows::Cells& layout) {
   // Each strip against its own middle: light may fall off across the picture.
-  RowProfile profile{std::vector<double>(layout.rows, unusable), layout.scale, wall_shading_degree,
-                     fewest_on_wall};
+  RowProfile profile{std::vector<double>(layout.rows, rows::unusable), layout.scale,
+                     wall_shading_degree, fewest_on_wall};
   std::vector<double> middle(layout.strips);
   for (std::size_t s = 0; s < layout.strips; ++s) {
     std::vector<double> known;
@@ -52,7 +50,7 @@ RowProfile wall_profile(const std::vector<float>& scene, const rows::Cells& layo
 
 RowProfile against_reference(const std::vector<float>& scene, const std::vector<float>& reference,
                              const rows::Cells& layout) {
-  RowProfile profile{std::vector<double>(layout.rows, unusable), layout.scale, 0,
+  RowProfile profile{std::vector<double>(layout.rows, rows::unusable), layout.scale, 0,
                      fewest_against_reference};
   for (std::size_t r = 0; r < layout.rows; ++r) {
     std::vector<double> strips;

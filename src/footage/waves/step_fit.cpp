@@ -2,22 +2,21 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numbers>
 
+#include "arithmetic/phase.hpp"
 #include "footage/waves/log_pattern.hpp"
 
 namespace lampbeat::footage::waves {
 
 namespace {
 
-constexpr double turn = 2.0 * std::numbers::pi;
 // Gauss–Newton steps; the last of them changes what is left by less than so much of it.
 constexpr int most_rounds = 12;
-constexpr double settled = 1e-4;
+constexpr double settled_share = 1e-4;
 // Of a strip, to say how much of the pattern it shows.
 constexpr Eigen::Index fewest_steps = 8;
 // Neighbouring steps that resemble each other more leave too little to count by.
-constexpr double most_alike = 0.8;
+constexpr double most_alike_steps = 0.8;
 // Below any rounding: what a picture without noise leaves.
 constexpr double nothing_left = 1e-14;
 // Of one cycle, to find its extremes.
@@ -58,7 +57,7 @@ void start(StepFit& fit, const Eigen::VectorXd& log_amplitudes) {
 double inflation_of(const Eigen::VectorXd& left) {
   const Eigen::Index n = left.size();
   const double rho = left.head(n - 1).dot(left.tail(n - 1)) / std::max(left.squaredNorm(), 1e-30);
-  const double held = std::clamp(rho, 0.0, most_alike);
+  const double held = std::clamp(rho, 0.0, most_alike_steps);
   return (1.0 + held) / (1.0 - held);
 }
 
@@ -68,8 +67,9 @@ void take_swing(StepFit& fit) {
   for (int i = 0; i < looked_at; ++i) {
     double light = 1.0;
     for (std::size_t k = 0; k < fit.orders.size(); ++k) {
-      light +=
-          (fit.amplitude[k] * std::polar(1.0, turn * fit.orders[k] * i / double(looked_at))).real();
+      light += (fit.amplitude[k] *
+                std::polar(1.0, arithmetic::turn * fit.orders[k] * i / double(looked_at)))
+                   .real();
     }
     highest = std::max(highest, light);
     lowest = std::min(lowest, light);
@@ -116,7 +116,7 @@ bool step_down(const rows::BlockSteps& steps, const Eigen::VectorXd& data,
     const double after = left_with(steps, data, shading, tried);
     if (after < before) {
       fit = std::move(tried);
-      return after < (1.0 - settled) * before;
+      return after < (1.0 - settled_share) * before;
     }
   }
   return false;

@@ -9,9 +9,9 @@ namespace lampbeat::footage::waves {
 
 namespace {
 
-constexpr int highest_order = 4;
+constexpr int highest_still_order = 4;
 constexpr double blocks_per_cycle = 3.0;  // of the highest order
-constexpr double stands_out_sd = 4.0;
+constexpr double strip_stands_out_sd = 4.0;
 // Strips that must show the pattern, and how much of it: at least half and at most half more.
 constexpr double most_strips = 0.75;
 constexpr double shows = 0.5;
@@ -28,7 +28,7 @@ constexpr double beyond_saying = 0.9;
 
 StepFit with_harmonics(const StepFit& fit, const rows::BlockSteps& steps) {
   std::vector<int> all{1};
-  for (int order = 2; order <= highest_order; ++order) {
+  for (int order = 2; order <= highest_still_order; ++order) {
     if (order * fit.bands * blocks_per_cycle < static_cast<double>(steps.blocks)) {
       all.push_back(order);
     }
@@ -37,7 +37,8 @@ StepFit with_harmonics(const StepFit& fit, const rows::BlockSteps& steps) {
   if (!rich.fitted()) return fit;
   std::vector<int> kept{1};
   for (std::size_t k = 1; k < all.size(); ++k) {
-    if (std::abs(rich.amplitude[k]) > stands_out_sd * rich.amplitude_sd[k]) kept.push_back(all[k]);
+    if (std::abs(rich.amplitude[k]) > strip_stands_out_sd * rich.amplitude_sd[k])
+      kept.push_back(all[k]);
   }
   return at_best_bands(fit_steps(steps, fit.bands, kept), steps);
 }

@@ -19,9 +19,9 @@ constexpr double promising = 0.4 * surprising;
 // What a second harmonic's two parameters gain by chance: one each, in −ln of the likelihood, and
 // the choice between the two fits.
 constexpr double second_costs = 2.0;
-constexpr std::size_t most_candidates = 12;
-constexpr double apart = 0.15;    // bands; closer candidates find the same
-constexpr double coverage = 3.0;  // standard uncertainties
+constexpr std::size_t most_kept = 12;
+constexpr double apart_bands = 0.15;  // bands; closer candidates find the same
+constexpr double coverage = 3.0;      // standard uncertainties
 constexpr double beyond_needed = 2.0;
 constexpr double first_improvement = 0.05;
 constexpr double last_improvement = 2e-4;
@@ -82,9 +82,9 @@ std::optional<StepFit> best_candidate(const StillSurvey& survey, const std::vect
   std::optional<StepFit> best;
   std::vector<double> tried;
   for (const StepFit& c : survey.candidates) {
-    if (tried.size() >= most_candidates) break;
+    if (tried.size() >= most_kept) break;
     const bool known = std::any_of(tried.begin(), tried.end(),
-                                   [&](double b) { return std::abs(b - c.bands) < apart; });
+                                   [&](double b) { return std::abs(b - c.bands) < apart_bands; });
     if (known) continue;
     tried.push_back(c.bands);
     const rows::BlockSteps steps = steps_for(c.bands, scene, layout);

@@ -1,8 +1,8 @@
 #include "footage/waves/wave.hpp"
+#include "arithmetic/phase.hpp"
 
 #include <algorithm>
 #include <cmath>
-#include <numbers>
 
 namespace lampbeat::footage::waves {
 
@@ -15,16 +15,17 @@ const Harmonic& Wave::strongest() const {
 clips::Plane pattern_of(const std::vector<Wave>& waves, std::size_t frames, std::size_t rows,
                         const clips::RowScale& scale) {
   clips::Plane pattern(frames, rows);
-  constexpr double turn = 2.0 * std::numbers::pi;
   std::vector<std::complex<double>> down(rows);
   for (const Wave& wave : waves) {
     for (const Harmonic& h : wave.harmonics) {
       const double gain = scale.gain(h.order * wave.bands);
       for (std::size_t r = 0; r < rows; ++r) {
-        down[r] = std::polar(gain, turn * h.order * wave.bands * scale.place(r)) * h.amplitude;
+        down[r] = std::polar(gain, arithmetic::turn * h.order * wave.bands * scale.place(r)) *
+                  h.amplitude;
       }
       for (std::size_t n = 0; n < frames; ++n) {
-        const auto at = std::polar(1.0, turn * h.order * wave.roll * static_cast<double>(n));
+        const auto at =
+            std::polar(1.0, arithmetic::turn * h.order * wave.roll * static_cast<double>(n));
         double* out = &pattern.at(n, 0);
         for (std::size_t r = 0; r < rows; ++r) {
           out[r] += at.real() * down[r].real() - at.imag() * down[r].imag();

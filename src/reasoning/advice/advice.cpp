@@ -24,8 +24,6 @@ namespace {
 
 using namespace reasoning;
 
-constexpr std::size_t most_sentences = 5;
-
 bool clean(const Prediction& p) { return p.worst.verdict == Verdict::clean; }
 
 std::string shutter_of(const Prediction& p) {
@@ -214,23 +212,18 @@ std::string travel(const Prediction& p, std::span<const std::string> available) 
 }  // namespace
 
 std::vector<std::string> advise(const Prediction& p, std::span<const std::string> available) {
-  std::vector<std::string> sentences;
-  const auto say = [&](std::string sentence) {
-    if (!sentence.empty() && sentences.size() < most_sentences) {
-      sentences.push_back(std::move(sentence));
-    }
-  };
-  say(steady_light(p));
-  say(why_not(p));
-  say(why(p));
-  say(caution(p));
-  say(remedy(p, available));
-  if (!clean(p)) say(advice::blame_words(p.lights, p.shot.exposure_s));
-  say(frame_rate_rule(p));
-  say(advice::led_words(p.lights));
-  say(travel(p, available));
-  say(drift(p));
-  return sentences;
+  advice::Sentences sentences;
+  sentences.say(steady_light(p));
+  sentences.say(why_not(p));
+  sentences.say(why(p));
+  sentences.say(caution(p));
+  sentences.say(remedy(p, available));
+  if (!clean(p)) sentences.say(advice::blame_words(p.lights, p.shot.exposure_s));
+  sentences.say(frame_rate_rule(p));
+  sentences.say(advice::led_words(p.lights));
+  sentences.say(travel(p, available));
+  sentences.say(drift(p));
+  return std::move(sentences).said();
 }
 
 }  // namespace lampbeat

@@ -23,8 +23,6 @@ namespace {
 
 using namespace reasoning;
 
-constexpr std::size_t most_sentences = 5;
-
 const Setting* best_at(const ShutterPlan& plan, FrameRate fps) {
   const auto found = std::find_if(plan.settings.begin(), plan.settings.end(),
                                   [&](const Setting& s) { return s.fps == fps; });
@@ -213,23 +211,18 @@ std::string travel(const ShutterPlan& plan) {
 }  // namespace
 
 std::vector<std::string> advise(const ShutterPlan& plan) {
-  std::vector<std::string> sentences;
-  const auto say = [&](std::string sentence) {
-    if (!sentence.empty() && sentences.size() < most_sentences) {
-      sentences.push_back(std::move(sentence));
-    }
-  };
-  say(steady_light(plan));
-  say(common_setting(plan));
-  say(why(plan));
-  say(hopeless_rates(plan));
-  say(least_bad(plan));
-  say(cost(plan));
-  say(blame(plan));
-  say(frame_rate_rule(plan));
-  say(advice::led_words(plan.lights));
-  say(travel(plan));
-  return sentences;
+  advice::Sentences sentences;
+  sentences.say(steady_light(plan));
+  sentences.say(common_setting(plan));
+  sentences.say(why(plan));
+  sentences.say(hopeless_rates(plan));
+  sentences.say(least_bad(plan));
+  sentences.say(cost(plan));
+  sentences.say(blame(plan));
+  sentences.say(frame_rate_rule(plan));
+  sentences.say(advice::led_words(plan.lights));
+  sentences.say(travel(plan));
+  return std::move(sentences).said();
 }
 
 }  // namespace lampbeat

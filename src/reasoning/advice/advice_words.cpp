@@ -46,6 +46,11 @@ const LightComponent* strongest_of(const Light& light) {
 
 }  // namespace
 
+void Sentences::say(std::string sentence) {
+  constexpr std::size_t most = 5;
+  if (!sentence.empty() && said_.size() < most) said_.push_back(std::move(sentence));
+}
+
 std::string hertz_words(double hz) { return words::hertz(hz, 4); }
 
 std::string percent_words(double percent) {

@@ -3,6 +3,7 @@
 #include <optional>
 #include <span>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "lampbeat/prediction.hpp"
@@ -10,6 +11,17 @@
 // The turns of phrase advice is made of.
 
 namespace lampbeat::reasoning::advice {
+
+/// Sentences in the order they are thought of, the weightiest first. Those that have nothing to say
+/// are left out, and so is what comes after the fifth: nobody reads on.
+class Sentences {
+ public:
+  void say(std::string sentence);
+  std::vector<std::string> said() && { return std::move(said_); }
+
+ private:
+  std::vector<std::string> said_;
+};
 
 /// "100 Hz", "119.9 Hz", "24 kHz": four digits tell a nominal frequency from a measured one.
 std::string hertz_words(double hz);

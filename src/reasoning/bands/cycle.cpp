@@ -4,15 +4,12 @@
 #include <cmath>
 #include <complex>
 #include <limits>
-#include <numbers>
 
 #include "arithmetic/phase.hpp"
 #include "reasoning/bands/turns.hpp"
 
 namespace lampbeat::reasoning::bands {
 namespace {
-
-constexpr double two_pi = 2.0 * std::numbers::pi;
 
 struct Height {
   double value = 0.0, slope = 0.0, bend = 0.0;
@@ -22,7 +19,7 @@ Height height_at(std::span<const mixture::Harmonic> harmonics, double cycles) {
   Turns turns(cycles);
   Height height;
   for (const mixture::Harmonic& h : harmonics) {
-    const double rate = two_pi * h.order;
+    const double rate = arithmetic::turn * h.order;
     const std::complex<double> here = product(h.amplitude, turns.at(h.order));
     height.value += here.real();
     height.slope -= rate * here.imag();
@@ -41,7 +38,7 @@ std::complex<double> weighed(std::complex<double> amplitude, PairWeights w,
 
 double best_phase_of_cosine(const mixture::Harmonic& cosine, PairWeights w, double cycles) {
   const auto difference = weighed(cosine.amplitude, w, Turns(cycles).at(cosine.order));
-  return -std::arg(difference) / (two_pi * cosine.order);
+  return -std::arg(difference) / (arithmetic::turn * cosine.order);
 }
 
 Cycle::Cycle(const mixture::Series& series, double strong, Effort effort) : hz_(series.hz) {
@@ -61,7 +58,7 @@ Cycle::Cycle(const mixture::Series& series, double strong, Effort effort) : hz_(
   if (harmonics_.size() < 2) return;
   samples_.assign(2 * static_cast<std::size_t>(size_), 0.0F);
   for (const mixture::Harmonic& h : harmonics_) {
-    const std::complex<double> step = std::polar(1.0, two_pi * h.order / size_);
+    const std::complex<double> step = std::polar(1.0, arithmetic::turn * h.order / size_);
     std::complex<double> turning = h.amplitude;
     for (int i = 0; i < size_; ++i, turning = product(turning, step)) {
       samples_[static_cast<std::size_t>(i)] += static_cast<float>(turning.real());
@@ -105,9 +102,9 @@ double Cycle::best_phase(PairWeights w, double cycles) const {
 
 float Cycle::best_of_cosine(PairWeights w, double cycles) const {
   const mixture::Harmonic& h = harmonics_[0];
-  const double square =
-      w.first * w.first + w.second * w.second -
-      2.0 * w.first * w.second * std::cos(two_pi * arithmetic::begun_turn(h.order * cycles));
+  const double square = w.first * w.first + w.second * w.second -
+                        2.0 * w.first * w.second *
+                            std::cos(arithmetic::turn * arithmetic::begun_turn(h.order * cycles));
   return static_cast<float>(std::abs(h.amplitude) * std::sqrt(std::max(0.0, square)));
 }
 

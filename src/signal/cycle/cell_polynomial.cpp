@@ -9,9 +9,6 @@ namespace {
 using Vector = Polynomial::Vector;
 using Matrix = Polynomial::Matrix;
 
-/// Misfit of a polynomial that is let pass although the samples can tell, relative to the range: it
-/// moves percent flicker by 0.015 % of itself.
-constexpr double tolerated_misfit = 1.5e-4;
 /// A pivot of equations scaled to a unit diagonal that leaves six of a double's sixteen digits.
 constexpr double singular = 1e-10;
 /// With a single spare cell, misfit is too often small by chance.

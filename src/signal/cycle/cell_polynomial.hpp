@@ -8,6 +8,10 @@
 
 namespace lampbeat::signal::cycle {
 
+/// Misfit of a curve to the cells that is let pass although the samples can tell, relative to the
+/// range: it moves percent flicker by 0.015 % of itself.
+inline constexpr double tolerated_misfit = 1.5e-4;
+
 enum class Shape { line, parabola, bowl };  ///< in u; in u; in u and v
 
 /// A cell and how many cells away from the extreme one it lies.

@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numbers>
 
 #include "signal/cycle/two_parts.hpp"
 
@@ -10,14 +9,14 @@ namespace lampbeat::signal::cycle {
 namespace {
 
 /// In fewer of the slower rhythm's cycles each phase of one meets too few of the other's.
-constexpr double fewest_cycles = 12.0;
+constexpr double fewest_slow_cycles = 12.0;
 /// Light that neither part nor their product holds shows in these patches of the two phases; so
 /// much of the parts' swing (rms) is the tables' coarseness.
 constexpr std::size_t patches = 16;
 constexpr double most_unexplained = 0.005;
 /// What the patches explain of noise alone: so many standard deviations of a chi-squared sum over
 /// their number, exceeded once in 30 000 windows.
-constexpr double surely_sds = 4.0;
+constexpr double surely_unexplained_sds = 4.0;
 /// Where the other rhythm leaves less of this one, noise would be blown up to more than twice.
 constexpr double least_slope = 0.5;
 
@@ -76,7 +75,8 @@ bool parts_are_all(const TwoParts& light) {
   }
   if (!(samples > 2.0 * freedom)) return false;
   const double noise = (squares - explained) / (samples - freedom);
-  const double beyond = explained - noise * (freedom + surely_sds * std::sqrt(2.0 * freedom));
+  const double beyond =
+      explained - noise * (freedom + surely_unexplained_sds * std::sqrt(2.0 * freedom));
   const double allowed = most_unexplained * (light.part[0].swing() + light.part[1].swing());
   return beyond <= allowed * allowed * samples;
 }
@@ -115,7 +115,7 @@ TwoRhythms take_apart(const Window& light, const tones::RhythmChoice& choice) {
   TwoRhythms apart;
   if (choice.rhythms.size() != 2) return apart;
   const double slower_hz = std::min(choice.rhythms[0].hz, choice.rhythms[1].hz);
-  if (slower_hz * light.duration_s() < fewest_cycles) return apart;
+  if (slower_hz * light.duration_s() < fewest_slow_cycles) return apart;
   const TwoParts parts = fit_two_parts(without(light, choice.others),
                                        part_of(light, choice.rhythms[0], choice.members[0]),
                                        part_of(light, choice.rhythms[1], choice.members[1]));

@@ -10,11 +10,11 @@ namespace {
 
 /// Part of the range by which a step counts as a switching edge: twice the step of a sine over one
 /// of 128 cells (a fortieth).
-constexpr double edge_step = 0.05;
+constexpr double switching_step = 0.05;
 /// Standard deviations of a chi-squared sum that scatter must exceed to be an edge's, and of a
 /// mean's noise by which a neighbour may be less extreme.
 constexpr double edge_sds = 4.0;
-constexpr double surely_sds = 3.0;
+constexpr double less_extreme_sds = 3.0;
 /// A neighbour to give way to is looked for in the two nearest filled cells to either side.
 constexpr std::size_t nearest = 2;
 
@@ -27,7 +27,8 @@ double worth(const Fold& fold, unsigned half, double sign, std::size_t cell) {
 bool gives_way(const Fold& fold, unsigned half, double sign, std::size_t cell) {
   if (!holds_edge(fold, cell)) return false;
   const double noise = fold.noise_sd / std::sqrt(fold.half[half][cell].count);
-  const double enough = worth(fold, half, sign, cell) - edge_step * fold.range - surely_sds * noise;
+  const double enough =
+      worth(fold, half, sign, cell) - switching_step * fold.range - less_extreme_sds * noise;
   for (const bool along_first : {true, false}) {
     if (!along_first && fold.resolution.second == 1) continue;
     const Surroundings around(fold, cell, along_first, nearest);
@@ -45,7 +46,7 @@ bool gives_way(const Fold& fold, unsigned half, double sign, std::size_t cell) {
 bool holds_edge(const Fold& fold, std::size_t cell) {
   const Fold::Scatter s = fold.scatter(cell);
   const double variance = fold.noise_sd * fold.noise_sd;
-  const double edge = edge_step * fold.range;
+  const double edge = switching_step * fold.range;
   return s.sum_of_squares >
          variance * (s.freedom + edge_sds * std::sqrt(2.0 * s.freedom)) + edge * edge;
 }

@@ -3,6 +3,7 @@
 #include <numbers>
 #include <vector>
 
+#include "signal/cycle/cell_polynomial.hpp"
 #include "signal/cycle/fold.hpp"
 
 namespace lampbeat::signal::cycle {
@@ -14,11 +15,8 @@ constexpr std::size_t most_phases = 64;
 constexpr std::size_t fewest_phases = 6;
 /// Where more than three quarters of the cells are filled, the phases are not distinct.
 constexpr double most_filled = 0.75;
-/// Misfit that is let pass although the samples can tell, relative to the range: it moves percent
-/// flicker by 0.015 % of itself.
-constexpr double tolerated_misfit = 1.5e-4;
 /// A pivot that leaves half of a double's digits.
-constexpr double singular = 1e-8;
+constexpr double singular_series = 1e-8;
 /// A crest lies at most half a step off, where the k-th harmonic is k² · 2e-5 of its amplitude
 /// lower.
 constexpr int steps = 512;
@@ -56,7 +54,7 @@ std::optional<Series> fit(const Fold& fold, unsigned half, const std::vector<std
   }
   const Eigen::MatrixXd normal = x.transpose() * weight.asDiagonal() * x;
   Eigen::FullPivLU<Eigen::MatrixXd> lu(normal);
-  lu.setThreshold(singular);
+  lu.setThreshold(singular_series);
   if (!lu.isInvertible()) return std::nullopt;
   Series series;
   series.inverse = lu.inverse();

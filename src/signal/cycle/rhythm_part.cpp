@@ -3,21 +3,19 @@
 #include <algorithm>
 #include <bit>
 #include <cmath>
-#include <numbers>
 
 #include "arithmetic/phase.hpp"
 
 namespace lampbeat::signal::cycle {
 namespace {
 
-constexpr double two_pi = 2.0 * std::numbers::pi;
 /// A sine between the middles of 256 cells, joined by straight lines, is off by (2π/256)²/8, less
 /// than a ten-thousandth of its swing.
 constexpr std::size_t finest = 256;
 constexpr std::size_t coarsest = 8;
 /// With so many samples, each phase of one rhythm meets every eighth of the other one's cycle four
 /// times.
-constexpr double samples_a_cell = 32.0;
+constexpr double samples_a_place = 32.0;
 
 }  // namespace
 
@@ -27,21 +25,21 @@ double RhythmPart::swing() const {
 }
 
 RhythmPart part_of(const Window& light, const Rhythm& rhythm, const std::vector<Tone>& members) {
-  const double room = static_cast<double>(light.size()) / samples_a_cell;
+  const double room = static_cast<double>(light.size()) / samples_a_place;
   const std::size_t cells =
       std::clamp(std::bit_floor(static_cast<std::size_t>(room)), coarsest, finest);
   RhythmPart part{std::vector<double>(light.size()), std::vector<double>(cells),
                   std::vector<bool>(cells)};
-  const double start = rhythm.phase_rad / two_pi;
+  const double start = rhythm.phase_rad / arithmetic::turn;
   for (std::size_t i = 0; i < light.size(); ++i) {
     part.phase[i] = arithmetic::begun_turn(rhythm.hz * light.time_at(i) + start);
   }
   for (const Tone& tone : members) {
     for (std::size_t k = 0; k < cells; ++k) {
-      const double turns =
-          (static_cast<double>(k) + 0.5) / static_cast<double>(cells) - rhythm.phase_rad / two_pi;
+      const double turns = (static_cast<double>(k) + 0.5) / static_cast<double>(cells) -
+                           rhythm.phase_rad / arithmetic::turn;
       const double t_s = turns / rhythm.hz;
-      part.cell[k] += tone.amplitude * std::cos(two_pi * tone.hz * t_s + tone.phase_rad);
+      part.cell[k] += tone.amplitude * std::cos(arithmetic::turn * tone.hz * t_s + tone.phase_rad);
     }
   }
   return part;

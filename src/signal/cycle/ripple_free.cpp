@@ -8,10 +8,10 @@
 namespace lampbeat::signal::cycle {
 namespace {
 
-constexpr double fewest_cycles = 3.0;
-constexpr std::size_t finest = 128;  ///< a pulse
+constexpr double fewest_cycles_folded = 3.0;
+constexpr std::size_t finest_division = 128;  ///< a pulse
 /// Noise is then averaged to a third of itself in what is taken out.
-constexpr double samples_a_cell = 8.0;
+constexpr double samples_averaged = 8.0;
 /// How often in a window the level that stands in for an edge is new.
 constexpr double levels_in_window = 256.0;
 
@@ -47,11 +47,11 @@ void level_edges(std::vector<double>& rest, const std::vector<AveragedCycle>& cy
 /// The averaged cycles of the rhythms that have enough of them, taken out of `rest`.
 std::vector<AveragedCycle> take_out_cycles(std::vector<double>& rest, const Window& window,
                                            const std::vector<Rhythm>& rhythms) {
-  const double enough = static_cast<double>(rest.size()) / samples_a_cell;
+  const double enough = static_cast<double>(rest.size()) / samples_averaged;
   std::vector<AveragedCycle> cycles;
   for (const Rhythm& rhythm : rhythms) {
-    if (rhythm.hz * window.duration_s() < fewest_cycles) continue;
-    const double most = static_cast<double>(finest) * rhythm.pulses;
+    if (rhythm.hz * window.duration_s() < fewest_cycles_folded) continue;
+    const double most = static_cast<double>(finest_division) * rhythm.pulses;
     const auto cells = std::bit_floor(static_cast<std::size_t>(std::clamp(enough, 2.0, most)));
     cycles.emplace_back(window, rhythm, cells);
   }

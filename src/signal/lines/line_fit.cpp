@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numbers>
 #include <utility>
 
 #include "arithmetic/phase.hpp"
@@ -19,7 +18,6 @@ namespace {
 using Eigen::Index;
 using Eigen::MatrixXd;
 
-constexpr double two_pi = 2.0 * std::numbers::pi;
 /// In place of an amplitude of zero, whose phase and frequency are then as uncertain as a double
 /// can say.
 constexpr double least_amplitude = 1e-300;
@@ -48,7 +46,8 @@ std::vector<FittedLine> fitted_lines(const FittedModel& found, const FitClock& c
     FittedLine line;
     line.hz = found.model.hz(found.model.lines[i]);
     line.amplitude = std::hypot(a, b);
-    line.phase_rad = arithmetic::wrapped_rad(std::atan2(-b, a) - two_pi * line.hz * clock.centre_s);
+    line.phase_rad =
+        arithmetic::wrapped_rad(std::atan2(-b, a) - arithmetic::turn * line.hz * clock.centre_s);
     lines.push_back(line);
   }
   return lines;

@@ -50,7 +50,7 @@ Plan plan_for(std::size_t size, Direction direction) {
 
 bool is_fast(std::size_t n) {
   if (n % 2 != 0) return false;
-  for (const std::size_t factor : {2, 3, 5, 7}) {
+  for (const std::size_t factor : {2U, 3U, 5U, 7U}) {
     while (n % factor == 0) n /= factor;
   }
   return n == 1;

@@ -1,4 +1,5 @@
 #include "signal/standards/flickermeter.hpp"
+#include "arithmetic/phase.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -8,7 +9,6 @@
 namespace lampbeat::signal::standards {
 namespace {
 
-constexpr double turn = 2.0 * std::numbers::pi;
 constexpr int classes_per_octave = 128;
 
 using Polynomial = Filter::Polynomial;
@@ -41,7 +41,7 @@ Polynomial bilinear(const Polynomial& p, double c, int n) {
 
 /// One pair of poles of the sixth-order Butterworth low-pass.
 Filter butterworth_pair(int pair, double corner_hz, double rate_hz) {
-  const double w = turn * corner_hz;
+  const double w = arithmetic::turn * corner_hz;
   const double damping = 2.0 * std::sin((2.0 * pair + 1.0) * std::numbers::pi / 12.0);
   return Filter({w * w}, {w * w, damping * w, 1.0}, rate_hz, corner_hz);
 }
@@ -50,7 +50,7 @@ Filter butterworth_pair(int pair, double corner_hz, double rate_hz) {
 
 Filter::Filter(const Polynomial& numerator, const Polynomial& denominator, double rate_hz,
                double exact_hz) {
-  const double w = turn * exact_hz;
+  const double w = arithmetic::turn * exact_hz;
   const double c = w / std::tan(w / (2.0 * rate_hz));
   const int n = degree(denominator);
   b_ = bilinear(numerator, c, n);
@@ -61,7 +61,7 @@ Filter::Filter(const Polynomial& numerator, const Polynomial& denominator, doubl
 }
 
 double Filter::gain(double hz, double rate_hz) const {
-  const std::complex<double> x = std::polar(1.0, -turn * hz / rate_hz);
+  const std::complex<double> x = std::polar(1.0, -arithmetic::turn * hz / rate_hz);
   std::complex<double> above = 0.0, below = 0.0;
   for (std::size_t i = most; i-- > 0;) {
     above = above * x + b_[i];
@@ -78,8 +78,8 @@ Weighting::Weighting(double rate_hz) : rate_hz_(rate_hz) {
   constexpr double high_pass_hz = 0.05;
   constexpr double low_pass_hz = 35.0;
   constexpr double most_sensitive_hz = 8.8;  // of eye and brain
-  filters_.emplace_back(Polynomial{0.0, 1.0}, Polynomial{turn * high_pass_hz, 1.0}, rate_hz,
-                        high_pass_hz);
+  filters_.emplace_back(Polynomial{0.0, 1.0}, Polynomial{arithmetic::turn * high_pass_hz, 1.0},
+                        rate_hz, high_pass_hz);
   for (int pair = 0; pair < 3; ++pair) {
     filters_.push_back(butterworth_pair(pair, low_pass_hz, rate_hz));
   }

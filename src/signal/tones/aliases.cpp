@@ -102,11 +102,12 @@ bool has_two_levels(const std::vector<double>& cycle) {
   constexpr double near = 0.1;
   constexpr double nearly_all = 0.9;
   if (cycle.empty()) return false;
-  const auto [low, high] = std::minmax_element(cycle.begin(), cycle.end());
-  const double reach = near * (*high - *low);
-  const auto at_a_level = std::count_if(cycle.begin(), cycle.end(), [&](double x) {
-    return x <= *low + reach || x >= *high - reach;
-  });
+  const auto ends = std::minmax_element(cycle.begin(), cycle.end());
+  const double low = *ends.first;
+  const double high = *ends.second;
+  const double reach = near * (high - low);
+  const auto at_a_level = std::count_if(
+      cycle.begin(), cycle.end(), [&](double x) { return x <= low + reach || x >= high - reach; });
   return static_cast<double>(at_a_level) >= nearly_all * static_cast<double>(cycle.size());
 }
 

@@ -2,15 +2,12 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numbers>
 
 #include "arithmetic/phase.hpp"
 
 namespace lampbeat::signal::tones {
 
 namespace {
-
-constexpr double two_pi = 2.0 * std::numbers::pi;
 
 /// Without noise the fits' uncertainties collapse to rounding errors; below these, differences
 /// between windows say nothing about the light.
@@ -26,7 +23,7 @@ constexpr double chances_to_wander = 5.0;
 constexpr double windows_alike = 4.0;
 
 double phase_at_centre(const Tone& tone, double duration_s) {
-  return tone.phase_rad + two_pi * tone.hz * duration_s / 2.0;
+  return tone.phase_rad + arithmetic::turn * tone.hz * duration_s / 2.0;
 }
 
 double information_of(const ToneSeries& series) {
@@ -44,12 +41,12 @@ double SteadinessTracker::shift_of(const ToneSeries& series, double elapsed_s,
                                    double duration_s) const {
   // Where the last window and both windows' frequencies expect it; only the rest is wrapped.
   const double drift_hz = (series.fundamental_hz + last_hz_) / 2.0 - reference_hz_;
-  const double expected = last_shift_ + two_pi * drift_hz * (elapsed_s - last_elapsed_s_);
+  const double expected = last_shift_ + arithmetic::turn * drift_hz * (elapsed_s - last_elapsed_s_);
   double deviation = 0.0;
   for (std::size_t i = 0; i < series.tones.size(); ++i) {
     const Tone& tone = series.tones[i];
     const double order = tone.hz / series.fundamental_hz;
-    const double steady = two_pi * std::fmod(order * reference_hz_ * elapsed_s, 1.0);
+    const double steady = arithmetic::turn * std::fmod(order * reference_hz_ * elapsed_s, 1.0);
     const double difference = arithmetic::wrapped_rad(
         phase_at_centre(tone, duration_s) - reference_phase_[i] - steady - order * expected);
     deviation += order * tone.amplitude * tone.amplitude * difference;
@@ -109,9 +106,9 @@ std::optional<LongTermFrequency> SteadinessTracker::result() const {
   if (windows_ > 1 && spread > 0.0) {
     const double covariance = shifts_.ty - shifts_.t * shifts_.y / shifts_.w;
     const double slope = covariance / spread;
-    const double slope_information = two_pi * two_pi * spread;
+    const double slope_information = arithmetic::turn * arithmetic::turn * spread;
     information += slope_information;
-    weighted_hz += slope_information * slope / two_pi;
+    weighted_hz += slope_information * slope / arithmetic::turn;
     chi_squared += shifts_.yy - shifts_.y * shifts_.y / shifts_.w - slope * covariance;
     freedom += static_cast<double>(windows_ - 2);
   }

@@ -95,7 +95,7 @@ double merit(Blocks blocks, const Break& change) {
 
 std::optional<Break> change_at(Blocks blocks, std::size_t b) {
   std::optional<Break> best;
-  for (const std::size_t gap : {1, 2, 4}) {
+  for (const std::size_t gap : {1U, 2U, 4U}) {
     if (b + gap + blocks_of_a_side > blocks.size()) continue;
     const Break change{b, b + gap, true};
     if (merit(blocks, change) * static_cast<double>(gap) <= scatters_of_a_change) continue;

@@ -15,7 +15,7 @@ namespace {
 constexpr double window_s = 1.0;
 /// Slow loggers still need enough samples for a spectrum, fast oscilloscopes must not need
 /// gigabytes.
-constexpr std::size_t fewest_samples = 256;
+constexpr std::size_t smallest_window = 256;
 constexpr std::size_t most_samples = std::size_t{1} << 21;
 /// Times printed with few digits scatter around an even grid; below this share of the interval the
 /// scatter is the printing's, not the clock's, and moves nothing that matters.
@@ -98,7 +98,7 @@ void WindowCutter::learn_interval() {
 std::size_t WindowCutter::target() const {
   const double wanted = interval_s_ ? window_s / *interval_s_ : static_cast<double>(most_samples);
   return static_cast<std::size_t>(std::llround(
-      std::clamp(wanted, static_cast<double>(fewest_samples), static_cast<double>(most_samples))));
+      std::clamp(wanted, static_cast<double>(smallest_window), static_cast<double>(most_samples))));
 }
 
 void WindowCutter::feed(const SampleBlock& block) {
@@ -106,7 +106,7 @@ void WindowCutter::feed(const SampleBlock& block) {
   time_s_.insert(time_s_.end(), block.time_s.begin(), block.time_s.end());
   rebuilt_ = block.time_bound_s > 0.0;
   if (!time_s_.empty()) last_s_ = time_s_.back();
-  if (value_.size() >= fewest_samples) learn_interval();
+  if (value_.size() >= smallest_window) learn_interval();
   while (value_.size() >= 2 * target()) {
     // A break in the second half of the next window is cut then.
     if (!cut_at_break(blocks_a_window * 3 / 2, false)) hand_on_window(target());
