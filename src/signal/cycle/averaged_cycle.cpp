@@ -1,21 +1,9 @@
 #include "signal/cycle/averaged_cycle.hpp"
 
-#include <algorithm>
-
-#include "arithmetic/median.hpp"
+#include "signal/cycle/cells_round.hpp"
 
 namespace lampbeat::signal::cycle {
 namespace {
-
-/// A step over two cells by this share of the cycle's swing is an edge: a sine's steepest over two
-/// of 128 cells is a twentieth of its swing.
-constexpr double edge_share = 0.15;
-/// The same for coarser cells, over their number: a sine's is 2π/n; a third more is no sine's.
-constexpr double coarse_edge = 8.2;
-/// And an edge is several times the usual step, which noise makes too.
-constexpr double over_usual_step = 6.0;
-/// Where this much of the cycle would be edge, the shape is merely coarse.
-constexpr double most_edge = 0.4;
 
 /// The averaged cycle less its mean; empty phases are bridged straight.
 std::vector<double> averaged_cycle(const std::vector<double>& value, const Phases& phases,
@@ -31,39 +19,10 @@ std::vector<double> averaged_cycle(const std::vector<double>& value, const Phase
   for (const double s : sum) mean += s / static_cast<double>(value.size());
   std::vector<double> cycle(cells);
   for (std::size_t c = 0; c < cells; ++c) {
-    std::size_t before = 0;
-    std::size_t after = 0;
-    while (before < cells && count[(c + cells - before) % cells] == 0.0) ++before;
-    while (after < cells && count[(c + after) % cells] == 0.0) ++after;
-    const std::size_t p = (c + cells - before) % cells;
-    const std::size_t q = (c + after) % cells;
-    if (count[p] == 0.0 || count[q] == 0.0) continue;
-    const double share = before + after == 0
-                             ? 0.0
-                             : static_cast<double>(before) / static_cast<double>(before + after);
-    cycle[c] = (1.0 - share) * sum[p] / count[p] + share * sum[q] / count[q] - mean;
+    if (count[c] > 0.0) cycle[c] = sum[c] / count[c] - mean;
   }
+  bridge(cycle, count);
   return cycle;
-}
-
-std::vector<bool> edges_of(const std::vector<double>& cycle) {
-  const std::size_t cells = cycle.size();
-  const auto [low, high] = std::minmax_element(cycle.begin(), cycle.end());
-  const double share = std::max(edge_share, coarse_edge / static_cast<double>(cells));
-  std::vector<double> steps;
-  for (std::size_t c = 0; c < cells; ++c) {
-    steps.push_back(std::abs(cycle[(c + 1) % cells] - cycle[(c + cells - 1) % cells]));
-  }
-  const double least =
-      std::max(share * (*high - *low), over_usual_step * arithmetic::upper_median(steps));
-  std::vector<bool> edge(cells);
-  for (std::size_t c = 0; c < cells; ++c) {
-    if (std::abs(cycle[(c + 1) % cells] - cycle[(c + cells - 1) % cells]) <= least) continue;
-    for (const std::size_t by : {cells - 1, cells, cells + 1}) edge[(c + by) % cells] = true;
-  }
-  const auto many = static_cast<double>(std::count(edge.begin(), edge.end(), true));
-  if (many > most_edge * static_cast<double>(cells)) edge.assign(cells, false);
-  return edge;
 }
 
 }  // namespace

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "signal/cycle/cells_round.hpp"
 #include "signal/cycle/fold.hpp"
 
 namespace lampbeat {
@@ -82,20 +83,9 @@ std::vector<double> shape_of(const PhasedSamples& samples, std::size_t divisions
   }
   std::vector<double> shape(points);
   for (std::size_t k = 0; k < points; ++k) {
-    if (count[k] > 0) {
-      shape[k] = sum[k] / count[k];
-      continue;
-    }
-    std::size_t before = 1;
-    std::size_t after = 1;
-    while (before < points && count[(k + points - before) % points] == 0) ++before;
-    while (after < points && count[(k + after) % points] == 0) ++after;
-    const std::size_t p = (k + points - before % points) % points;
-    const std::size_t q = (k + after) % points;
-    if (count[p] == 0 || count[q] == 0) continue;
-    const double share = static_cast<double>(before) / static_cast<double>(before + after);
-    shape[k] = (1.0 - share) * sum[p] / count[p] + share * sum[q] / count[q];
+    if (count[k] > 0) shape[k] = sum[k] / count[k];
   }
+  signal::cycle::bridge(shape, count);
   return shape;
 }
 

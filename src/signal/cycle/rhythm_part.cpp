@@ -45,20 +45,4 @@ RhythmPart part_of(const Window& light, const Rhythm& rhythm, const std::vector<
   return part;
 }
 
-void bridge(std::vector<double>& cell, const std::vector<double>& weight) {
-  const std::size_t n = cell.size();
-  const auto first = std::find_if(weight.begin(), weight.end(), [](double w) { return w > 0.0; });
-  if (first == weight.end()) return;
-  auto from = static_cast<std::size_t>(first - weight.begin());
-  const std::size_t round = from + n;
-  for (std::size_t to = from + 1; to <= round; ++to) {
-    if (weight[to % n] <= 0.0) continue;
-    for (std::size_t k = from + 1; k < to; ++k) {
-      const double share = static_cast<double>(k - from) / static_cast<double>(to - from);
-      cell[k % n] = (1.0 - share) * cell[from % n] + share * cell[to % n];
-    }
-    from = to;
-  }
-}
-
 }  // namespace lampbeat::signal::cycle

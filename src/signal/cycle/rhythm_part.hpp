@@ -40,7 +40,4 @@ struct RhythmPart {
 /// A window's part of one rhythm, as far as the tones that repeat with it tell.
 RhythmPart part_of(const Window& light, const Rhythm& rhythm, const std::vector<Tone>& members);
 
-/// Gives cells that no sample fell into (weight 0) a value straight between their neighbours'.
-void bridge(std::vector<double>& cell, const std::vector<double>& weight);
-
 }  // namespace lampbeat::signal::cycle

@@ -1,25 +1,14 @@
 #include "signal/cycle/two_parts.hpp"
 
 #include <algorithm>
-#include <cmath>
 
-#include "arithmetic/median.hpp"
+#include "signal/cycle/cells_round.hpp"
 
 namespace lampbeat::signal::cycle {
 namespace {
 
 /// Parts and product improve each other in turn, from tones that are right to a few percent.
 constexpr int rounds = 4;
-/// A cell holds an edge of its rhythm where it steps from neighbour to neighbour by this share of
-/// the swing (a sine over two of 256 cells by a fortieth) and its samples scatter this many times
-/// as much as the median cell's.
-constexpr double edge_step = 0.1;
-constexpr double edge_scatter = 2.0;
-/// The same for few cells, over their number: a sine's steepest step over two of n cells is 2π/n of
-/// its swing; a third more is no sine's.
-constexpr double coarse_step = 8.2;
-/// At most so many cells are left out: what is edge all over is merely coarse.
-constexpr double most_left_out = 0.3;
 
 void find_product(TwoParts& light) {
   double together = 0.0;
@@ -57,49 +46,6 @@ void improve(TwoParts& light, std::size_t which) {
   light.mean += middle;
 }
 
-/// Mean square of the rest in each of a part's cells; 0 in empty ones.
-struct Scatter {
-  std::vector<double> of_cell;
-  std::vector<double> filled;  ///< of the cells that are not empty, in no order
-};
-Scatter scatter_of(const TwoParts& light, std::size_t which) {
-  const RhythmPart& part = light.part[which];
-  std::vector<double> squares(part.cell.size()), count(part.cell.size());
-  for (std::size_t i = 0; i < light.value.size(); ++i) {
-    const double r = light.rest(i);
-    squares[part.cell_of(i)] += r * r;
-    count[part.cell_of(i)] += 1.0;
-  }
-  Scatter scatter{std::vector<double>(squares.size()), {}};
-  for (std::size_t k = 0; k < squares.size(); ++k) {
-    if (count[k] == 0.0) continue;
-    scatter.of_cell[k] = squares[k] / count[k];
-    scatter.filled.push_back(scatter.of_cell[k]);
-  }
-  return scatter;
-}
-
-std::vector<bool> edges_of(const TwoParts& light, std::size_t which) {
-  const RhythmPart& part = light.part[which];
-  Scatter scatter = scatter_of(light, which);
-  const auto ranked = [&](double share) {
-    auto& all = scatter.filled;
-    return arithmetic::nth_smallest(
-        all, static_cast<std::size_t>(share * static_cast<double>(all.size())));
-  };
-  const double least_scatter =
-      std::max(edge_scatter * edge_scatter * ranked(0.5), ranked(1.0 - most_left_out));
-  const std::size_t n = part.cell.size();
-  const double least_step =
-      part.swing() * std::max(edge_step, coarse_step / static_cast<double>(n));
-  std::vector<bool> edge(n);
-  for (std::size_t k = 0; k < n; ++k) {
-    const double step = std::abs(part.cell[(k + 1) % n] - part.cell[(k + n - 1) % n]);
-    edge[k] = scatter.of_cell[k] > least_scatter && step > least_step;
-  }
-  return edge;
-}
-
 }  // namespace
 
 TwoParts fit_two_parts(std::vector<double> value, RhythmPart one, RhythmPart other) {
@@ -111,7 +57,7 @@ TwoParts fit_two_parts(std::vector<double> value, RhythmPart one, RhythmPart oth
     find_product(light);
     for (const std::size_t which : {0U, 1U}) {
       improve(light, which);
-      light.part[which].edge = edges_of(light, which);
+      light.part[which].edge = edges_of(light.part[which].cell);
     }
   }
   find_product(light);
