@@ -156,8 +156,8 @@ Finding unexplained_light(double rms_percent, const std::string& bands, bool no_
 Finding stray_light(double off_percent, double share_percent, double at_s) {
   return {
       "unexplained_light",
-      fmt::format("{} % of the readings stray by {} % of the mean and more, most at about "
-                  "{} s, and nothing found here explains them: short flashes or gaps of the light, "
+      fmt::format("{} % of the readings stray, by as much as {} % of the mean at about {} s, and "
+                  "nothing found here explains them: short flashes or gaps of the light, "
                   "or a bad contact of the sensor. Each one shows in the frame it falls in. Record "
                   "again and see whether they come back.",
                   words::in_digits_at_most(share_percent, 2),
