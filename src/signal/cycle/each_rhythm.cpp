@@ -123,7 +123,7 @@ TwoRhythms take_apart(const Window& light, const tones::RhythmChoice& choice) {
     const Alone samples = alone(parts, which, light);
     const Window window{samples.value, samples.time_s, light.interval_s};
     if (const auto figures = cycle_figures(window, {choice.rhythms[which]})) {
-      apart.alone.push_back({choice.rhythms[which], *figures});
+      apart.alone.push_back({choice.rhythms[which], choice.fundamental[which], *figures});
     }
   }
   if (apart.alone.size() == 2 && parts_are_all(parts)) {

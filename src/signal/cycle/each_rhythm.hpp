@@ -11,6 +11,7 @@ namespace lampbeat::signal::cycle {
 /// One of two rhythms by itself: the light averaged over the other one's phase.
 struct RhythmAlone {
   Rhythm rhythm;
+  std::size_t fundamental = 0;  ///< which rhythm that is: `RhythmChoice::fundamental`
   CycleFigures figures;
 };
 

@@ -36,7 +36,7 @@ class Listener {
       for (const Tone& tone : series.tones) learn(tone);
     }
     // Without folding: a line's harmonics are lines of their own here.
-    account_.add(window, placed.start_s, tones, {}, 0.0);
+    account_.add(window, placed.start_s, tones, signal::tones::every_tone_alone(tones), 0.0);
   }
   DarkRecording result() const {
     DarkRecording dark;

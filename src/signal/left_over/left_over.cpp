@@ -75,14 +75,14 @@ void LeftOverAccount::pass_over(const Window& light, double start_s) {
 }
 
 void LeftOverAccount::add(const Window& light, double start_s, const ToneAnalysis& tones,
-                          const std::vector<Rhythm>& rhythms, double least) {
+                          const tones::RhythmChoice& choice, double least) {
   if (!takes(light, start_s)) return;
-  const std::vector<double> rest = left_beside(light, tones, rhythms);
+  const std::vector<double> rest = left_beside(light, choice);
   const double bin_hz = 1.0 / light.duration_s();
   const double rate_hz = 1.0 / light.interval_s;
   windows_.add(Window{rest, light.time_s, light.interval_s}, slowest_bins * bin_hz, rate_hz / 2.0,
-               gaps_around(tones, rhythms, bin_hz, rate_hz));
-  course_->add(light, without_fast_rhythms(light, rest, rhythms), start_s);
+               gaps_around(tones, choice.rhythms, bin_hz, rate_hz));
+  course_->add(light, without_fast_rhythms(light, rest, choice.rhythms), start_s);
   raw_.add(light, light.value, start_s);
   extremes_.add(light, start_s);
   join(strays_, strays_in(rest, least, start_s, light.interval_s));

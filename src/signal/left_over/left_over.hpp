@@ -42,10 +42,10 @@ struct LeftOver {
 /// of the whole capture for what is slow. Feed every window; memory does not grow.
 class LeftOverAccount {
  public:
-  /// `light` starts `start_s` into the capture; `least` is how far a reading must lie off to count
-  /// as stray (the converter's step).
+  /// `light` starts `start_s` into the capture, `choice` is of its `tones`; `least` is how far a
+  /// reading must lie off to count as stray (the converter's step).
   void add(const Window& light, double start_s, const ToneAnalysis& tones,
-           const std::vector<Rhythm>& rhythms, double least);
+           const tones::RhythmChoice& choice, double least);
   /// A stretch that no rhythm was fitted to (the light became another, a short disturbance): it
   /// counts for the course of the whole capture only.
   void pass_over(const Window& light, double start_s);

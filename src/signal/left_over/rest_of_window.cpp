@@ -5,7 +5,6 @@
 #include <numbers>
 
 #include "arithmetic/alias.hpp"
-#include "arithmetic/phase.hpp"
 #include "signal/course/slow_light.hpp"
 #include "signal/cycle/ripple_free.hpp"
 #include "signal/lines/line_model.hpp"
@@ -20,24 +19,17 @@ constexpr double lobe_bins = 3.0;
 constexpr double stray_share = 0.003;
 constexpr double most_of_spacing = 0.3;
 
-bool belongs(const Tone& tone, const std::vector<Rhythm>& rhythms) {
-  return std::any_of(rhythms.begin(), rhythms.end(), [&](const Rhythm& rhythm) {
-    const double order = tone.hz / rhythm.hz;
-    return arithmetic::off_whole(order) < 1e-6 * std::max(order, 1.0) && order > 0.5;
-  });
-}
-
-/// Takes out the tones that no folded rhythm holds: sidebands, third rhythms. Slow ones stay for
-/// the course of the whole capture.
+/// Takes out the tones that no folded rhythm holds: third rhythms, traces and, where asked for,
+/// sidebands. Slow ones stay for the course of the whole capture.
 void take_out_lone_tones(std::vector<double>& value, const Window& window,
-                         const ToneAnalysis& tones, const std::vector<Rhythm>& rhythms,
-                         bool sidebands) {
+                         const tones::RhythmChoice& choice, bool sidebands) {
   const lines::FitClock clock(window);
+  std::vector<const std::vector<Tone>*> lone = {&choice.others, &choice.traces};
+  if (sidebands) lone.push_back(&choice.sidebands);
   std::vector<double> rate, cosine, sine;
-  for (const ToneSeries& series : tones.series) {
-    if (!sidebands && series.kind == SeriesKind::sideband) continue;
-    for (const Tone& tone : series.tones) {
-      if (tone.hz < course::slow_rhythms_below_hz || belongs(tone, rhythms)) continue;
+  for (const std::vector<Tone>* tones : lone) {
+    for (const Tone& tone : *tones) {
+      if (tone.hz < course::slow_rhythms_below_hz) continue;
       rate.push_back(2.0 * std::numbers::pi * tone.hz * clock.half_s);
       const double angle = tone.phase_rad + 2.0 * std::numbers::pi * tone.hz * clock.centre_s;
       cosine.push_back(tone.amplitude * std::cos(angle));
@@ -72,17 +64,16 @@ double power_of(const std::vector<double>& value) {
 
 }  // namespace
 
-std::vector<double> left_beside(const Window& light, const ToneAnalysis& tones,
-                                const std::vector<Rhythm>& rhythms) {
-  if (rhythms.size() != 2) {
-    std::vector<double> rest = cycle::without_rhythms(light, rhythms);
-    take_out_lone_tones(rest, light, tones, rhythms, true);
+std::vector<double> left_beside(const Window& light, const tones::RhythmChoice& choice) {
+  if (choice.rhythms.size() != 2) {
+    std::vector<double> rest = cycle::without_rhythms(light, choice.rhythms);
+    take_out_lone_tones(rest, light, choice, true);
     return rest;
   }
-  cycle::LeftByMeeting left = cycle::without_rhythms_either_way(light, rhythms);
-  take_out_lone_tones(left.sum, light, tones, rhythms, true);
+  cycle::LeftByMeeting left = cycle::without_rhythms_either_way(light, choice.rhythms);
+  take_out_lone_tones(left.sum, light, choice, true);
   // Sidebands are what a product of two rhythms consists of.
-  take_out_lone_tones(left.product, light, tones, rhythms, false);
+  take_out_lone_tones(left.product, light, choice, false);
   return power_of(left.product) < power_of(left.sum) ? left.product : left.sum;
 }
 

@@ -5,13 +5,13 @@
 #include "lampbeat/cycle.hpp"
 #include "lampbeat/tones.hpp"
 #include "signal/spectrum/band_powers.hpp"
+#include "signal/tones/rhythm.hpp"
 
 namespace lampbeat::signal::left_over {
 
 /// What is left of the window beside all that was found in it, by whichever way two rhythms meet
 /// leaves less.
-std::vector<double> left_beside(const Window& light, const ToneAnalysis& tones,
-                                const std::vector<Rhythm>& rhythms);
+std::vector<double> left_beside(const Window& light, const tones::RhythmChoice& choice);
 
 /// The samples for the course of the whole capture, in which slow rhythms stay. `rest` is what is
 /// left beside all rhythms.

@@ -21,7 +21,7 @@ ClockVerdict judge_clocks(const ToneAnalysis& tones,
   const auto free = std::find_if(
       tones.series.begin(), tones.series.end(),
       [](const ToneSeries& series) { return series.kind == SeriesKind::free_running; });
-  const bool leads = free == tones.series.begin() && free != tones.series.end();
+  const bool leads = free != tones.series.end() && &*free == tones::leading_series(tones);
   const bool wanders = lead && lead->wanders && lead->wander_hz > wander_from_hz;
   if (!leads && wanders) verdict.doubts.push_back(honesty::frequency_wanders(lead->wander_hz));
   if (free == tones.series.end()) return verdict;

@@ -11,6 +11,7 @@
 #include "signal/states/whole_cycle.hpp"
 #include "signal/tones/aliases.hpp"
 #include "signal/tones/rhythm.hpp"
+#include "signal/tones/tone_series.hpp"
 
 namespace lampbeat::signal::measurement {
 
@@ -57,8 +58,8 @@ states::JudgedState judged(const states::Epoch& epoch, bool only_one,
   const ToneAnalysis in_windows = tones::undo(capture.response, epoch.whole());
   state.left = left_over_beside(account, in_windows.mean, capture);
   if (capture.settings.dark) state.hum = left_over::hum_in(in_windows, *capture.settings.dark);
-  state.tones =
-      states::with_whole_capture(left_over::without_hum(in_windows, state.hum), state.left);
+  state.tones = states::with_whole_capture(left_over::without_hum(in_windows, state.hum),
+                                           state.left, tones::fundamentals_in(in_windows));
   const states::StateExtent extent =
       only_one ? states::StateExtent{capture.readings.end_s,
                                      capture.readings.mean() - capture.dark_level()}

@@ -4,6 +4,7 @@
 #include <numbers>
 
 #include "arithmetic/phase.hpp"
+#include "signal/tones/rhythm.hpp"
 
 namespace lampbeat::signal::states {
 
@@ -16,16 +17,12 @@ void for_each_tone(ToneAnalysis& analysis, Visit visit) {
   }
 }
 
-/// Each tone keeps its multiple of the fundamental, as first found.
-void take_frequency(ToneSeries& series, const ToneSeries& first,
-                    const tones::LongTermFrequency& lead) {
+void take_frequency(ToneSeries& series, const tones::LongTermFrequency& lead) {
   series.fundamental_hz = lead.fundamental_hz;
   series.fundamental_hz_sd = lead.fundamental_hz_sd;
-  for (std::size_t k = 0; k < series.tones.size(); ++k) {
-    Tone& tone = series.tones[k];
-    const double order = first.tones[k].hz / first.fundamental_hz;
-    tone.hz = order * lead.fundamental_hz;
-    tone.hz_sd = order * lead.fundamental_hz_sd;
+  for (Tone& tone : series.tones) {
+    tone.hz = tone.order * lead.fundamental_hz;
+    tone.hz_sd = tone.order * lead.fundamental_hz_sd;
   }
 }
 
@@ -35,6 +32,21 @@ void turn_back(ToneAnalysis& tones, double start_s) {
     tone.phase_rad = arithmetic::wrapped_rad(
         tone.phase_rad - 2.0 * std::numbers::pi * std::fmod(tone.hz * start_s, 1.0));
   });
+}
+
+/// Two states are found apart, each numbering its own rhythms: those of `its` under the names they
+/// have in this one, as far as it has them.
+EpochFigures renamed(EpochFigures its, const ToneAnalysis& mine) {
+  const tones::RhythmChoice choice = tones::choose_rhythms(mine);
+  std::erase_if(its.rhythms, [&](RhythmFigures& figures) {
+    for (std::size_t i = 0; i < choice.rhythms.size(); ++i) {
+      if (!same_in_two_states(choice.rhythms[i].hz, figures.hz)) continue;
+      figures.fundamental = choice.fundamental[i];
+      return false;
+    }
+    return true;
+  });
+  return its;
 }
 
 }  // namespace
@@ -58,8 +70,8 @@ void Epoch::add(const ToneAnalysis& tones, const Stretch& window, double samples
   }
   // A lamp that went and came back need not have kept its phase.
   one_run_ = one_run_ && (goes_on || windows_ == 0);
-  if (!tones.series.empty() && one_run_) {
-    lead_.add(tones.series.front(), window.from_s, window.seconds(), tones.noise_sd, samples);
+  if (const ToneSeries* lead = tones::leading_series(tones); lead && one_run_) {
+    lead_.add(*lead, window.from_s, window.seconds(), tones.noise_sd, samples);
   }
   noise_sum_ += tones.noise_sd * tones.noise_sd;
   mean_sum_ += tones.mean;
@@ -71,7 +83,7 @@ void Epoch::add(const ToneAnalysis& tones, const Stretch& window, double samples
 
 void Epoch::absorb(const Epoch& other) {
   lampbeat::signal::states::join(stretches_, other.stretches_);
-  lampbeat::signal::states::absorb(figures, other.figures);
+  lampbeat::signal::states::absorb(figures, renamed(other.figures, first_));
   seconds_ += other.seconds_;
   joined_ = true;
 }
@@ -91,8 +103,9 @@ ToneAnalysis Epoch::whole() const {
     tone.hz = sum.hz / n;
     tone.hz_sd /= std::sqrt(n);
   });
-  if (const auto lead = lead_.result(); lead && !whole.series.empty()) {
-    take_frequency(whole.series.front(), first_.series.front(), *lead);
+  const ToneSeries* leading = tones::leading_series(whole);
+  if (const auto lead = lead_.result(); lead && leading) {
+    take_frequency(whole.series[static_cast<std::size_t>(leading - whole.series.data())], *lead);
   }
   turn_back(whole, start_s_);
   return whole;

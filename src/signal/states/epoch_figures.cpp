@@ -7,14 +7,13 @@ namespace lampbeat::signal::states {
 
 namespace {
 
-/// Frequencies of one rhythm as seen in two windows, and in two states.
-constexpr double same_rhythm = 0.01;
+/// Frequencies of one rhythm as seen in two states.
 constexpr double same_cycle = 0.02;
 
 bool of_one_cycle(const std::optional<TypicalCycle>& one,
                   const std::optional<TypicalCycle>& other) {
   if (!one || !other) return !one && !other;
-  return std::abs(one->hz - other->hz) <= same_cycle * one->hz;
+  return same_in_two_states(one->hz, other->hz);
 }
 
 void absorb_cycles(EpochFigures& mine, const EpochFigures& its) {
@@ -27,9 +26,9 @@ void absorb_cycles(EpochFigures& mine, const EpochFigures& its) {
   mine.flicker_index_variance += its.flicker_index_variance;
   mine.windows_with_cycle += its.windows_with_cycle;
   for (const RhythmFigures& more : its.rhythms) {
-    const auto same = std::find_if(
-        mine.rhythms.begin(), mine.rhythms.end(),
-        [&](const RhythmFigures& r) { return std::abs(r.hz - more.hz) <= same_cycle * r.hz; });
+    const auto same =
+        std::find_if(mine.rhythms.begin(), mine.rhythms.end(),
+                     [&](const RhythmFigures& r) { return r.fundamental == more.fundamental; });
     if (same == mine.rhythms.end()) {
       mine.rhythms.push_back(more);
       continue;
@@ -41,6 +40,10 @@ void absorb_cycles(EpochFigures& mine, const EpochFigures& its) {
 }
 
 }  // namespace
+
+bool same_in_two_states(double one_hz, double other_hz) {
+  return std::abs(one_hz - other_hz) <= same_cycle * one_hz;
+}
 
 void add_choice(EpochFigures& figures, const tones::RhythmChoice& choice, double mean) {
   figures.unrelated_rhythms = std::max(figures.unrelated_rhythms, choice.unrelated);
@@ -57,12 +60,12 @@ void add_cycle(EpochFigures& figures, const CycleFigures& cycle, double hz) {
 
 void add_rhythms(EpochFigures& figures, const std::vector<cycle::RhythmAlone>& rhythms) {
   for (const cycle::RhythmAlone& alone : rhythms) {
-    const double hz = alone.rhythm.hz;
-    const auto known = std::find_if(
-        figures.rhythms.begin(), figures.rhythms.end(),
-        [&](const RhythmFigures& r) { return std::abs(r.hz - hz) <= same_rhythm * hz; });
+    const auto known =
+        std::find_if(figures.rhythms.begin(), figures.rhythms.end(),
+                     [&](const RhythmFigures& r) { return r.fundamental == alone.fundamental; });
     RhythmFigures& own = known == figures.rhythms.end()
-                             ? figures.rhythms.emplace_back(RhythmFigures{hz, {}, 0.0, 0})
+                             ? figures.rhythms.emplace_back(
+                                   RhythmFigures{alone.fundamental, alone.rhythm.hz, {}, 0.0, 0})
                              : *known;
     own.percents.add(alone.figures.percent_flicker);
     own.variance += alone.figures.percent_flicker_sd * alone.figures.percent_flicker_sd;

@@ -15,6 +15,7 @@ namespace lampbeat::signal::states {
 
 /// One rhythm of several, folded alone.
 struct RhythmFigures {
+  std::size_t fundamental = 0;  ///< which rhythm of the state's: `RhythmChoice::fundamental`
   double hz = 0.0;
   WindowValues percents;  ///< its own percent flicker
   double variance = 0.0;  ///< of them, summed over the windows
@@ -64,7 +65,11 @@ void add_rhythms(EpochFigures& figures, const std::vector<cycle::RhythmAlone>& a
 void add_low_pass(EpochFigures& figures, const Window& light, const std::vector<Rhythm>& rhythms);
 void add_window(EpochFigures& figures, const WindowFigures& window);
 
-/// Takes over the figures of a state that turned out to be this one: the worst of both.
+/// Whether a rhythm of one state may be that of another.
+bool same_in_two_states(double one_hz, double other_hz);
+
+/// Takes over the figures of a state that turned out to be this one: the worst of both. `its`
+/// rhythms bear the same numbers as mine.
 void absorb(EpochFigures& mine, const EpochFigures& its);
 
 }  // namespace lampbeat::signal::states

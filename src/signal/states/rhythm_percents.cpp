@@ -12,27 +12,24 @@ namespace lampbeat::signal::states {
 
 namespace {
 
-constexpr double same_hz = 0.01;
-
 ToneAnalysis only(const ToneAnalysis& tones, const ToneSeries& series) {
   ToneAnalysis one = tones;
   one.series = {series};
   return one;
 }
 
-/// Of one series by itself.
+/// Of the one series.
 RhythmPercent alone_percent(const ToneAnalysis& one, const std::vector<RhythmFigures>& folded) {
   RhythmPercent own;
-  const tones::RhythmChoice choice = tones::choose_rhythms(one);
-  if (choice.rhythms.empty()) return own;
   for (const RhythmFigures& figures : folded) {
-    if (std::abs(figures.hz - choice.rhythms.front().hz) > same_hz * figures.hz) continue;
+    if (figures.fundamental != one.series.front().fundamental) continue;
     const double window_sd = std::sqrt(figures.variance / figures.windows);
     own.percent = of_windows(figures.percents, window_sd);
     own.percent_sd =
         std::hypot(window_sd / std::sqrt(figures.windows), cycle::taking_apart * own.percent);
     return own;
   }
+  const tones::RhythmChoice choice = tones::choose_rhythms(one);
   if (const auto figures = cycle::figures_of_tones(one, one.mean, choice.rhythms)) {
     own.percent = figures->percent_flicker;
     own.percent_sd = figures->percent_flicker_sd;

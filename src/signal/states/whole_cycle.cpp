@@ -4,6 +4,7 @@
 #include <cmath>
 #include <iterator>
 #include <numbers>
+#include <utility>
 
 namespace lampbeat::signal::states {
 namespace {
@@ -124,13 +125,20 @@ double flicker_index(const CycleFigures& slow, const CycleFigures& fast, bool sc
 
 }  // namespace
 
-ToneAnalysis with_whole_capture(ToneAnalysis tones, const left_over::LeftOver& left) {
+ToneAnalysis with_whole_capture(ToneAnalysis tones, const left_over::LeftOver& left,
+                                std::size_t fundamentals) {
+  const auto take_over = [&](const std::vector<ToneSeries>& found) {
+    for (ToneSeries series : found) {
+      series.fundamental += fundamentals;
+      tones.series.push_back(std::move(series));
+    }
+  };
   if (left.few) {
     tones.series.clear();
     if (!left.few->hz) return tones;
     const ToneAnalysis edges = course::tones_of(*left.few);
     tones.mean = edges.mean;
-    tones.series = edges.series;
+    take_over(edges.series);
     lock_to_mains(tones.series.front());
     return tones;
   }
@@ -139,7 +147,7 @@ ToneAnalysis with_whole_capture(ToneAnalysis tones, const left_over::LeftOver& l
   std::erase_if(tones.series, [](const ToneSeries& series) {
     return series.fundamental_hz < course::slow_rhythms_below_hz;
   });
-  for (const ToneSeries& series : left.slow->tones.series) tones.series.push_back(series);
+  take_over(left.slow->tones.series);
   std::stable_sort(
       tones.series.begin(), tones.series.end(),
       [](const ToneSeries& a, const ToneSeries& b) { return strongest_of(a) > strongest_of(b); });

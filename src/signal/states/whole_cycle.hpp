@@ -1,5 +1,6 @@
 #pragma once
 
+#include <cstddef>
 #include <optional>
 
 #include "lampbeat/cycle.hpp"
@@ -10,8 +11,10 @@ namespace lampbeat::signal::states {
 
 /// The tones of a capture's windows with what only the whole capture shows: a slow rhythm joins
 /// them; edges too few for any spectrum take their place, or, where these do not repeat, leave
-/// none, for what a spectrum makes of them is not the light's.
-ToneAnalysis with_whole_capture(ToneAnalysis tones, const left_over::LeftOver& left);
+/// none, for what a spectrum makes of them is not the light's. The windows number their
+/// fundamentals below `fundamentals`; those of the whole capture, found apart from them, follow.
+ToneAnalysis with_whole_capture(ToneAnalysis tones, const left_over::LeftOver& left,
+                                std::size_t fundamentals);
 
 /// The lowest and highest reading, light units.
 struct Swing {

@@ -14,6 +14,7 @@ struct Candidate {
   Rhythm rhythm;
   std::vector<const ToneSeries*> series;  ///< whose fundamentals it is made of
   std::vector<Tone> members;              ///< tones that repeat with it
+  std::vector<Tone> traces;               ///< the others of those series
   double hz_sd = 0.0;
   double strength = 0.0;
   bool of_mains = false;
@@ -54,7 +55,7 @@ Candidate slowest_shared_period(const ToneSeries& series) {
   shared = std::max(shared, 1);
   candidate.series = {&series};
   for (const Tone& tone : series.tones) {
-    if (tone.order % shared == 0) candidate.members.push_back(tone);
+    (tone.order % shared == 0 ? candidate.members : candidate.traces).push_back(tone);
   }
   candidate.rhythm.hz = shared * series.fundamental_hz;
   candidate.hz_sd = shared * series.fundamental_hz_sd;
@@ -81,6 +82,10 @@ std::optional<int> shared_divisor(const Candidate& a, const Candidate& b) {
   return std::nullopt;
 }
 
+void append(std::vector<Tone>& all, const std::vector<Tone>& more) {
+  all.insert(all.end(), more.begin(), more.end());
+}
+
 /// Makes one of free-running rhythms that are parts of one: their phases are no accident.
 void join_related(std::vector<Candidate>& candidates) {
   for (std::size_t i = 0; i < candidates.size(); ++i) {
@@ -102,7 +107,8 @@ void join_related(std::vector<Candidate>& candidates) {
       stronger.hz_sd /= times;
       stronger.strength += other.strength;
       stronger.series.insert(stronger.series.end(), other.series.begin(), other.series.end());
-      stronger.members.insert(stronger.members.end(), other.members.begin(), other.members.end());
+      append(stronger.members, other.members);
+      append(stronger.traces, other.traces);
       candidates.erase(candidates.begin() + static_cast<std::ptrdiff_t>(k));
     }
   }
@@ -134,14 +140,28 @@ RhythmChoice choose_rhythms(const ToneAnalysis& tones) {
     }
     choice.rhythms.push_back(candidate.rhythm);
     choice.members.push_back(std::move(candidate.members));
+    choice.fundamental.push_back(candidate.series.front()->fundamental);
+    append(choice.traces, candidate.traces);
     chosen.insert(chosen.end(), candidate.series.begin(), candidate.series.end());
   }
   for (const ToneSeries& series : tones.series) {
-    if (series.kind == SeriesKind::sideband) continue;
     if (std::find(chosen.begin(), chosen.end(), &series) != chosen.end()) continue;
-    choice.others.insert(choice.others.end(), series.tones.begin(), series.tones.end());
+    append(series.kind == SeriesKind::sideband ? choice.sidebands : choice.others, series.tones);
   }
   return choice;
+}
+
+RhythmChoice every_tone_alone(const ToneAnalysis& tones) {
+  RhythmChoice choice;
+  for (const ToneSeries& series : tones.series) append(choice.others, series.tones);
+  return choice;
+}
+
+const ToneSeries* leading_series(const ToneAnalysis& tones) {
+  for (const ToneSeries& series : tones.series) {
+    if (series.kind != SeriesKind::sideband && !series.tones.empty()) return &series;
+  }
+  return nullptr;
 }
 
 const Tone* strongest_tone(const ToneAnalysis& tones) {

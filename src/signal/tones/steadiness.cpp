@@ -29,7 +29,7 @@ double phase_at_centre(const Tone& tone, double duration_s) {
 double information_of(const ToneSeries& series) {
   double information = 0.0;
   for (const Tone& tone : series.tones) {
-    const double order = tone.hz / series.fundamental_hz;
+    const double order = tone.order;
     information += order * order * tone.amplitude * tone.amplitude;
   }
   return information;
@@ -45,7 +45,7 @@ double SteadinessTracker::shift_of(const ToneSeries& series, double elapsed_s,
   double deviation = 0.0;
   for (std::size_t i = 0; i < series.tones.size(); ++i) {
     const Tone& tone = series.tones[i];
-    const double order = tone.hz / series.fundamental_hz;
+    const double order = tone.order;
     const double steady = arithmetic::turn * std::fmod(order * reference_hz_ * elapsed_s, 1.0);
     const double difference = arithmetic::wrapped_rad(
         phase_at_centre(tone, duration_s) - reference_phase_[i] - steady - order * expected);

@@ -83,6 +83,12 @@ lines::LineModel model_of(const ToneAnalysis& known) {
   return model;
 }
 
+std::size_t fundamentals_in(const ToneAnalysis& tones) {
+  std::size_t count = 0;
+  for (const ToneSeries& series : tones.series) count = std::max(count, series.fundamental + 1);
+  return count;
+}
+
 double strongest_amplitude(const ToneSeries& series) {
   double strongest = 0.0;
   for (const Tone& tone : series.tones) strongest = std::max(strongest, tone.amplitude);

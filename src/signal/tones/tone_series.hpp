@@ -18,6 +18,9 @@ std::vector<ToneSeries> as_series(const lines::LineFit& fit, std::optional<std::
 /// sideband whose carrier or other rhythm is not among the series stands alone.
 lines::LineModel model_of(const ToneAnalysis& known);
 
+/// One more than the highest number a fundamental has.
+std::size_t fundamentals_in(const ToneAnalysis& tones);
+
 double strongest_amplitude(const ToneSeries& series);
 
 /// Throws UsageError when a sample is not finite.
