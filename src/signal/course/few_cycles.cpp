@@ -11,15 +11,20 @@
 namespace lampbeat::signal::course {
 namespace {
 
+/// Of ten the spectrum and the fold make more.
 constexpr int most_cycles = 9;
 /// Share of the swing within which a reading belongs to a level, and share of the readings that may
-/// lie between them.
+/// lie between them. Of a sine 37 % lie farther from its halves' medians, of a triangle 60 %; the
+/// faintest swing counted has its levels' noise beyond at one reading in sixty (2.4 of its standard
+/// deviations).
 constexpr double near_level = 0.2;
 constexpr double most_between = 0.1;
-/// A swing of two levels stands this far over the noise and above this share of the higher one.
+/// A swing of two levels stands this far over the noise and above this share of the higher one: the
+/// extremes of 8192 readings of noise lie some eight of its standard deviations apart.
 constexpr double swing_over_noise = 12.0;
 constexpr double least_swing = 1e-3;
-/// Intervals this much alike repeat.
+/// Intervals this much alike repeat: hands and thermostats are less regular, and three unrelated
+/// intervals are as alike once in a hundred.
 constexpr double alike = 0.1;
 
 struct Edges {
@@ -63,7 +68,7 @@ void time(FewCycles& switched, const Edges& edges, double interval_s) {
   const std::vector<double> list = intervals(edges);
   if (list.size() < 2) return;
   const auto [least, most] = std::minmax_element(list.begin(), list.end());
-  constexpr double edge_places = 2.0;
+  constexpr double edge_places = 2.0;  // either end of an interval lies within one reading
   if (*most - *least > alike * *most + edge_places) return;
   double mean = 0.0;
   for (const double p : list) mean += p / static_cast<double>(list.size());
@@ -94,7 +99,7 @@ void time(FewCycles& switched, const Edges& edges, double interval_s) {
 }  // namespace
 
 std::optional<FewCycles> few_cycles(const Course::Part& course) {
-  constexpr std::size_t fewest = 24;
+  constexpr std::size_t fewest = 24;  // so that each of two levels has several
   const std::vector<double>& value = course.value;
   if (value.size() < fewest) return std::nullopt;
   // The middle one of three: a single stray reading is no level.

@@ -22,6 +22,9 @@ struct SlowRhythm {
   CycleFigures cycle;
   Rhythm rhythm;
 };
+/// A course of fewer blocks shows no rhythm: three cycles at sixteen a cycle.
+inline constexpr std::size_t fewest_blocks_of_a_rhythm = 48;
+
 /// Rhythms below this are left in the course, so that a slow one keeps its multiples.
 inline constexpr double slow_rhythms_below_hz = 25.0;
 

@@ -6,8 +6,10 @@
 namespace lampbeat::signal::cycle {
 namespace {
 
-/// Over more of the cycle than this, the flanks of any crest look straight; on a torus, whose cells
-/// are fewer, already over `widest_reach`.
+/// Over a quarter of the cycle a rectified sine's flanks are bent all but as much as a round
+/// crest's (rms 2.2 % of their rise against 2.8 % of a sine's, wherever the cells lie); up to here
+/// by 1.5 % against 3.7 %, and `most_bend` lies between. On a torus, whose cells are fewer, the
+/// flanks of any crest look straight already over `widest_reach`.
 constexpr double widest_flank = 0.21;
 /// Flanks are straight within the noise, to one standard deviation of its chi-squared sum, or bent
 /// by no more than this fraction of what meets at the tip.
@@ -17,7 +19,7 @@ constexpr double most_bend = 0.02;
 /// rises out of the noise: in 700 noisy windows one does by chance.
 constexpr double surely_sds = 3.0;
 /// How far the extreme cell may lie from its flanks, of the step from cell to cell. A parabola's
-/// crest, whose flanks meet above it, lies farther off.
+/// crest, whose flanks meet above it, lies a whole step off.
 constexpr double off_the_flanks = 0.15;
 
 struct Flanks {

@@ -8,7 +8,7 @@
 namespace lampbeat::signal::cycle {
 namespace {
 
-constexpr double fewest_cycles_folded = 3.0;
+constexpr double fewest_cycles_folded = 3.0;  ///< as many as the fold asks for
 constexpr std::size_t finest_division = 128;  ///< a pulse
 /// Noise is then averaged to a third of itself in what is taken out.
 constexpr double samples_averaged = 8.0;

@@ -11,9 +11,11 @@
 namespace lampbeat {
 namespace {
 
-/// Windows' lines this close, in their share, are one line.
+/// Windows' lines this close, in their share, are one line: five times what mains moves within a
+/// recording (0.05 of 50 Hz).
 constexpr double same_line = 0.005;
-/// A line is one when it shows in most windows.
+/// A line is one when it shows in most windows. Noise has a line in one window of 1000
+/// (`spectrum::search_false_alarm`), seldom twice in one place.
 constexpr double in_most = 0.6;
 
 struct GrowingLine {

@@ -6,10 +6,11 @@
 namespace lampbeat::signal::left_over {
 namespace {
 
+/// Mains within its tolerance of every day from one recording to the next (EN 50160: 1 %).
 constexpr double same_line = 0.01;
 /// Hum is no steadier than this from one recording to the next.
 constexpr double as_strong = 1.4;
-constexpr double within_sds = 3.0;
+constexpr double within_sds = 3.0;  ///< noise makes a line farther off once in 740
 
 const DarkLine* line_at(double hz, const DarkRecording& dark) {
   const auto line = std::find_if(dark.lines.begin(), dark.lines.end(), [&](const DarkLine& l) {

@@ -13,10 +13,13 @@ namespace {
 
 /// Mean and slope were taken out of each window, and with them what is slower than this.
 constexpr double slowest_bins = 2.5;
+/// The mean over a block leaves 99 % of light at `slow_below_hz` (sinc of 0.08).
 constexpr double course_block_s = 0.01;
+/// Twenty minutes of them; of a longer capture blocks are joined.
 constexpr std::size_t most_course_blocks = std::size_t{1} << 17U;
-/// Windows see faster light, the course slower.
+/// Windows see faster light, the course slower: a second holds eight of its cycles.
 constexpr double slow_below_hz = 8.0;
+/// Three, which a window claims a rhythm from, and half a one for what its frequency may read low.
 constexpr double enough_cycles = 3.5;
 /// Taking out the drift takes noise with it, up to this many cycles in the whole.
 constexpr double drift_cycles = 8.0;
@@ -132,8 +135,8 @@ LeftOver LeftOverAccount::result(const NoiseKnowledge& known, bool level_kept) c
 void LeftOverAccount::account_for_slow(LeftOver& left, std::vector<spectrum::Band>& bands,
                                        bool level_kept) const {
   const course::Course::Part part = course_->part(first_s_, end_s_);
-  constexpr std::size_t fewest_blocks = 48;
-  if (!level_kept || end_s_ - first_s_ < least_course_s || part.value.size() < fewest_blocks) {
+  if (!level_kept || end_s_ - first_s_ < least_course_s ||
+      part.value.size() < course::fewest_blocks_of_a_rhythm) {
     return;
   }
   const double to_hz = std::min(slow_below_hz, 0.2 / part.interval_s);

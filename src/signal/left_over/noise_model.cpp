@@ -7,7 +7,11 @@
 namespace lampbeat::signal::left_over {
 namespace {
 
-/// How much more than its model the other noise may be; a corner lies about where it was fitted.
+/// How much more than its model the other noise may be. Slopes are fitted in steps of 0.1: half a
+/// step off is a factor of 1.4 over the three decades that 1/f noise is told over, and the fit's
+/// own level as uncertain as the white one's, 1.25. Of the dark recording and of rolled noise two
+/// levels are that uncertain (each recording's; before and beyond the corner), 1.25² = 1.56. A
+/// corner lies within two steps of those tried (1.08² = 1.17).
 constexpr double pink_play = 1.7;
 constexpr double dark_play = 1.5;
 constexpr double rolled_play = 1.5;

@@ -39,7 +39,7 @@ std::vector<Surplus> surplus_over(const NoiseModel& model, std::span<const spect
       }
     }
   }
-  constexpr double apart = 1.3;  // two bands of silence part two stretches
+  constexpr double apart = 1.3;  // two bands of silence, 2^(2/6), part two stretches
   std::vector<Surplus> found;
   for (std::size_t i = 0; i < bands.size(); ++i) {
     if (!loud[i]) continue;

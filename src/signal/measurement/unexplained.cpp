@@ -7,7 +7,8 @@ namespace lampbeat::signal::measurement {
 
 namespace {
 
-/// Bands that hold less than this of all that is unexplained are not worth listing.
+/// Bands that hold less than this of all that is unexplained are not worth listing: left out, one
+/// moves the rms by 1.5 % of itself.
 constexpr double least_share = 0.03;
 
 /// The bands worth listing, and the power in them, sample units squared.

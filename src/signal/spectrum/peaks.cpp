@@ -17,7 +17,8 @@ constexpr double floor_allowance = 1.04;
 /// widens it by, anything below `near_line_part` of it is taken for its skirt.
 constexpr double near_line_bins = 6.0;
 constexpr double near_line_part = 0.08;
-/// Closer than this two lines look like one.
+/// Closer than this two lines look like one: what a fit of both leaves of either is known 1.6 times
+/// worse than a lone line's, of one in ten 3.4 times (bench_line_thresholds).
 constexpr double closest_bins = 0.8;
 /// Closer than this to a peak of the same spectrum, anything is part of the peak.
 constexpr double within_peak_bins = 1.5;

@@ -9,6 +9,8 @@
 namespace lampbeat::signal::standards {
 namespace {
 
+/// A class is 0.54 % wide; Pst, a root, is then right to 0.14 %, where IEC 61000-4-15 allows 5 %
+/// (from memory).
 constexpr int classes_per_octave = 128;
 
 using Polynomial = Filter::Polynomial;

@@ -14,10 +14,10 @@
 namespace lampbeat {
 namespace {
 
-constexpr double slope_change_hz = 90.0;
-constexpr double low_risk_end_hz = 1250.0;
-constexpr double no_effect_end_hz = 3000.0;
-/// A level is proved at the far end of so many standard uncertainties.
+constexpr double slope_change_hz = 90.0;     ///< clause 8.1.1
+constexpr double low_risk_end_hz = 1250.0;   ///< clause 8.1.1: no limit from here on
+constexpr double no_effect_end_hz = 3000.0;  ///< clause 8.1.1: no limit from here on
+/// A level is proved at the far end of so many standard uncertainties: wrong once in 740 by noise.
 constexpr double within_sds = 3.0;
 
 constexpr std::array<std::pair<Ieee1789Level, const char*>, 3> levels = {{

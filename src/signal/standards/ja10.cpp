@@ -16,8 +16,9 @@
 namespace lampbeat {
 namespace {
 
-constexpr double longest_interval_s = 50e-6;
-constexpr double shortest_record_s = 1.0;
+constexpr double longest_interval_s = 50e-6;  ///< JA10.5
+constexpr double shortest_record_s = 1.0;     ///< JA10.5
+/// Of the record, to end on whole cycles: ten cycles of a rhythm always hold some that do.
 constexpr double most_trimmed = 0.1;
 
 /// How far the rhythms are from whole cycles in so many samples; the worst of them, in cycles.

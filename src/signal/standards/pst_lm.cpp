@@ -9,11 +9,14 @@
 namespace lampbeat {
 namespace {
 
+/// Far above what the 35 Hz low-pass lets through, squared; the first stage leaves the second a
+/// factor of eight, which its four boxes take.
 constexpr double internal_rate_hz = 2000.0;
 constexpr double first_stage_rate_hz = 16000.0;
+/// Ten times the low-pass, so that what folds onto flicker has been filtered.
 constexpr double least_rate_hz = 400.0;
-constexpr double least_record_s = 180.0;
-constexpr double memory_s = 0.3;  ///< of the sliding mean after the squarer
+constexpr double least_record_s = 180.0;  ///< IEC TR 61547-1: a test of three minutes
+constexpr double memory_s = 0.3;  ///< of the sliding mean after the squarer (IEC 61000-4-15)
 
 /// Scale from squared weighted relative light to perceived flicker. Derived, not read: such that
 /// through the standard's 230 V weighting a sinusoidal voltage change of 0.250 % peak to peak at

@@ -10,9 +10,9 @@
 namespace lampbeat {
 namespace {
 
-constexpr double exponent = 3.7;
-constexpr double from_hz = 80.0;
-constexpr double to_hz = 2000.0;
+constexpr double exponent = 3.7;  ///< of the Minkowski sum
+constexpr double from_hz = 80.0;  ///< IEC TR 63158: slower light is flicker, not this measure's
+constexpr double to_hz = 2000.0;  ///< IEC TR 63158: where the effect ends
 /// A line on the border, the 20th multiple of 100 Hz say, is measured a hair to either side of it.
 constexpr double border = 1e-4;
 

@@ -7,7 +7,9 @@ namespace lampbeat::signal::states {
 
 namespace {
 
-constexpr double coarsest_step = 0.02;  ///< of the level
+/// Of the level: a point of percent flicker. Readings that lie no closer are the levels of a
+/// switched light, not a converter's steps.
+constexpr double coarsest_step = 0.02;
 
 }  // namespace
 

@@ -7,7 +7,8 @@ namespace lampbeat::signal::states {
 
 namespace {
 
-/// Frequencies of one rhythm as seen in two states.
+/// Frequencies of one rhythm as seen in two states: mains a percent high in one, as low in the
+/// other (EN 50160); a dimmer's own clock strays by as much.
 constexpr double same_cycle = 0.02;
 
 bool of_one_cycle(const std::optional<TypicalCycle>& one,

@@ -7,6 +7,8 @@ namespace lampbeat::signal::states {
 
 namespace {
 
+/// One line holds at most all of its band: √2 times the band's rms. The other state's band may hold
+/// that much more, as two stretches of irregular light scatter.
 constexpr double stands_out = 2.0;
 
 bool lies_in(const std::vector<UnexplainedLight>& bands, double hz, double relative) {

@@ -10,6 +10,8 @@ namespace lampbeat::signal::states {
 
 namespace {
 
+/// Four times what the sentence about them tells one by one, so that what is forgotten is what was
+/// not told; each window is compared with all.
 constexpr std::size_t most_states = 24;
 
 }  // namespace

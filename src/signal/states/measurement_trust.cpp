@@ -13,17 +13,22 @@ namespace {
 constexpr double slowest_useful_rate_hz = 400.0;   ///< four samples a cycle of 100 Hz light
 constexpr double slowest_telling_rate_hz = 202.0;  ///< twice 100 Hz, with the mains a percent high
 constexpr double slowest_lamp_hz = 40.0;           ///< no lamp pulses more slowly of itself
+/// Where cycles and samples are commensurate, the nearest sample misses a sine's crest by up to
+/// 1 − cos(π/n) of its amplitude: of five samples a fifth, of twelve 3 %.
 constexpr double fewest_samples_a_cycle = 5.0;
 constexpr double good_samples_a_cycle = 12.0;
-constexpr double fewest_cycles = 3.0;
+constexpr double fewest_cycles = 3.0;      ///< two agree by chance, and a fold asks for as many
 constexpr double good_duration_s = 0.999;  ///< a second, less what rounding takes
-/// Without a rhythm, so little says nothing of any.
+/// Without a rhythm, so little says nothing of any: a spectrum of 32 bins, whose noise the lines
+/// would be part of; or five cycles of 100 Hz light.
 constexpr std::uint64_t fewest_samples = 64;
 constexpr double least_duration_s = 0.05;
 /// Of the swing of the readings: a light that goes out rests at its lowest, an AC-coupled
-/// recording swings evenly around zero.
+/// recording swings evenly around zero. Only flashes of less than this share of the cycle have so
+/// low a mean, and they do not read below zero.
 constexpr double mean_around_zero = 0.03;
-constexpr double below_zero_share = 0.005;  ///< of the highest reading
+constexpr double below_zero_share = 0.005;  ///< of the highest reading; 8 bits have steps of 0.004
+/// Of a minute at 48 kHz, Gaussian noise reads lower once in 350 captures.
 constexpr double noise_reach_sds = 6.0;
 
 /// Whether readings below zero say that the sensor's zero is wrong, or that there is no level.

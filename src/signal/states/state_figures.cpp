@@ -16,7 +16,8 @@ namespace {
 constexpr double steady_dark_share = 0.05;
 constexpr double rippling_dark_share = 0.02;
 /// Percent flicker of tones sampled too sparsely to be folded is at most about this much more than
-/// the sum of their amplitudes.
+/// the sum of their amplitudes: of fully rectified mains the fundamental alone is two thirds of the
+/// mean; of a square wave it is more than the whole.
 constexpr double unseen_harmonics = 1.5;
 
 double tone_percent(const JudgedState& state) {

@@ -13,10 +13,13 @@ namespace {
 
 /// Twice to and fro may be somebody at a dimmer.
 constexpr std::size_t stretches_of_a_beat = 5;
-constexpr double least_difference = 0.02;  ///< of percent flicker
-constexpr double sds_of_a_difference = 3.0;
-/// Irregular light as strong as before, give or take what a few seconds of it scatter.
+/// Of percent flicker: what two folds of one light may differ by (`cycle::taking_apart`, each).
+constexpr double least_difference = 0.02;
+constexpr double sds_of_a_difference = 3.0;  ///< one pair of states in 370 by chance
+/// Irregular light as strong as before, give or take what a few seconds of it scatter: the rms of a
+/// band B Hz wide over T seconds by 1/√(4BT) of itself, a sixth for five hertz and two seconds.
 constexpr double as_irregular = 0.7;
+/// As everywhere: a thousandth of the level.
 constexpr double nobody_minds_percent = 0.1;
 
 double percent_or_zero(const std::optional<double>& percent) { return percent.value_or(0.0); }

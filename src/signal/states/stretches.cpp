@@ -6,6 +6,7 @@ namespace lampbeat::signal::states {
 
 namespace {
 
+/// A light that comes and goes more often is told by how often; memory stays bounded.
 constexpr std::size_t most_stretches = 64;
 constexpr double rounding_s = 1e-9;
 

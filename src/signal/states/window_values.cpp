@@ -37,6 +37,9 @@ double WindowValues::median() const {
 }
 
 double of_windows(const WindowValues& windows, double window_sd) {
+  // The highest of 600 windows of noise lies farther out once in 6000 captures. Folding itself errs
+  // by less than the share in nine of ten drawn lights of two rhythms
+  // (bench_two_rhythms).
   constexpr double noise_explains = 5.0;
   constexpr double share_explained = 0.03;
   const double middle = windows.median();

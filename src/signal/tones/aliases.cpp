@@ -99,6 +99,8 @@ bool filtered_by_recorder(const CaptureFormat& format) {
 }
 
 bool has_two_levels(const std::vector<double>& cycle) {
+  // A sine spends two fifths of its cycle that near its ends (2 · acos(0.8)/π), a triangle a fifth;
+  // two edges over a tenth of the cycle in all are still a switched light's.
   constexpr double near = 0.1;
   constexpr double nearly_all = 0.9;
   if (cycle.empty()) return false;

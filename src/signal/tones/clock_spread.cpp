@@ -9,14 +9,18 @@ namespace {
 /// A rhythm farther off is another one: an untrimmed RC oscillator strays by 5 % to either side of
 /// its mean (per a trade table), 10 % from end to end, and half as much again leaves room.
 constexpr double same_clock = 0.15;
+/// Three steps: fewer cannot tell a jump to and fro from a walk.
 constexpr int fewest_windows = 4;
-/// Share of windows that may show another rhythm as the strongest.
+/// Share of windows that may show another rhythm as the strongest: a third of them would be the
+/// other rhythm's capture as much as this one's.
 constexpr double most_strangers = 0.3;
 /// Straying is more than the fits' own uncertainties explain, and more than an edge between samples
-/// feigns.
+/// feigns: three times their own scatter, nine times their variance, which chance makes of four
+/// windows once in ten million (chi-squared of three).
 constexpr double beyond_noise_sds = 3.0;
 constexpr double least_hz = 0.005;
-/// The farthest window is taken to lie at most three standard deviations out.
+/// The farthest window is taken to lie at most three standard deviations out: of Gaussian straying,
+/// one window in 370 does.
 constexpr double sds_to_farthest = 3.0;
 /// One jump, or two through a window that saw both, makes nearly all of the way.
 constexpr double steps_of_a_jump = 2.2;

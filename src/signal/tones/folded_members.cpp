@@ -14,6 +14,8 @@ constexpr double equally_strong_orders = 10.0;
 constexpr double parts_of_base = 50.0;
 /// Fewer orders below half the rate do not show how they fall.
 constexpr int telling_orders = 4;
+/// No multiple of a pulse of any duty is stronger than the strongest of the upper half of the
+/// orders below it (computed for 4 to 40 of them); two may fold onto one place.
 constexpr double over_the_strongest = 2.0;
 /// A rhythm of which so many folds are recognised has more that are not.
 constexpr int several_folds = 3;

@@ -24,9 +24,12 @@ constexpr double even_round_depth = 1e-4;
 constexpr int even_rounds = 6;
 constexpr double uneven_round_depth = 0.05;
 constexpr int uneven_rounds = 10;
+/// Multiples that a round takes out no longer hide weaker ones; a round without any ends them.
 constexpr int harmonic_rounds = 3;
 /// A line found stays when, fitted with all others, it keeps this much of the threshold it passed
-/// alone.
+/// alone. Beside a strong line, lines that passed kept more than 0.85 of it in 99 of 100 drawn
+/// windows; where there was nothing, the fit made less than 0.53 of it in 999 of 1000
+/// (bench_line_thresholds).
 constexpr double keeps_of_threshold = 0.8;
 /// Gauss-Newton steps: new lines come from a hundredth of a bin off, tied ones
 /// move all together.

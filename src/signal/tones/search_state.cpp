@@ -8,7 +8,9 @@
 namespace lampbeat::signal::tones {
 namespace {
 
-/// Lines closer together than this (in bins of 1/duration) cannot be told apart reliably.
+/// Lines closer together than this (in bins of 1/duration) cannot be told apart reliably: two drawn
+/// at random that far apart are both found again in 98.6 % of windows (bench_line_thresholds), at
+/// 0.5 bins in 94 %, and their amplitudes are known 2.2 times worse than a lone line's.
 constexpr double closest_bins = 0.7;
 /// Below this fraction of the strongest line, what is left may be the strongest line's
 /// imperfection.

@@ -13,9 +13,12 @@ namespace {
 /// between windows say nothing about the light.
 constexpr double smallest_phase_sd_rad = 1e-6;
 constexpr double smallest_hz_sd = 1e-7;
+/// Three windows have one phase and two frequencies left that could disagree.
 constexpr std::size_t fewest_windows_to_wander = 4;
 /// How far chi-squared over its freedom must stand above 1, in standard deviations, before chance
-/// hardly explains it: to widen an uncertainty, and to call the frequency wandering.
+/// hardly explains it: to widen an uncertainty (one capture in 25, so that no figure is worth less
+/// than its ±), and to call the frequency wandering (one in 1000 of four windows, in 30 000 of
+/// thirty).
 constexpr double chances_to_widen = 2.0;
 constexpr double chances_to_wander = 5.0;
 /// Neighbouring windows of a wandering frequency are alike, so they do not average out as strangers

@@ -7,6 +7,7 @@ namespace lampbeat::signal::windows {
 
 namespace {
 
+/// The rms of so many is known to a quarter (1/√16).
 constexpr std::size_t fewest_details = 8;
 
 /// One octave of the Haar transform: details out, means of pairs kept.

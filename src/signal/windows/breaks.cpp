@@ -9,6 +9,10 @@ namespace {
 
 using Blocks = std::span<const BlockFigures>;
 
+/// Between two sides of eight blocks a change over the scatter is half a Student's t of 14 degrees
+/// of freedom: eight are passed by chance once in 5·10⁹ comparisons (an hour makes 3·10⁶), five
+/// once in 10⁷, and a slow swing stands at four. A block against sixteen others (all but t itself)
+/// passes twelve once in 7·10⁷.
 constexpr double scatters_of_a_change = 8.0;
 constexpr double scatters_of_a_disturbance = 12.0;
 constexpr double scatters_of_the_same = 5.0;

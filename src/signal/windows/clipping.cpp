@@ -12,7 +12,7 @@ namespace {
 
 /// What rounding may put a reading beside a rail, in steps.
 constexpr double rounding_steps = 0.01;
-constexpr std::size_t fewest_samples = 16;
+constexpr std::size_t fewest_samples = 16;  ///< two handfuls: the extremes are not all there is
 
 std::uint64_t at_known_rail(std::span<const double> raw, double rail, double step, bool upper) {
   const double edge = upper ? rail - rounding_steps * step : rail + rounding_steps * step;

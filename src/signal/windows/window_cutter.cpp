@@ -42,7 +42,7 @@ double median_step(const std::vector<double>& time_s) {
 
 /// Nearly all steps are whole numbers of intervals.
 bool steps_are_whole(const std::vector<double>& time_s, double interval_s) {
-  constexpr double within = 0.1;
+  constexpr double within = 0.1;  // of an interval: random steps are as near to whole one in five
   std::size_t broken = 0;
   for (std::size_t i = 1; i < time_s.size(); ++i) {
     const double steps = (time_s[i] - time_s[i - 1]) / interval_s;
