@@ -116,12 +116,6 @@ struct Prediction {
 /// the frequency itself. A capture shows the mains as it happened to run that minute (60.015 Hz).
 double nominal_mains_hz(double taken_hz);
 
-/// Whether a supply can have this frequency: 10 ... 1000 Hz, as railways (16.7) and aircraft (400)
-/// do.
-bool is_mains_hz(double hz);
-/// Throws UsageError unless it can.
-void require_mains_hz(double hz);
-
 /// How far the mains may be off. At 50 Hz 1 %: EN 50160, 99.5 % of a year (second-hand). At 60 Hz
 /// 0.144 Hz: the wider of NERC's sustained alarm thresholds, 59.856 ... 60.144 Hz (Western
 /// interconnection). Elsewhere 1 % too.

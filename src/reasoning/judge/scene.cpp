@@ -217,7 +217,7 @@ std::vector<Scene> scenes_of(std::span<const LightShare> lights, std::optional<d
       what += (what.empty() ? "" : ", ") + ("'" + face.light.name + "' " + face.what);
     }
     const std::optional<double> mains = mains_hz ? mains_hz : own_mains(shown);
-    if (mains) shown = mixture::drifted(shown, *mains);
+    if (mains) shown = mixture::all_retuned(shown, *mains);
     scenes.push_back(scene_of(shown, mains, tolerances));
     scenes.back().state = what;
   }
