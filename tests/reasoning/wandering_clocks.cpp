@@ -143,7 +143,7 @@ TEST_CASE("a deep dimmer at 481 Hz is safe at no shutter its clock can slip from
       CHECK(*s.clock_margin_percent < 1.0);
     }
   }
-  CHECK(shutter_card_html(plan, wall_card(plan)).find("Any of these shutters is safe") ==
+  CHECK(wall_card_html(plan, wall_card(plan)).find("Any of these shutters is safe") ==
         std::string::npos);
 }
 
