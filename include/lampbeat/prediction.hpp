@@ -1,5 +1,6 @@
 #pragma once
 
+#include <memory>
 #include <optional>
 #include <span>
 #include <string>
@@ -10,6 +11,10 @@
 #include "lampbeat/shot.hpp"
 
 namespace lampbeat {
+
+namespace reasoning::judge {
+struct JudgedRoom;
+}
 
 /// One light of the room and how much of the subject's light comes from it.
 struct LightShare {
@@ -110,6 +115,9 @@ struct Prediction {
   std::string worst_state;  ///< which state decided: "'panel' from 2.7 s to 5.0 s"; else empty
   FrameLight frame;         ///< the frame of the nominal band_percent
   Findings findings;        ///< doubts and cautions (unknown phases, photosensitivity)
+  /// The judge that gave it, whom advice asks on about the same lights. Inner to the library, and
+  /// empty in a prediction put together by hand.
+  std::shared_ptr<const reasoning::judge::JudgedRoom> judged;
 };
 
 /// The nominal frequency a light's supply is meant to have: 50 or 60 Hz within 2 % of it, otherwise

@@ -105,9 +105,10 @@ ShutterPlan plan_shutters(std::span<const LightShare> lights, const PlanRequest&
     throw UsageError("name at least one frame rate to plan for, such as 25 or 29.97");
   }
   const std::vector<FrameRate> rates = each_once(request.frame_rates);
-  const reasoning::judge::Room room = reasoning::judge::room_of(lights, request.options);
-  const reasoning::judge::Judge judge =
-      reasoning::judge::judge_of(room, request.readout_s, request.rows);
+  const auto judged =
+      reasoning::judge::judged_room(lights, request.options, request.readout_s, request.rows);
+  const reasoning::judge::Room& room = judged->room;
+  const reasoning::judge::Judge& judge = judged->judge;
   require_readable(request.readout_s, rates);
   ShutterPlan plan;
   plan.lights = room.lights;
@@ -151,7 +152,7 @@ ShutterPlan plan_shutters(std::span<const LightShare> lights, const PlanRequest&
     }
     Task& task = tasks[i - rates.size()];
     task.prediction =
-        reasoning::prediction::predicted(room, judge, task.offer.exposure_s, rates[task.rate]);
+        reasoning::prediction::predicted(judged, task.offer.exposure_s, rates[task.rate]);
     task.setting = setting_from(task.prediction, task.offer, judge);
     task.setting.whole_cycles =
         reasoning::shutters::holds_whole_cycles(meant, task.offer.exposure_s);
