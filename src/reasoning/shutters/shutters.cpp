@@ -21,6 +21,8 @@ namespace lampbeat {
 
 namespace {
 
+/// Ten frame rates with two thousand shutters each: nobody reads more, and each is searched by
+/// itself.
 constexpr std::size_t most_settings = 20000;
 
 Setting setting_from(const Prediction& p, const reasoning::shutters::Offer& offer,
@@ -43,8 +45,8 @@ Setting setting_from(const Prediction& p, const reasoning::shutters::Offer& offe
 
 bool better(const Setting& a, const Setting& b) {
   if (a.worst.verdict != b.worst.verdict) return a.worst.verdict < b.worst.verdict;
-  const auto near = [](const Setting& s) {
-    // An eighth of a stop more or less is no difference on the set.
+  const auto near = [](const Setting& s) {  // in quarter stops
+    // An eighth of a stop more or less is no difference on the set (common practice, no source).
     return std::round(4.0 * std::abs(s.stops_from_180deg));
   };
   if (a.worst.verdict <= Verdict::borderline && near(a) != near(b)) return near(a) < near(b);
