@@ -4,11 +4,13 @@
 #include <span>
 #include <string>
 
-#include "lampbeat/measurement.hpp"
-#include "lampbeat/prediction.hpp"
-#include "lampbeat/rating.hpp"
-
 namespace lampbeat {
+
+struct FixtureRating;
+struct Light;
+struct LightShare;
+struct Measurement;
+struct Recorded;
 
 /// What is held against a limit: the depth found, in percent, or where nothing was found the most
 /// that could have gone unnoticed. Empty when neither is known: that passes no limit.

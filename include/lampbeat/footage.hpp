@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "lampbeat/clip.hpp"
+#include "lampbeat/depth.hpp"
 #include "lampbeat/finding.hpp"
 #include "lampbeat/light.hpp"
 #include "lampbeat/prediction.hpp"
@@ -124,5 +125,9 @@ struct FootageResult {
 /// Throws InputError from the clips; UsageError for settings that contradict each other.
 FootageResult measure_footage(ClipSource& clip, ClipSource* reference,
                               const FootageSettings& settings);
+
+/// What a clip holds against a limit, as `depth_of` gives it for the other results: the deeper of
+/// bands and pulsing, or where nothing was seen what could have hidden.
+Depth depth_of(const FootageResult& footage);
 
 }  // namespace lampbeat

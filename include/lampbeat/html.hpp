@@ -18,8 +18,8 @@ namespace lampbeat {
 std::string measurement_html(const Measurement& measurement, const PageCompanions& companions = {});
 std::string prediction_html(const Prediction& prediction, const PageCompanions& companions = {});
 
-/// The card for the wall: frame rates down, shutters across, one landscape sheet.
-std::string shutter_card_html(const ShutterPlan& plan, const WallCard& card);
+/// The wall card: frame rates down, shutters across, one landscape sheet.
+std::string wall_card_html(const ShutterPlan& plan, const WallCard& card);
 
 std::string shelf_html(const ShelfRating& rating);
 

@@ -76,9 +76,15 @@ double light_at(const Light& light, double t_s);
 /// The light once for each of its states, its own first, each without `other_states`.
 std::vector<Light> states_of(const Light& light);
 
+/// Whether a supply can have this frequency: 10 ... 1000 Hz, as railways (16.7) and aircraft (400)
+/// do.
+bool is_mains_hz(double hz);
+/// Throws UsageError unless it can.
+void require_mains_hz(double hz);
+
 /// The same light on another mains frequency: locked components, in every state, move to
 /// order · mains_hz, those that run free stay. A state without `mains_hz` is left unchanged.
-/// Throws UsageError unless 10 <= mains_hz <= 1000.
+/// Throws UsageError where no supply has that frequency.
 Light retuned(const Light& light, double mains_hz);
 
 }  // namespace lampbeat

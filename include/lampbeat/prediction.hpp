@@ -1,5 +1,6 @@
 #pragma once
 
+#include <memory>
 #include <optional>
 #include <span>
 #include <string>
@@ -10,6 +11,10 @@
 #include "lampbeat/shot.hpp"
 
 namespace lampbeat {
+
+namespace reasoning::judge {
+struct JudgedRoom;
+}
 
 /// One light of the room and how much of the subject's light comes from it.
 struct LightShare {
@@ -110,17 +115,14 @@ struct Prediction {
   std::string worst_state;  ///< which state decided: "'panel' from 2.7 s to 5.0 s"; else empty
   FrameLight frame;         ///< the frame of the nominal band_percent
   Findings findings;        ///< doubts and cautions (unknown phases, photosensitivity)
+  /// The judge that gave it, whom advice asks on about the same lights. Inner to the library, and
+  /// empty in a prediction put together by hand.
+  std::shared_ptr<const reasoning::judge::JudgedRoom> judged;
 };
 
 /// The nominal frequency a light's supply is meant to have: 50 or 60 Hz within 2 % of it, otherwise
 /// the frequency itself. A capture shows the mains as it happened to run that minute (60.015 Hz).
 double nominal_mains_hz(double taken_hz);
-
-/// Whether a supply can have this frequency: 10 ... 1000 Hz, as railways (16.7) and aircraft (400)
-/// do.
-bool is_mains_hz(double hz);
-/// Throws UsageError unless it can.
-void require_mains_hz(double hz);
 
 /// How far the mains may be off. At 50 Hz 1 %: EN 50160, 99.5 % of a year (second-hand). At 60 Hz
 /// 0.144 Hz: the wider of NERC's sustained alarm thresholds, 59.856 ... 60.144 Hz (Western

@@ -95,11 +95,13 @@ inline constexpr double ja8_limit_percent = 30.0;
 
 // ---- Stroboscopic visibility measure, CIE TN 006:2016 / IEC TR 63158:2018 ------------------
 
-enum class SvmThreshold { power_law, sigmoid };
+/// The frequencies SVM counts, both included (scope of ANSI C82.77-6).
+inline constexpr double svm_from_hz = 80.0;
+inline constexpr double svm_to_hz = 2000.0;
 /// Amplitude (fraction of the mean) at which a sine of this frequency is just visible.
-double svm_threshold(double hz, SvmThreshold curve = SvmThreshold::power_law);
-/// SVM of a light's components between 80 Hz and 2 kHz, both included. 1 = just visible.
-double svm(const Light& light, SvmThreshold curve = SvmThreshold::power_law);
+double svm_threshold(double hz);
+/// SVM of a light's components between those frequencies. 1 = just visible.
+double svm(const Light& light);
 
 // ---- Short-term flicker of light, PstLM, IEC TR 61547-1 / IEC 61000-4-15 --------------------
 

@@ -8,7 +8,8 @@
 
 namespace lampbeat {
 
-/// What a card for the wall shows of a plan: frame rates down, shutters across.
+/// What a wall card, the sheet a studio prints and pins up, shows of a plan: frame rates down,
+/// shutters across.
 struct WallCard {
   std::vector<FrameRate> frame_rates;  ///< in the order asked
   /// As on the dial, longest exposure first; not more than can be read from two metres. Those clean

@@ -9,8 +9,8 @@ namespace lampbeat::cli {
 
 namespace {
 
-constexpr int help_columns = 100;
-constexpr int option_columns = 30;
+constexpr int help_columns = 100;   // as wide as every text of this program
+constexpr int option_columns = 30;  // of a longer name the text begins on the next line
 
 class WrappedHelp : public CLI::Formatter {
  public:

@@ -5,12 +5,8 @@
 
 #include "cli/session.hpp"
 #include "lampbeat/depth.hpp"
-#include "lampbeat/footage.hpp"
 
 namespace lampbeat::cli {
-
-/// What a --limit is held against in a clip, as `depth_of` gives it for the other results.
-Depth depth_of(const FootageResult& footage);
 
 /// Sets the exit code to 1 and says why on standard error, unless `within`. `what` names what was
 /// judged: "ceiling.wav". Without a limit everything is well.

@@ -45,7 +45,7 @@ std::string grey_chroma(const ClipRecipe& clip) {
   return bytes;
 }
 
-ClipRecipe recipe_of(const DescribedCamera& described, const ClipRequest& request) {
+ClipRecipe recipe_of(const DescribedCamera& described, const PracticeFile& request) {
   ClipRecipe clip;
   const FrameRate fps = parse_frame_rate(described.fps.empty() ? "25" : described.fps);
   std::optional<double> readout_s;
@@ -98,7 +98,7 @@ void add_camera_options(CLI::App& command, DescribedCamera& camera) {
 }
 
 void make_clip(const LightRecipe& light, const DescribedCamera& described,
-               const ClipRequest& request, const Session& session) {
+               const PracticeFile& request, const Session& session) {
   const ClipRecipe clip = recipe_of(described, request);
   require_sensible(clip);
   const std::string chroma = grey_chroma(clip);

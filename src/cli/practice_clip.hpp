@@ -1,10 +1,9 @@
 #pragma once
 
 #include <CLI/CLI.hpp>
-#include <cstdint>
-#include <optional>
 #include <string>
 
+#include "cli/practice_file.hpp"
 #include "cli/session.hpp"
 #include "lampbeat/synth.hpp"
 
@@ -24,18 +23,9 @@ struct DescribedCamera {
 /// Declares the options that describe a camera.
 void add_camera_options(CLI::App& command, DescribedCamera& camera);
 
-/// What the clip shares with every other practice file.
-struct ClipRequest {
-  std::string output;  ///< "-" is standard output
-  double seconds = 3.0;
-  std::optional<int> bits;              ///< default 8
-  std::optional<double> noise_percent;  ///< default 1
-  std::uint64_t seed = 1;
-};
-
 /// Renders a plain wall in this light as a YUV4MPEG2 clip.
 /// Throws UsageError for what cannot be read, OutputError when the clip cannot be written.
 void make_clip(const LightRecipe& light, const DescribedCamera& described,
-               const ClipRequest& request, const Session& session);
+               const PracticeFile& request, const Session& session);
 
 }  // namespace lampbeat::cli

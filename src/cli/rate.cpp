@@ -1,27 +1,20 @@
 #include <fmt/format.h>
 
-#include <algorithm>
-#include <atomic>
-#include <csignal>
 #include <memory>
-#include <mutex>
 
 #include "cli/capture_options.hpp"
 #include "cli/commands.hpp"
+#include "cli/interrupts.hpp"
 #include "cli/light_options.hpp"
 #include "cli/limit.hpp"
 #include "cli/numbers.hpp"
 #include "cli/output_guard.hpp"
-#include "cli/parallel.hpp"
 #include "cli/shelf_inputs.hpp"
-#include "files/draft.hpp"
+#include "cli/shelf_rater.hpp"
 #include "lampbeat/csv.hpp"
 #include "lampbeat/error.hpp"
 #include "lampbeat/html.hpp"
 #include "lampbeat/json.hpp"
-#include "lampbeat/light_profile.hpp"
-#include "lampbeat/measurement_line.hpp"
-#include "lampbeat/meter.hpp"
 #include "lampbeat/output_file.hpp"
 #include "lampbeat/rating.hpp"
 #include "lampbeat/shot.hpp"
@@ -45,68 +38,8 @@ struct RateArguments {
   bool json = false;
 };
 
-volatile std::sig_atomic_t interrupted = 0;
-
-/// From here on the first Ctrl-C lets captures in flight finish; a second one ends the program.
-void heed_interrupts() {
-  struct sigaction action {};
-  action.sa_handler = [](int signal) {
-    interrupted = 1;
-    files::discard_drafts_on(signal);
-  };
-  sigaction(SIGINT, &action, nullptr);
-}
-
-/// How every light of the shelf is read and judged.
-struct Rater {
-  CaptureArguments reading;
-  MeasurementSettings settings;
-  std::optional<double> readout_s;  ///< empty: not known
-  PredictionOptions options;
-
-  FixtureRating rate(const ToRate& item, Depth& depth) const {
-    FixtureRating rating = item.saved ? rate_saved(item, depth) : rate_measured(item, depth);
-    rating.fixture = item.entry.fixture;
-    rating.level = item.entry.level;
-    rating.notes = item.entry.notes;
-    return rating;
-  }
-
- private:
-  FixtureRating rate_saved(const ToRate& item, Depth& depth) const {
-    if (!item.entry.dark.empty()) {
-      throw InputError(
-          item.file +
-          ": is a saved light, which needs no dark reading; measure its capture with it");
-    }
-    const Light light = read_light_profile(item.file);
-    FixtureRating rating = rate_light(light, readout_s, options);
-    rating.capture = item.file;
-    depth = depth_of(light, rating);
-    return rating;
-  }
-
-  FixtureRating rate_measured(const ToRate& item, Depth& depth) const {
-    const Measurement measurement = measured(item);
-    depth = depth_of(measurement);
-    return rate_capture(measurement, readout_s, options);
-  }
-
-  Measurement measured(const ToRate& item) const {
-    if (!item.line.empty()) return read_measurement_line(item.line);
-    MeasurementSettings own = settings;
-    if (!item.entry.dark.empty()) {
-      CaptureArguments with_dark = reading;
-      with_dark.dark = item.entry.dark;
-      own = with_dark.resolved();
-    }
-    const auto source = open_capture(item.entry.capture, reading.capture);
-    return measure(*source, own);
-  }
-};
-
-Rater rater_for(const RateArguments& a) {
-  Rater rater;
+ShelfRater rater_for(const RateArguments& a) {
+  ShelfRater rater;
   rater.reading = a.reading;
   // --mains says where the lights will burn, not where they were captured: that the light itself
   // tells. A wrong word here would make a mains-locked light look free-running.
@@ -120,52 +53,26 @@ Rater rater_for(const RateArguments& a) {
   return rater;
 }
 
-struct Outcome {
-  std::optional<FixtureRating> rating;
-  Depth depth;
-  std::string reason = "interrupted before it was measured";
-};
-
-std::vector<Outcome> rate_all(const std::vector<ToRate>& items, const Rater& rater, int jobs,
-                              const Session& session) {
-  std::vector<Outcome> outcomes(items.size());
-  RunningLine line(session);
-  std::mutex line_in_use;
-  std::size_t done = 0;
-  for_each_index(items.size(), jobs, [&](std::size_t i) {
-    if (interrupted) return;
-    try {
-      outcomes[i].rating = rater.rate(items[i], outcomes[i].depth);
-    } catch (const std::exception& error) {
-      // Whatever is wrong with one capture, the others are still worth having.
-      outcomes[i].reason = error.what();
-    }
-    const std::lock_guard lock(line_in_use);
-    line.show(fmt::format("{} of {} rated", ++done, items.size()));
-  });
-  return outcomes;
-}
-
-ShelfRating ranked(const std::vector<ToRate>& items, const std::vector<Outcome>& outcomes) {
+ShelfRating ranked(const std::vector<ToRate>& items, const std::vector<RatedItem>& rated) {
   ShelfRating shelf;
-  std::vector<FixtureRating> rated;
+  std::vector<FixtureRating> ratings;
   for (std::size_t i = 0; i < items.size(); ++i) {
-    if (outcomes[i].rating) {
-      rated.push_back(*outcomes[i].rating);
+    if (rated[i].rating) {
+      ratings.push_back(*rated[i].rating);
     } else {
-      shelf.failed.push_back({items[i].entry.fixture, items[i].entry.capture, outcomes[i].reason});
+      shelf.failed.push_back({items[i].entry.fixture, items[i].entry.capture, rated[i].reason});
     }
   }
-  shelf.fixtures = rank_fixtures(std::move(rated));
+  shelf.fixtures = rank_fixtures(std::move(ratings));
   return shelf;
 }
 
 /// Every capture counts: the one that decides a fixture's class need not be its deepest.
-void hold_all_to_limit(const std::vector<ToRate>& items, const std::vector<Outcome>& outcomes,
+void hold_all_to_limit(const std::vector<ToRate>& items, const std::vector<RatedItem>& rated,
                        const std::optional<double>& limit_percent, Session& session) {
   for (std::size_t i = 0; i < items.size(); ++i) {
-    if (!outcomes[i].rating) continue;  // listed with its reason, and an exit code of its own
-    hold_to_limit(limit_percent, outcomes[i].depth, items[i].entry.fixture, session);
+    if (!rated[i].rating) continue;  // listed with its reason, and an exit code of its own
+    hold_to_limit(limit_percent, rated[i].depth, items[i].entry.fixture, session);
   }
 }
 
@@ -190,11 +97,11 @@ std::vector<ToRate> inputs_kept_apart(const RateArguments& a) {
 
 void run(const RateArguments& a, Session& session) {
   const std::vector<ToRate> items = inputs_kept_apart(a);
-  const Rater rater = rater_for(a);
+  const ShelfRater rater = rater_for(a);
   const Findings camera_doubts = doubts_of_camera(rater.readout_s);
   heed_interrupts();
-  const std::vector<Outcome> outcomes = rate_all(items, rater, a.jobs, session);
-  ShelfRating shelf = ranked(items, outcomes);
+  const std::vector<RatedItem> rated = rate_all(items, rater, a.jobs, session);
+  ShelfRating shelf = ranked(items, rated);
   shelf.findings = camera_doubts;
   for (Finding& f : doubts_of_fixtures(shelf.fixtures)) shelf.findings.push_back(std::move(f));
   if (a.json) {
@@ -208,9 +115,9 @@ void run(const RateArguments& a, Session& session) {
     const bool named = failed.reason.rfind(failed.capture, 0) == 0;
     note(session, named ? failed.reason : failed.capture + ": " + failed.reason);
   }
-  hold_all_to_limit(items, outcomes, a.limit_percent, session);
+  hold_all_to_limit(items, rated, a.limit_percent, session);
   if (!shelf.failed.empty()) session.exit_code = 3;
-  if (interrupted) session.exit_code = exit_interrupted;
+  if (interrupted()) session.exit_code = exit_interrupted;
   if (a.csv) write_atomically(*a.csv, to_csv(shelf));
   if (a.report) write_atomically(*a.report, shelf_html(shelf));
 }

@@ -75,7 +75,7 @@ void run(const ShuttersArguments& a, Session& session) {
   const PlanRequest request = plan_asked_for(a);
   const auto lights = lights_asked_for(a.lights, session);
   const ShutterPlan plan = plan_shutters(lights, request);
-  if (a.report) write_atomically(*a.report, shutter_card_html(plan, wall_card(plan)));
+  if (a.report) write_atomically(*a.report, wall_card_html(plan, wall_card(plan)));
   const std::vector<std::string> advice = advise(plan);
   if (a.json) {
     print_line(to_json(plan, advice));

@@ -15,6 +15,7 @@ namespace lampbeat {
 
 namespace {
 
+// Half of HD: both walls beside each other fit on a screen, and a band is still some rows.
 constexpr int width = 960;
 constexpr int height = 540;
 constexpr int gap = 16;

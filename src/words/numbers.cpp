@@ -20,6 +20,12 @@ std::string without_zeros(std::string number) {
   return number;
 }
 
+/// The sign before a number written without one; nothing but zeros has none.
+std::string with_sign(double value, std::string size) {
+  if (size.find_first_not_of("0.") == std::string::npos) return "0";
+  return value < 0.0 ? "−" + size : size;
+}
+
 }  // namespace
 
 int decimals_for(double value, int significant, int most) {
@@ -31,10 +37,8 @@ int decimals_for(double value, int significant, int most) {
 }
 
 std::string in_digits(double value, int significant) {
-  std::string text =
-      fmt::format("{:.{}f}", std::abs(value), decimals_for(value, significant, most_decimals));
-  if (text.find_first_not_of("0.") == std::string::npos) return "0";
-  return value < 0.0 ? "−" + text : text;
+  return with_sign(value, fmt::format("{:.{}f}", std::abs(value),
+                                      decimals_for(value, significant, most_decimals)));
 }
 
 std::string in_digits_at_most(double value, int significant) {
@@ -42,7 +46,7 @@ std::string in_digits_at_most(double value, int significant) {
 }
 
 std::string in_decimals_at_most(double value, int decimals) {
-  return without_zeros(fmt::format("{:.{}f}", value, decimals));
+  return without_zeros(with_sign(value, fmt::format("{:.{}f}", std::abs(value), decimals)));
 }
 
 }  // namespace lampbeat::words

@@ -13,7 +13,7 @@ std::string in_digits(double value, int significant = 3);
 /// The same without zeros at the end of its decimals: 60.0 reads "60".
 std::string in_digits_at_most(double value, int significant = 3);
 
-/// At most so many decimals, without zeros at their end.
+/// At most so many decimals, without zeros at their end; the true minus sign, and none before "0".
 std::string in_decimals_at_most(double value, int decimals);
 
 /// The decimals that show so many significant digits of a value, 0 to `most`; 0 for a value of 0.

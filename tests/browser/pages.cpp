@@ -1,11 +1,11 @@
 #include <unistd.h>
 
-#include <cstdlib>
 #include <string>
 
 #include "browser/sample_pages.hpp"
 #include "support/catch.hpp"
 #include "support/run_program.hpp"
+#include "support/skip.hpp"
 
 // Driven by two scripts beside this file; both need Python 3 and nothing beyond it.
 
@@ -41,15 +41,10 @@ std::string pages() {
   return "'" + folder.string() + "'/*.html";
 }
 
-void skip_unless_required(const std::string& why) {
-  if (std::getenv("CI")) FAIL(why);
-  WARN("skipped: " + why);
-}
-
 }  // namespace
 
 TEST_CASE("every page is balanced HTML with well-formed drawings and asks for nothing outside") {
-  if (program("python3").empty()) return skip_unless_required("python3 is not installed");
+  if (program("python3").empty()) return lampbeat::test::passed_over("python3 is not installed");
   const Ran ran = run("python3 '" LAMPBEAT_SOURCE_DIR "/tests/browser/check_markup.py' " + pages());
   INFO(ran.said);
   CHECK(ran.status == 0);
@@ -58,12 +53,13 @@ TEST_CASE("every page is balanced HTML with well-formed drawings and asks for no
 TEST_CASE("every page shows whole and legible at 390 and 1024 pixels, dark and in print") {
   const std::string driver = program("chromedriver");
   if (driver.empty()) {
-    return skip_unless_required("chromedriver is not installed (apt install chromium-driver)");
+    return lampbeat::test::passed_over(
+        "chromedriver is not installed (apt install chromium-driver)");
   }
   const Ran ran =
       run("timeout 120 python3 '" LAMPBEAT_SOURCE_DIR "/tests/browser/check_pages.py' '" + driver +
           "' " + pages());
   INFO(ran.said);
-  if (ran.status == 77) return skip_unless_required(ran.said);
+  if (ran.status == 77) return lampbeat::test::passed_over(ran.said);
   CHECK(ran.status == 0);
 }

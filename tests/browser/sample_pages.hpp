@@ -43,8 +43,8 @@ inline void write(const std::filesystem::path& path, const std::string& text) {
   std::ofstream(path, std::ios::binary) << text;
 }
 
-inline std::string card_of(const lampbeat::ShutterPlan& plan) {
-  return lampbeat::shutter_card_html(plan, lampbeat::wall_card(plan));
+inline std::string wall_card_of(const lampbeat::ShutterPlan& plan) {
+  return lampbeat::wall_card_html(plan, lampbeat::wall_card(plan));
 }
 
 inline void write_sample_pages(const std::filesystem::path& folder) {
@@ -53,7 +53,7 @@ inline void write_sample_pages(const std::filesystem::path& folder) {
   const PageCompanions with = companions(lost_shot());
   write(folder / "measure.html", measurement_html(panel(), with));
   write(folder / "predict.html", prediction_html(lost_shot(), with));
-  write(folder / "card.html", card_of(kitchen_plan(dial())));
+  write(folder / "card.html", wall_card_of(kitchen_plan(dial())));
   write(folder / "rate.html", shelf_html(shelf()));
 
   Measurement m = panel();
@@ -71,7 +71,7 @@ inline void write_sample_pages(const std::filesystem::path& folder) {
   ShutterPlan plan = kitchen_plan(dial());
   plan.lights[0].light.name = hostile();
   plan.findings = {{hostile(), hostile()}};
-  write(folder / "hostile-card.html", card_of(plan));
+  write(folder / "hostile-card.html", wall_card_of(plan));
   ShelfRating rating = shelf();
   rating.fixtures[0].fixture = rating.fixtures[0].capture = rating.fixtures[0].notes =
       rating.fixtures[0].level = hostile();
@@ -79,7 +79,7 @@ inline void write_sample_pages(const std::filesystem::path& folder) {
   write(folder / "hostile-rate.html", shelf_html(rating));
 
   write(folder / "empty-measure.html", measurement_html(Measurement{}));
-  write(folder / "empty-card.html", card_of(ShutterPlan{}));
+  write(folder / "empty-card.html", wall_card_of(ShutterPlan{}));
   write(folder / "empty-rate.html", shelf_html(ShelfRating{}));
 }
 

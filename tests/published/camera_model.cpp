@@ -111,7 +111,7 @@ TEST_CASE("eight rows of a frame, worked by hand") {
 
 TEST_CASE("bands that drift up the picture once in eight seconds") {
   // Mains 60 Hz, 24/1.001 frames a second, readout 16 ms: 1.92 bands, beat period 8.342 s.
-  const Prediction p = of(ripple(60.0, 0.3), {{24000, 1001}, 1.0 / 500.0, 0.016, 1080});
+  const Prediction p = of(mains_ripple(60.0, 0.3), {{24000, 1001}, 1.0 / 500.0, 0.016, 1080});
   CHECK(p.nominal.bands_per_frame == Approx(1.92));
   CHECK(1.0 / p.nominal.roll_hz == Approx(8.342).epsilon(1e-4));
   CHECK(p.nominal.roll_heights_per_s == Approx(-0.06244).epsilon(1e-3));
@@ -133,7 +133,7 @@ TEST_CASE("the angles that null the ripple at n·1000/1001 frame rates") {
 TEST_CASE("ripple at the mains frequency itself needs whole mains cycles") {
   // Uneven half cycles of discharge lamps: "The use of metal halide discharge lamps for film
   // lighting, Part 1", Lighting Research & Technology (the relation; the figures are arithmetic).
-  Light uneven = ripple(50.0, 0.3);
+  Light uneven = mains_ripple(50.0, 0.3);
   uneven.components.push_back({50.0, 0.05, 0.0, 1});
   const auto percent = [&](double exposure_s) {
     return of(uneven, {{24, 1}, exposure_s, 0.02, 1080}).nominal.band_percent;

@@ -33,6 +33,20 @@ bool says(const Sentences& sentences, const std::string& part) {
 
 }  // namespace
 
+TEST_CASE("advice of the judge at hand is that of one made anew") {
+  for (const char* name : {"tube-magnetic", "led-pwm", "led-rippled"}) {
+    for (const char* shutter : {"1/50", "1/60", "1/1000"}) {
+      const LightShare light{typical_light(name, 50), 1.0};
+      const FrameRate fps{25, 1};
+      Prediction p = predict({&light, 1}, {fps, parse_exposure_s(shutter, fps), 0.016, 1080}, {});
+      REQUIRE(p.judged);
+      const Sentences at_hand = advise(p);
+      p.judged.reset();
+      CHECK(advise(p) == at_hand);
+    }
+  }
+}
+
 TEST_CASE("a matched shutter is explained by its whole cycles") {
   CHECK(says(on_shot("tube-magnetic", 60, "30", "1/60"),
              "1/60 s spans exactly two 120 Hz cycles, so every row collects the same light."));

@@ -39,8 +39,8 @@ TEST_CASE("the least favourable frame is the one whose contrast was predicted") 
                      {{24, 1}, 1.0 / 48.0, 0.02, 2160});
   shows_its_contrast({{strip, 1.0}}, {{24, 1}, 1.0 / 1000.0, 0.02, 1080});
   shows_its_contrast({{tube, 2.0}, {strip, 1.0}}, {{25, 1}, 1.0 / 180.0, 0.02, 1080});
-  shows_its_contrast({{ripple(50.0, 1.0), 1.0}}, {{25, 1}, 1.0 / 1000.0, 0.016, 720});
-  shows_its_contrast({{ripple(50.0, 0.3), 1.0}}, {{25, 1}, 1.0 / 1000.0, 0.002, 720});
+  shows_its_contrast({{mains_ripple(50.0, 1.0), 1.0}}, {{25, 1}, 1.0 / 1000.0, 0.016, 720});
+  shows_its_contrast({{mains_ripple(50.0, 0.3), 1.0}}, {{25, 1}, 1.0 / 1000.0, 0.002, 720});
   std::mt19937 random(611);
   for (int i = 0; i < draws(100); ++i) {
     const Light one = locked_series(random, 50.0, 6);
@@ -55,8 +55,8 @@ TEST_CASE("the least favourable frame is the one whose contrast was predicted") 
 }
 
 TEST_CASE("the frame is of the state of the light that decides the nominal figures") {
-  Light light = ripple(50.0, 0.02);
+  Light light = mains_ripple(50.0, 0.02);
   light.name = "panel";
-  light.other_states.push_back({"later", 50.0, ripple(50.0, 0.4).components, {}, 0.0});
+  light.other_states.push_back({"later", 50.0, mains_ripple(50.0, 0.4).components, {}, 0.0});
   shows_its_contrast({{light, 1.0}}, {{25, 1}, 1.0 / 250.0, 0.016, 1080});
 }

@@ -71,7 +71,7 @@ TEST_CASE("scaling all shares changes nothing") {
 }
 
 TEST_CASE("a steady light dilutes a rippling one by its share") {
-  const Light rippling = ripple(50.0, 0.4);
+  const Light rippling = mains_ripple(50.0, 0.4);
   Light steady;
   steady.name = "steady";
   const Shot shot{{25, 1}, 1.0 / 500.0, 0.02, 1080};
@@ -87,7 +87,7 @@ TEST_CASE("a steady light dilutes a rippling one by its share") {
 
 TEST_CASE("equal lights on three phases of a supply are judged as if they rippled together") {
   // Whether they cancel depends on where the wall is; nothing in three single captures tells.
-  const Light l = ripple(50.0, 0.3);
+  const Light l = mains_ripple(50.0, 0.3);
   const Shot shot{{25, 1}, 1.0 / 500.0, 0.02, 1080};
   const double alone = predict(std::vector<LightShare>{{l, 1.0}}, shot, {}).nominal.band_percent;
   const Prediction three = predict(std::vector<LightShare>{{l, 1.0}, {l, 1.0}, {l, 1.0}}, shot, {});
@@ -98,13 +98,15 @@ TEST_CASE("equal lights on three phases of a supply are judged as if they ripple
 TEST_CASE("shares and components that make no sense are refused") {
   const Shot shot{{25, 1}, 0.01, 0.01, 1080};
   CHECK_THROWS_AS(predict(std::vector<LightShare>{}, shot, {}), UsageError);
-  CHECK_THROWS_AS(predict(std::vector<LightShare>{{ripple(50.0, 0.1), 0.0}}, shot, {}), UsageError);
-  CHECK_THROWS_AS(predict(std::vector<LightShare>{{ripple(50.0, 0.1), -1.0}}, shot, {}),
+  CHECK_THROWS_AS(predict(std::vector<LightShare>{{mains_ripple(50.0, 0.1), 0.0}}, shot, {}),
                   UsageError);
-  CHECK_THROWS_AS(predict(std::vector<LightShare>{{ripple(50.0, NAN), 1.0}}, shot, {}), UsageError);
-  CHECK_THROWS_AS(predict(std::vector<LightShare>{{ripple(50.0, 0.1, 0), 1.0}}, shot, {}),
+  CHECK_THROWS_AS(predict(std::vector<LightShare>{{mains_ripple(50.0, 0.1), -1.0}}, shot, {}),
                   UsageError);
-  Light absurd = ripple(50.0, 0.1);
+  CHECK_THROWS_AS(predict(std::vector<LightShare>{{mains_ripple(50.0, NAN), 1.0}}, shot, {}),
+                  UsageError);
+  CHECK_THROWS_AS(predict(std::vector<LightShare>{{mains_ripple(50.0, 0.1, 0), 1.0}}, shot, {}),
+                  UsageError);
+  Light absurd = mains_ripple(50.0, 0.1);
   absurd.components.push_back({1e300, 0.1, 0.0, {}});
   CHECK_THROWS_AS(predict(std::vector<LightShare>{{absurd, 1.0}}, shot, {}), UsageError);
 }

@@ -28,7 +28,7 @@ std::vector<FrameRate> rates_of(const ShutterPlan& plan) {
 
 }  // namespace
 
-TEST_CASE("the card gives places to what is clean first, then to habits, then to margins") {
+TEST_CASE("the wall card gives places to what is clean first, then to habits, then to margins") {
   ShutterPlan plan;
   FrameRateOutlook outlook;
   outlook.fps = {25, 1};
@@ -53,7 +53,7 @@ TEST_CASE("the card gives places to what is clean first, then to habits, then to
   CHECK(setting_at(plan, {24, 1}, "1/99") == nullptr);
 }
 
-TEST_CASE("the card names the frame rates without a clean shutter") {
+TEST_CASE("the wall card names the frame rates without a clean shutter") {
   ShutterPlan plan;
   plan.settings = {setting({24, 1}, 1.0 / 60.0, "1/60", Verdict::clean),
                    setting({50, 1}, 1.0 / 60.0, "1/60", Verdict::borderline)};

@@ -99,7 +99,7 @@ TEST_CASE("an unknown readout is assumed for each frame rate by itself, and said
   PlanRequest request;
   request.frame_rates = {{24, 1}, {240, 1}};
   request.available = {"180deg"};
-  const LightShare alone{ripple(50.0, 0.2), 1.0};
+  const LightShare alone{mains_ripple(50.0, 0.2), 1.0};
   const ShutterPlan plan = plan_shutters({&alone, 1}, request);
   REQUIRE(plan.outlooks.size() == 2);
   CHECK(plan.outlooks[0].readout_s == assumed_readout_s);
@@ -111,7 +111,7 @@ TEST_CASE("an unknown readout is assumed for each frame rate by itself, and said
 
 TEST_CASE("a plan covers the tolerance about the mains that is meant, and the mains as it ran") {
   // A capture at 60.1 Hz does not move the band a supply is kept within: 60 ± 0.144 Hz.
-  const LightShare alone{ripple(60.1, 0.5), 1.0};
+  const LightShare alone{mains_ripple(60.1, 0.5), 1.0};
   PlanRequest request;
   request.frame_rates = {{24, 1}};
   request.available = {"1/60"};

@@ -39,7 +39,7 @@ TEST_CASE("an exposure of whole cycles leaves no band, at any frame rate and rea
 }
 
 TEST_CASE("a longer readout gives proportionally more bands") {
-  const Light light = ripple(50.0, 0.3);
+  const Light light = mains_ripple(50.0, 0.3);
   for (const double readout_s : {0.004, 0.008, 0.016, 0.032}) {
     const Prediction p = of(light, {{25, 1}, 1.0 / 250.0, readout_s, 1080});
     CHECK(p.nominal.bands_per_frame == Approx(100.0 * readout_s));
@@ -47,7 +47,7 @@ TEST_CASE("a longer readout gives proportionally more bands") {
 }
 
 TEST_CASE("a global shutter has no bands; the same modulation pulses") {
-  const Light light = ripple(50.0, 0.3);
+  const Light light = mains_ripple(50.0, 0.3);
   const Prediction p = of(light, {{60, 1}, 1.0 / 250.0, 0.0, 1080});
   CHECK(p.nominal.band_percent == 0.0);
   CHECK(p.worst.band_percent == 0.0);
@@ -57,7 +57,7 @@ TEST_CASE("a global shutter has no bands; the same modulation pulses") {
 }
 
 TEST_CASE("an exposure longer than the frame is refused, and the longest one is named") {
-  const Light light = ripple(50.0, 0.3);
+  const Light light = mains_ripple(50.0, 0.3);
   CHECK_THROWS_AS(of(light, {{25, 1}, 0.0, 0.01, 1080}), UsageError);
   CHECK_THROWS_AS(of(light, {{25, 1}, -0.01, 0.01, 1080}), UsageError);
   CHECK_THROWS_AS(of(light, {{25, 1}, NAN, 0.01, 1080}), UsageError);
@@ -67,7 +67,7 @@ TEST_CASE("an exposure longer than the frame is refused, and the longest one is 
 }
 
 TEST_CASE("readouts, rows and viewing conditions that make no sense are refused") {
-  const Light light = ripple(50.0, 0.3);
+  const Light light = mains_ripple(50.0, 0.3);
   CHECK_THROWS_AS(of(light, {{25, 1}, 0.01, -0.01, 1080}), UsageError);
   CHECK_THROWS_AS(of(light, {{25, 1}, 0.01, 1.01, 1080}), UsageError);
   CHECK_THROWS_AS(of(light, {{25, 1}, 0.01, 0.01, 0}), UsageError);
@@ -95,7 +95,7 @@ TEST_CASE("a light without flicker is clean anywhere") {
 }
 
 TEST_CASE("retuning moves what is locked and leaves a dimmer where it is") {
-  Light light = ripple(60.0, 0.3);
+  Light light = mains_ripple(60.0, 0.3);
   light.components.push_back({1000.0, 0.2, 0.0, {}});
   PredictionOptions options;
   options.mains_hz = 50.0;
@@ -107,7 +107,8 @@ TEST_CASE("retuning moves what is locked and leaves a dimmer where it is") {
 }
 
 TEST_CASE("a light is judged as it was taken, and on the mains that is asked for") {
-  const Light taken = ripple(60.015, 0.3);
+  Light taken = mains_ripple(60.015, 0.3);
+  taken.other_states.push_back({"later", 60.015, mains_ripple(60.015, 0.1).components, {}, 0.0});
   const Shot shot{{24, 1}, 1.0 / 60.0, 0.016, 1080};
   const Prediction as_taken = of(taken, shot);
   CHECK(as_taken.mains_hz == 60.015);
@@ -117,14 +118,17 @@ TEST_CASE("a light is judged as it was taken, and on the mains that is asked for
   const Prediction retuned_to_60 = of(taken, shot, options);
   CHECK(retuned_to_60.mains_hz == 60.0);
   CHECK(retuned_to_60.nominal.band_percent < 1e-6);
+  const Light& judged = retuned_to_60.lights.front().light;
+  CHECK(judged.components.front().hz == 120.0);
+  CHECK(judged.other_states.front().components.front().hz == 120.0);  // one mains, every state
   CHECK(nominal_mains_hz(60.015) == 60.0);
   CHECK(nominal_mains_hz(53.0) == 53.0);  // a generator is what it is
 }
 
 TEST_CASE("lights taken on different mains are put on one, and it is said") {
-  const Prediction p =
-      predict(std::vector<LightShare>{{ripple(50.0, 0.3), 1.0}, {ripple(60.0, 0.2), 1.0}},
-              {{25, 1}, 0.01, 0.016, 1080}, {});
+  const Prediction p = predict(
+      std::vector<LightShare>{{mains_ripple(50.0, 0.3), 1.0}, {mains_ripple(60.0, 0.2), 1.0}},
+      {{25, 1}, 0.01, 0.016, 1080}, {});
   CHECK(p.mains_hz == 50.0);
   CHECK(p.nominal.band_percent < 1e-6);
   CHECK(has_finding(p.findings, "mixed_mains"));
@@ -142,17 +146,18 @@ TEST_CASE("flicker too fast to see live is judged as the slow motion it becomes"
   const Shot slow{{240, 1}, 1.0 / 480.0, 0.004, 1080};
   PredictionOptions live;
   live.viewing.playback_fps = 240.0;
-  const Prediction shown_slowly = of(ripple(50.0, 0.02), slow);
+  const Prediction shown_slowly = of(mains_ripple(50.0, 0.02), slow);
   CHECK(has_finding(shown_slowly.findings, "judged_as_slow_motion"));
-  CHECK(shown_slowly.nominal.visibility > of(ripple(50.0, 0.02), slow, live).nominal.visibility);
+  CHECK(shown_slowly.nominal.visibility >
+        of(mains_ripple(50.0, 0.02), slow, live).nominal.visibility);
   CHECK(shown_slowly.nominal.verdict >= Verdict::visible);
 }
 
 TEST_CASE("strong slow pulsing of the whole picture brings the photosensitivity caution") {
   // 100 % modulated 100 Hz light, 60 fps, 180°: about 19 % at 20 Hz over the whole frame.
-  CHECK(has_finding(of(ripple(50.0, 1.0), {{60, 1}, 1.0 / 120.0, 0.0, 1080}).findings,
+  CHECK(has_finding(of(mains_ripple(50.0, 1.0), {{60, 1}, 1.0 / 120.0, 0.0, 1080}).findings,
                     "photosensitive_caution"));
-  CHECK_FALSE(has_finding(of(ripple(50.0, 0.1), {{60, 1}, 1.0 / 120.0, 0.0, 1080}).findings,
+  CHECK_FALSE(has_finding(of(mains_ripple(50.0, 0.1), {{60, 1}, 1.0 / 120.0, 0.0, 1080}).findings,
                           "photosensitive_caution"));
 }
 
@@ -187,7 +192,8 @@ TEST_CASE("trade rules: exposures the trade calls safe are clean, even as the ma
       {50, {25, 1}, 1.0 / 50},         {50, {24, 1}, 1.0 / 100},        {50, {50, 1}, 1.0 / 100},
       {50, {24, 1}, 172.8 / 360 / 24}, {60, {24000, 1001}, 1.0 / 60}};
   for (const Rule& rule : rules) {
-    const Prediction p = of(ripple(rule.mains_hz, 0.3), {rule.fps, rule.exposure_s, 0.016, 1080});
+    const Prediction p =
+        of(mains_ripple(rule.mains_hz, 0.3), {rule.fps, rule.exposure_s, 0.016, 1080});
     INFO(rule.mains_hz << " Hz, " << rule.fps.per_s() << " fps, " << rule.exposure_s << " s");
     CHECK(p.nominal.band_percent < 1e-6);
     CHECK(p.nominal.verdict == Verdict::clean);
@@ -197,7 +203,7 @@ TEST_CASE("trade rules: exposures the trade calls safe are clean, even as the ma
 
 TEST_CASE("trade rules: matching the frame rate alone does not help a short exposure") {
   // Common practice, no source: 30 fps under 60 Hz mains stands still, yet bands at 1/250.
-  const Prediction p = of(ripple(60.0, 0.3), {{30, 1}, 1.0 / 250.0, 0.016, 1080});
+  const Prediction p = of(mains_ripple(60.0, 0.3), {{30, 1}, 1.0 / 250.0, 0.016, 1080});
   CHECK(p.nominal.roll_hz == 0.0);
   CHECK(p.nominal.pulse_percent == 0.0);
   CHECK(p.nominal.band_percent > 15.0);
@@ -206,6 +212,6 @@ TEST_CASE("trade rules: matching the frame rate alone does not help a short expo
 
 TEST_CASE("trade rules: 1/125 is not 1/120") {
   // Common practice, no source: about 4 % of the modulation is left.
-  const Prediction p = of(ripple(60.0, 1.0), {{24, 1}, 1.0 / 125.0, 0.016, 1080});
+  const Prediction p = of(mains_ripple(60.0, 1.0), {{24, 1}, 1.0 / 125.0, 0.016, 1080});
   CHECK(p.nominal.band_percent == Approx(4.16).margin(0.05));
 }

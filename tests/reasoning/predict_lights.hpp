@@ -24,7 +24,7 @@ inline lampbeat::Light free_ripple(double hz, double amplitude) {
 }
 
 /// A single line locked to the mains.
-inline lampbeat::Light ripple(double mains_hz, double amplitude, int order = 2) {
+inline lampbeat::Light mains_ripple(double mains_hz, double amplitude, int order = 2) {
   lampbeat::Light light;
   light.name = "ripple";
   light.mains_hz = mains_hz;

@@ -136,7 +136,7 @@ TEST_CASE("a rating leaves out the rates its camera cannot reach") {
 }
 
 TEST_CASE("a light moved to another mains and a share without a second light are said") {
-  Light light = ripple(60.0, 0.2);
+  Light light = mains_ripple(60.0, 0.2);
   PredictionOptions moved;
   moved.mains_hz = 50.0;
   const LightShare whole{light, 1.0};

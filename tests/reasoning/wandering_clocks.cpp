@@ -143,7 +143,7 @@ TEST_CASE("a deep dimmer at 481 Hz is safe at no shutter its clock can slip from
       CHECK(*s.clock_margin_percent < 1.0);
     }
   }
-  CHECK(shutter_card_html(plan, wall_card(plan)).find("Any of these shutters is safe") ==
+  CHECK(wall_card_html(plan, wall_card(plan)).find("Any of these shutters is safe") ==
         std::string::npos);
 }
 
@@ -216,7 +216,7 @@ TEST_CASE("the state that decides is named") {
   Light light;
   light.name = "panel";
   light.other_states.push_back(
-      {"from 2.7 s to 5.0 s", 50.0, ripple(50.0, 0.4).components, {}, 0.0});
+      {"from 2.7 s to 5.0 s", 50.0, mains_ripple(50.0, 0.4).components, {}, 0.0});
   const LightShare alone{light, 1.0};
   const Prediction p = predict({&alone, 1}, {{25, 1}, 1.0 / 60.0, readout_s, 1080}, {});
   CHECK(p.worst.verdict >= Verdict::visible);
@@ -241,7 +241,8 @@ TEST_CASE("a rhythm that nearly keeps to the mains is judged as locked to it too
   PredictionOptions options;
   options.mains_hz = 60.0;
   const Recorded there = worst_of(light, {{25, 1}, 2.0 / 100.4, readout_s, 1080}, options);
-  const Recorded locked = worst_of(ripple(60.0, 0.3), {{25, 1}, 2.0 / 100.4, readout_s, 1080});
+  const Recorded locked =
+      worst_of(mains_ripple(60.0, 0.3), {{25, 1}, 2.0 / 100.4, readout_s, 1080});
   CHECK(there.visibility >= 0.99 * locked.visibility);
 }
 

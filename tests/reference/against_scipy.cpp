@@ -1,9 +1,9 @@
-#include <cstdlib>
 #include <nlohmann/json.hpp>
 #include <string>
 
 #include "support/catch.hpp"
 #include "support/run_program.hpp"
+#include "support/skip.hpp"
 
 // The same captures through NumPy and SciPy: an implementation that shares nothing with lampbeat.
 
@@ -29,10 +29,7 @@ std::string python() {
 bool has_scipy() {
   static const bool found = !python().empty();
   if (found) return true;
-  const std::string remedy =
-      "SciPy was not found, so nothing was compared; apt install python3-scipy";
-  if (std::getenv("CI")) FAIL(remedy);
-  WARN(remedy);
+  lampbeat::test::passed_over("SciPy is not installed (apt install python3-scipy)");
   return false;
 }
 

@@ -127,7 +127,7 @@ TEST_CASE("the wall card fills exactly the safe settings") {
   const auto plan = example::kitchen_plan({"1/60", "1/120", "1/250"});
   int safe = 0;
   for (const auto& s : plan.settings) safe += s.worst.verdict == lampbeat::Verdict::clean ? 1 : 0;
-  const std::string html = lampbeat::shutter_card_html(plan, lampbeat::wall_card(plan));
+  const std::string html = lampbeat::wall_card_html(plan, lampbeat::wall_card(plan));
   CHECK(safe > 0);
   CHECK(count(html, "<td class=\"safe\"") == static_cast<std::size_t>(safe));
   CHECK(html.find("ceiling panel") != html.npos);

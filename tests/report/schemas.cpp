@@ -1,11 +1,10 @@
-#include <cstdlib>
-
 #include "cli/rate_shell.hpp"
 #include "lampbeat/camera.hpp"
 #include "lampbeat/camera_file.hpp"
 #include "lampbeat/json.hpp"
 #include "report/example_values.hpp"
 #include "support/catch.hpp"
+#include "support/skip.hpp"
 
 using namespace lampbeat;
 using namespace lampbeat::test;
@@ -38,10 +37,7 @@ void holds(const std::string& schema, const std::string& json) {
 
 TEST_CASE("every document holds to its published schema, and the schemas refuse what they should") {
   if (python().empty()) {
-    const char* why = "python3-jsonschema is not installed (apt install python3-jsonschema)";
-    if (std::getenv("CI")) FAIL(why);
-    WARN("skipped: " << why);
-    return;
+    return passed_over("python3-jsonschema is not installed (apt install python3-jsonschema)");
   }
   const ScratchFolder folder("schema_inputs");
   const std::string capture = rate_shell::quoted(folder.file("a.wav"));

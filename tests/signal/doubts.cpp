@@ -91,6 +91,33 @@ TEST_CASE("each doubt follows from its own fact") {
   }));
 }
 
+TEST_CASE("a light seen too briefly is told how long, in the state that was judged") {
+  const auto message = [](const auto& change) {
+    Beyond facts;
+    facts.state.trust.seconds = facts.readings.end_s;
+    facts.state.trust.slowest_hz = 100.0;
+    change(facts);
+    const Findings doubts = facts.doubts();
+    REQUIRE(says(doubts, "too_short"));
+    return doubts.front().message;
+  };
+  // A state of 25 ms in a capture of a second.
+  CHECK(message([](Beyond& f) {
+          f.state.trust.too_short = true;
+          f.state.trust.seconds = 0.025;
+        }).starts_with("The state of the light described here lasts 0.025 s, 2.5 cycles"));
+  // Cycles of the slower of two rhythms, though the faster is the stronger.
+  CHECK(message([](Beyond& f) {
+          f.state.trust.too_short = true;
+          f.state.trust.slowest_hz = 2.0;
+        }).starts_with("The capture lasts 1 s, 2.0 cycles"));
+  CHECK(message([](Beyond& f) {
+          f.readings.end_s = 0.5;
+          f.state.trust.short_capture = true;
+          f.state.trust.slowest_hz.reset();
+        }).starts_with("The capture lasts 0.5 s, 20000 readings in which no rhythm shows"));
+}
+
 TEST_CASE("small facts raise no doubt") {
   Beyond facts;
   facts.readings.all_even = false;

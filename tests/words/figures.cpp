@@ -1,4 +1,5 @@
 #include <cmath>
+#include <random>
 #include <string>
 
 #include "support/catch.hpp"
@@ -39,6 +40,39 @@ TEST_CASE("zeros at the end go only where they say nothing") {
   CHECK(words::in_decimals_at_most(23.976023976, 3) == "23.976");
   CHECK(words::in_decimals_at_most(25.0, 3) == "25");
   CHECK(words::in_decimals_at_most(100.0, 0) == "100");
+}
+
+TEST_CASE("what rounds to nothing reads 0, on either side of it") {
+  CHECK(words::in_decimals_at_most(-0.001, 2) == "0");
+  CHECK(words::in_decimals_at_most(-0.0, 2) == "0");
+  CHECK(words::in_decimals_at_most(0.004, 2) == "0");
+  CHECK(words::in_decimals_at_most(-0.006, 2) == "−0.01");
+  CHECK(words::in_digits(-0.0) == "0");
+}
+
+TEST_CASE(
+    "decimals are the nearest that fit, without zeros at their end, and never a minus nought") {
+  std::mt19937 random(7);
+  const std::string minus = "−";
+  for (int i = 0; i < lampbeat::test::draws(4000); ++i) {
+    const double size = lampbeat::test::logarithmic(random, 1e-6, 1e4);
+    const double value = lampbeat::test::often(random, 0.5) ? size : -size;
+    const int decimals = i % 7;
+    std::string text = words::in_decimals_at_most(value, decimals);
+    INFO(value << " to " << decimals << " decimals reads " << text);
+    const bool below = text.starts_with(minus);
+    if (below) text.erase(0, minus.size());
+    REQUIRE(text.find_first_not_of("0123456789.") == std::string::npos);
+    const std::size_t point = text.find('.');
+    if (point != std::string::npos) {
+      CHECK(text.size() - point - 1 <= static_cast<std::size_t>(decimals));
+      CHECK(text.back() != '0');
+      CHECK(text.back() != '.');
+    }
+    const double read = std::stod(text);
+    CHECK(below == (value < 0.0 && read > 0.0));
+    CHECK(std::abs(read - size) <= 0.5000001 * std::pow(10.0, -decimals));
+  }
 }
 
 TEST_CASE("a frequency is in hertz until 10 kHz, wherever it is shown") {

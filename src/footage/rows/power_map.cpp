@@ -5,6 +5,7 @@
 #include <complex>
 
 #include "arithmetic/median.hpp"
+#include "arithmetic/phase.hpp"
 #include "signal/spectrum/fft.hpp"
 
 namespace lampbeat::footage::rows {
@@ -111,7 +112,7 @@ std::optional<PowerMap::Peak> PowerMap::strongest(double above_floor) const {
 
 double PowerMap::noise_variance(double roll, double bands) const {
   if (bands < 0.0) return noise_variance(-roll, -bands);
-  const double folded = roll - std::floor(roll + 0.5);
+  const double folded = arithmetic::wrapped_turns(roll);
   const double i = std::abs(folded) * static_cast<double>(size_);
   double column = bands * height_ / rows_ * static_cast<double>(bins_);
   if (folded < 0.0) column = -column;

@@ -7,11 +7,8 @@
 
 #include "lampbeat/banding.hpp"
 #include "reasoning/advice/advice_words.hpp"
+#include "reasoning/advice/other_settings.hpp"
 #include "reasoning/camera/shutter_words.hpp"
-#include "reasoning/mixture/mains.hpp"
-#include "reasoning/prediction/predicted.hpp"
-#include "reasoning/shutters/shutters_offers.hpp"
-#include "reasoning/shutters/shutters_outlook.hpp"
 #include "words/numbers.hpp"
 #include "words/units.hpp"
 
@@ -28,28 +25,6 @@ bool clean(const Prediction& p) { return p.worst.verdict == Verdict::clean; }
 
 std::string shutter_of(const Prediction& p) {
   return camera::shutter_words(exposure_label(p.shot.exposure_s), p.shot.exposure_s);
-}
-
-/// The clean exposure nearest to the one asked about, in stops.
-std::optional<shutters::Offer> nearest_clean(const judge::Room& room, const judge::Judge& judge,
-                                             const Shot& asked,
-                                             std::span<const std::string> available) {
-  const std::vector<LightShare> meant =
-      mixture::as_meant(room.lights, room.mains_hz, room.options.mains_hz);
-  std::vector<shutters::Offer> offers = available.empty()
-                                            ? shutters::customary_offers(meant, asked.fps)
-                                            : shutters::listed_offers(available, asked.fps);
-  const auto stops_away = [&](const shutters::Offer& offer) {
-    return std::abs(std::log2(offer.exposure_s / asked.exposure_s));
-  };
-  std::stable_sort(offers.begin(), offers.end(),
-                   [&](const shutters::Offer& a, const shutters::Offer& b) {
-                     return stops_away(a) < stops_away(b);
-                   });
-  for (const shutters::Offer& offer : offers) {
-    if (judge.clean(offer.exposure_s, asked.fps)) return offer;
-  }
-  return std::nullopt;
 }
 
 std::string steady_light(const Prediction& p) {
@@ -101,7 +76,8 @@ std::string why(const Prediction& p) {
         shutter_of(p), advice::percent_words(deeper_percent(p.worst)));
   }
   const std::string left = advice::percent_words(rolling ? r.band_percent : r.pulse_percent);
-  if (cycles < 0.95) {
+  constexpr double nearly_whole = 0.95;  // more is called a cycle with something missing
+  if (cycles < nearly_whole) {
     return fmt::format(
         "{} catches only {:.2f} of a {} cycle, a different part of it in every {}: "
         "{} of the light remains as {}.",
@@ -113,34 +89,6 @@ std::string why(const Prediction& p) {
       "and {} of the light remains as {}.",
       shutter_of(p), cycles, advice::hertz_words(hz), rolling ? "row to row" : "frame to frame",
       left, rolling ? "bands" : "pulsing");
-}
-
-std::string remedy(const Prediction& p, std::span<const std::string> available) {
-  if (clean(p)) return "";
-  const std::string rate = frame_rate_label(p.shot.fps);
-  const judge::Room room = judge::room_of(p.lights, p.options);
-  const judge::Judge judge = judge::judge_of(room, p.shot.readout_s, p.shot.rows);
-  if (const auto offer = nearest_clean(room, judge, p.shot, available)) {
-    const std::string cost = advice::cost_words(offer->exposure_s, p.shot.fps);
-    return fmt::format("Set {}: the nearest clean shutter at {} fps{}.",
-                       camera::shutter_words(offer->label, offer->exposure_s), rate,
-                       cost.empty() ? ", exposed as 180\u00b0 is" : " (" + cost + ")");
-  }
-  const FrameRateOutlook outlook = shutters::outlook_for(p.lights, judge, p.shot.fps);
-  const std::vector<advice::Rhythmic> rhythms = advice::rhythms_worth_a_word(p.lights);
-  const bool too_short = !rhythms.empty() && p.shot.fps.frame_s() * rhythms.front().hz < 1.0 - 1e-9;
-  std::string reason;
-  if (too_short) {
-    reason = fmt::format(" (a frame is shorter than one {} cycle)",
-                         advice::hertz_words(rhythms.front().hz));
-  }
-  std::string need;
-  if (outlook.needed_percent_flicker && *outlook.needed_percent_flicker < 100.0) {
-    need = fmt::format("; 180\u00b0 needs lights of at most {} flicker, these have {}",
-                       advice::percent_words(*outlook.needed_percent_flicker),
-                       advice::percent_words(shutters::dominant_percent_flicker(p.lights)));
-  }
-  return fmt::format("No shutter at {} fps is clean under these lights{}{}.", rate, reason, need);
 }
 
 std::string caution(const Prediction& p) {
@@ -158,8 +106,10 @@ std::string caution(const Prediction& p) {
 std::string frame_rate_rule(const Prediction& p) {
   const std::vector<advice::Rhythmic> rhythms = advice::rhythms_worth_a_word(p.lights);
   if (rhythms.empty()) return "";
+  constexpr double in_step_hz = 0.5;    // a turn in two seconds or more passes for standing still
+  constexpr double standing_hz = 1e-6;  // a turn in days
   const double hz = rhythms.front().hz;
-  if (hz < p.shot.fps.per_s() - 1e-9 || std::abs(alias_hz(hz, p.shot.fps)) > 0.5) return "";
+  if (hz < p.shot.fps.per_s() - 1e-9 || std::abs(alias_hz(hz, p.shot.fps)) > in_step_hz) return "";
   const std::string rate = frame_rate_label(p.shot.fps);
   if (clean(p)) return "";
   if (p.shot.readout_s > 0.0) {
@@ -167,7 +117,7 @@ std::string frame_rate_rule(const Prediction& p) {
         "{} fps being in step with the {} light only makes the bands {}; whether "
         "there are any is up to the exposure.",
         rate, advice::hertz_words(hz),
-        std::abs(alias_hz(hz, p.shot.fps)) < 1e-6 ? "stand still" : "crawl");
+        std::abs(alias_hz(hz, p.shot.fps)) < standing_hz ? "stand still" : "crawl");
   }
   return fmt::format(
       "{} fps is in step with the {} light, but only while the mains keeps time; "
@@ -185,30 +135,6 @@ std::string drift(const Prediction& p) {
       advice::percent_words(deeper_percent(p.worst)));
 }
 
-std::string travel(const Prediction& p, std::span<const std::string> available) {
-  const std::optional<double> other_hz = advice::other_mains_hz(p.mains_hz);
-  if (!other_hz) return "";
-  const judge::Room there = judge::room_of(p.lights, advice::on_other_mains(p.options, *other_hz));
-  const judge::Judge judge = judge::judge_of(there, p.shot.readout_s, p.shot.rows);
-  const Prediction abroad = prediction::predicted(there, judge, p.shot.exposure_s, p.shot.fps);
-  if (clean(abroad) == clean(p)) return "";
-  if (clean(abroad)) {
-    return fmt::format(
-        "In a {} country the same setting is clean: it fits that mains, not this "
-        "one.",
-        advice::hertz_words(*other_hz));
-  }
-  std::string instead;
-  if (const auto offer = nearest_clean(there, judge, p.shot, available)) {
-    instead = fmt::format("; set {} there", camera::shutter_words(offer->label, offer->exposure_s));
-  }
-  const bool pulses = abroad.worst.pulse_percent > abroad.worst.band_percent;
-  return fmt::format("In a {} country the same setting is {} ({} {}){}.",
-                     advice::hertz_words(*other_hz), verdict_word(abroad.worst.verdict),
-                     advice::percent_words(deeper_percent(abroad.worst)),
-                     pulses ? "pulsing" : "bands", instead);
-}
-
 }  // namespace
 
 std::vector<std::string> advise(const Prediction& p, std::span<const std::string> available) {
@@ -217,11 +143,11 @@ std::vector<std::string> advise(const Prediction& p, std::span<const std::string
   sentences.say(why_not(p));
   sentences.say(why(p));
   sentences.say(caution(p));
-  sentences.say(remedy(p, available));
+  sentences.say(advice::remedy(p, available));
   if (!clean(p)) sentences.say(advice::blame_words(p.lights, p.shot.exposure_s));
   sentences.say(frame_rate_rule(p));
   sentences.say(advice::led_words(p.lights));
-  sentences.say(travel(p, available));
+  sentences.say(advice::travel(p, available));
   sentences.say(drift(p));
   return std::move(sentences).said();
 }

@@ -7,10 +7,9 @@
 #include "lampbeat/banding.hpp"
 #include "lampbeat/camera.hpp"
 #include "reasoning/advice/advice_words.hpp"
+#include "reasoning/advice/common_setting.hpp"
 #include "reasoning/camera/shutter_words.hpp"
 #include "reasoning/mixture/mains.hpp"
-#include "reasoning/shutters/shutters_common.hpp"
-#include "reasoning/shutters/shutters_offers.hpp"
 #include "reasoning/shutters/shutters_outlook.hpp"
 #include "words/lists.hpp"
 #include "words/units.hpp"
@@ -33,65 +32,6 @@ bool clean(const Setting& s) { return s.worst.verdict == Verdict::clean; }
 
 /// What nobody measured is assumed to roll.
 bool rolling(const ShutterPlan& plan) { return plan.readout_s.value_or(assumed_readout_s) > 0.0; }
-
-/// Settings of one exposure, one for each frame rate at which it is clean.
-using Group = std::vector<const Setting*>;
-
-/// The exposure that is clean at as many of the frame rates as any, nearest to 180° there.
-Group widest_group(const ShutterPlan& plan) {
-  Group widest;
-  double widest_stops = 0.0;
-  for (const Setting& candidate : plan.settings) {
-    if (!clean(candidate)) continue;
-    Group group;
-    double stops = 0.0;
-    for (const Setting& other : plan.settings) {
-      if (!clean(other) ||
-          std::abs(other.exposure_s / candidate.exposure_s - 1.0) > shutters::same_exposure)
-        continue;
-      group.push_back(&other);
-      stops += std::abs(other.stops_from_180deg);
-    }
-    const bool wider = group.size() > widest.size();
-    if (wider || (group.size() == widest.size() && stops < widest_stops - 1e-9)) {
-      widest = std::move(group);
-      widest_stops = stops;
-    }
-  }
-  return widest;
-}
-
-std::string margin_words(const Group& group) {
-  std::optional<double> margin_hz;
-  for (const Setting* s : group) {
-    if (s->mains_margin_hz) margin_hz = std::min(margin_hz.value_or(1e9), *s->mains_margin_hz);
-  }
-  if (!margin_hz) return "";
-  return fmt::format(", and stays so while the mains is off by up to {}",
-                     words::hertz(*margin_hz, 2));
-}
-
-/// One exposure for as many of the frame rates as any.
-std::string common_setting(const ShutterPlan& plan) {
-  const Group group = widest_group(plan);
-  if (group.empty()) return "";
-  if (group.size() == 1) {
-    const Setting& s = *group.front();
-    return fmt::format("Set {}: clean at {} fps{}.", camera::shutter_words(s.label, s.exposure_s),
-                       frame_rate_label(s.fps), margin_words(group));
-  }
-  CommonExposure common{group.front()->exposure_s, {}};
-  std::vector<std::string> rates;
-  for (const FrameRateOutlook& outlook : plan.outlooks) {
-    const auto there = std::find_if(group.begin(), group.end(),
-                                    [&](const Setting* s) { return s->fps == outlook.fps; });
-    common.labels.push_back(there == group.end() ? "" : (*there)->label);
-    if (there != group.end()) rates.push_back(frame_rate_label(outlook.fps));
-  }
-  const std::string margin = margin_words(group);
-  return fmt::format("{} serves {} fps alike{}.", shutters::common_words(common, plan),
-                     words::listed(rates), margin.empty() ? "" : ": clean" + margin);
-}
 
 std::string why(const ShutterPlan& plan) {
   const std::vector<LightShare> meant =
@@ -151,10 +91,11 @@ std::string cost(const ShutterPlan& plan) {
 /// "Frame rate in step with the mains is enough", where the plan shows that it is not.
 std::string frame_rate_rule(const ShutterPlan& plan) {
   const std::vector<advice::Rhythmic> rhythms = advice::rhythms_worth_a_word(plan.lights);
+  constexpr double standing_hz = 1e-6;  // a turn in days
   if (rhythms.empty() || !rolling(plan)) return "";
   for (const Setting& s : plan.settings) {
     const double beat_hz = alias_hz(rhythms.front().hz, s.fps);
-    if (s.nominal.verdict < Verdict::visible || std::abs(beat_hz) > 1e-6 ||
+    if (s.nominal.verdict < Verdict::visible || std::abs(beat_hz) > standing_hz ||
         s.fps.per_s() > rhythms.front().hz) {
       continue;
     }
@@ -213,7 +154,7 @@ std::string travel(const ShutterPlan& plan) {
 std::vector<std::string> advise(const ShutterPlan& plan) {
   advice::Sentences sentences;
   sentences.say(steady_light(plan));
-  sentences.say(common_setting(plan));
+  sentences.say(advice::common_setting(plan));
   sentences.say(why(plan));
   sentences.say(hopeless_rates(plan));
   sentences.say(least_bad(plan));

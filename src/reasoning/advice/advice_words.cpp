@@ -9,6 +9,7 @@
 
 #include "lampbeat/exposure.hpp"
 #include "reasoning/mixture/series.hpp"
+#include "reasoning/shutters/shutters_offers.hpp"
 #include "reasoning/shutters/shutters_outlook.hpp"
 #include "words/foreign_text.hpp"
 #include "words/lists.hpp"
@@ -67,14 +68,15 @@ std::string count_words(long count) {
 }
 
 std::string name_words(const std::string& name) {
-  constexpr int most_columns = 40;
+  constexpr int most_columns = 40;  // half a line, so that the sentence around it is still one
   return name.empty() ? "one light" : "'" + words::shown_name(name, most_columns) + "'";
 }
 
 std::string cost_words(double exposure_s, FrameRate fps) {
   const double blur = shutter_angle_deg(exposure_s, fps) / 180.0;
   const double stops = std::log2(blur);
-  if (std::abs(stops) < 0.05) return "";
+  constexpr double no_stops = 0.05;  // no meter tells it
+  if (std::abs(stops) < no_stops) return "";
   const std::string size = words::in_digits_at_most(std::abs(stops), std::abs(stops) < 1.0 ? 1 : 2);
   return fmt::format("{} stop{} {} than 180\u00b0, motion blur {:.0f} % of it", size,
                      size == "1" ? "" : "s", stops < 0 ? "darker" : "brighter", 100.0 * blur);
@@ -133,7 +135,9 @@ std::string blame_words(std::span<const LightShare> lights, double exposure_s) {
   if (!most || !next) return "";
   const double worse = ripple_left(*most, exposure_s);
   const double better = ripple_left(*next, exposure_s);
-  if (worse < 1e-4 || worse < 1.5 * better) return "";
+  constexpr double too_little = 1e-4;  // of the light: nobody sees it, whoever leaves it
+  constexpr double stands_out = 1.5;   // less, and sweeping one lamp out would change little
+  if (worse < too_little || worse < stands_out * better) return "";
   return fmt::format("{} is to blame: it leaves {} of the light here rippling, {} only {}.",
                      name_words(most->light.name), percent_words(100.0 * worse),
                      name_words(next->light.name), percent_words(100.0 * better));
@@ -142,14 +146,16 @@ std::string blame_words(std::span<const LightShare> lights, double exposure_s) {
 std::string whole_cycle_words(std::span<const LightShare> lights, const std::string& shutter,
                               double exposure_s) {
   const std::vector<Rhythmic> rhythms = rhythms_worth_a_word(lights);
-  if (rhythms.empty() || rhythms.size() > 3) return "";
+  constexpr std::size_t most_rhythms = 3;  // a sentence that counts more is not read
+  constexpr double as_typed = 1e-6;        // the digits of "16.6667ms"
+  if (rhythms.empty() || rhythms.size() > most_rhythms) return "";
   std::vector<std::string> spans;
   bool exact = true;
   for (const Rhythmic& rhythm : rhythms) {
     const double cycles = rhythm.hz * exposure_s;
     const double whole = std::round(cycles);
-    if (whole < 1.0 || std::abs(cycles - whole) > 0.0015 * cycles) return "";
-    exact = exact && std::abs(cycles - whole) <= 1e-6 * cycles;
+    if (whole < 1.0 || std::abs(cycles - whole) > shutters::off_whole_cycles * cycles) return "";
+    exact = exact && std::abs(cycles - whole) <= as_typed * cycles;
     spans.push_back(fmt::format("{} {} cycle{}", count_words(static_cast<long>(whole)),
                                 hertz_words(rhythm.hz), whole == 1.0 ? "" : "s"));
   }
@@ -171,13 +177,16 @@ std::string led_words(std::span<const LightShare> lights) {
   if (!worst) return "";
   const LightComponent* strongest = strongest_of(worst->light);
   const std::string name = name_words(worst->light.name);
-  if (highest < 1.0) {
+  // Common practice, no source: what people call flicker-free, and what they call flickering.
+  constexpr double flicker_free_percent = 1.0;
+  constexpr double flickering_percent = 5.0;
+  if (highest < flicker_free_percent) {
     return fmt::format(
         "\"It is LED, so it is fine\" holds for {}, which ripples by {}; the next "
         "LED lamp may differ, so measure it too.",
         name, percent_words(highest));
   }
-  if (highest < 5.0 || !strongest) return "";
+  if (highest < flickering_percent || !strongest) return "";
   if (strongest->mains_order) {
     return fmt::format(
         "\"LED\" or \"constant current\" proves nothing: {} follows the mains, {} "

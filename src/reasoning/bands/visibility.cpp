@@ -116,8 +116,10 @@ double slowing(double fps, const Viewing& viewing) {
 }
 
 double measured_standing_sensitivity(double cycles_per_degree, double hz, double area_deg2) {
-  constexpr double coarse_cpd = 0.125;
+  constexpr double coarse_cpd = 0.125;  // of the two gratings measured
   constexpr double fine_cpd = 0.5;
+  // Measured was what stands. A quarter of a cycle a second still counts as standing, from half of
+  // one on the models have their say alone, and in between one passes into the other (a choice).
   constexpr double standing_hz = 0.25;
   constexpr double moving_hz = 0.5;
   if (cycles_per_degree > fine_cpd || hz >= moving_hz) return 0.0;
@@ -142,6 +144,8 @@ Visibility band_visibility(double contrast, double bands, double roll_hz, const 
 }
 
 Visibility pulse_visibility(double contrast, double hz, const Viewing& viewing) {
+  // Slower pulsing is seen against the edge of the picture, of which the full-field limit knows
+  // nothing.
   constexpr double full_field_from_hz = 4.0;
   const PictureAngle picture = picture_angle(viewing.distance_heights);
   const double castle = contrast_sensitivity(coarsest_cycles_per_degree, std::abs(hz),
@@ -158,8 +162,8 @@ double recording_step(int bits) {
   if (bits != 8 && bits != 10) {
     throw UsageError(fmt::format("a recording has 8 or 10 bits here, not {}", bits));
   }
-  const double codes = bits == 8 ? 219.0 : 876.0;
-  const double slope_at_white = 0.45 * 1.099;  // ITU-R BT.709: V = 1.099 L^0.45 − 0.099
+  const double codes = bits == 8 ? 219.0 : 876.0;  // ITU-R BT.709, narrow range: 16 ... 235, × 4
+  const double slope_at_white = 0.45 * 1.099;      // ITU-R BT.709: V = 1.099 L^0.45 − 0.099
   return 1.0 / codes / slope_at_white;
 }
 

@@ -20,7 +20,7 @@ std::string small_letters(std::string text) {
 
 /// "16 ms", or "16 ms (4.17 ms at 240 fps: the whole frame)".
 std::string assumed_words(std::span<const FrameRate> rates) {
-  constexpr int most_named = 3;
+  constexpr int most_named = 3;  // the sentence stays one
   std::string words;
   std::string shorter;
   int count = 0;
@@ -63,7 +63,7 @@ const CameraMode& mode_named(const Camera& camera, const std::string& name) {
         return !name.empty() && small_letters(mode.name) == small_letters(name);
       });
   if (found != camera.modes.end()) return *found;
-  constexpr std::size_t most_listed = 20;
+  constexpr std::size_t most_listed = 20;  // a screenful
   std::string known;
   for (std::size_t i = 0; i < std::min(camera.modes.size(), most_listed); ++i) {
     known += fmt::format("{}'{}'", i == 0 ? "" : ", ", camera.modes[i].name);

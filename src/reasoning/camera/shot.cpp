@@ -3,130 +3,24 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <array>
-#include <charconv>
 #include <cmath>
-#include <numeric>
 #include <optional>
 #include <string>
-#include <utility>
 
 #include "lampbeat/error.hpp"
+#include "reasoning/camera/notation.hpp"
 #include "words/foreign_text.hpp"
-#include "words/number_reader.hpp"
 #include "words/numbers.hpp"
 
 namespace lampbeat {
 
 namespace {
 
-/// Rates that exist in an exact and a 1000/1001 form.
-constexpr std::array<std::int64_t, 8> paired_rates = {24, 30, 48, 60, 96, 120, 240, 480};
+using namespace reasoning::camera;
 
-/// An exposure written with few digits may come out this much longer than the frame it names.
+/// An exposure written with few digits may come out this much longer than the frame it names:
+/// "41.7ms" of 41.667 is by 8e-4 too long, "41.68ms" by 3e-4.
 constexpr double rounding_allowance = 5e-4;
-
-std::string_view trimmed(std::string_view text) {
-  while (!text.empty() && (text.front() == ' ' || text.front() == '\t')) text.remove_prefix(1);
-  while (!text.empty() && (text.back() == ' ' || text.back() == '\t')) text.remove_suffix(1);
-  return text;
-}
-
-/// Takes `ending` off the end of `text`; false when it is not there.
-bool take_ending(std::string_view& text, std::string_view ending) {
-  if (text.size() < ending.size() || text.substr(text.size() - ending.size()) != ending) {
-    return false;
-  }
-  text = trimmed(text.substr(0, text.size() - ending.size()));
-  return true;
-}
-
-/// A plain decimal number: digits and at most one point, no exponent, no "nan" and no "inf".
-std::optional<double> decimal(std::string_view text) {
-  text = trimmed(text);
-  if (text.empty() || text.size() > 32 ||
-      text.find_first_not_of("-0123456789.") != std::string_view::npos) {
-    return std::nullopt;
-  }
-  return words::number_in(text);
-}
-
-std::optional<std::int64_t> whole(std::string_view text) {
-  text = trimmed(text);
-  if (text.empty() || text.size() > 12 ||
-      text.find_first_not_of("0123456789") != std::string_view::npos) {
-    return std::nullopt;
-  }
-  std::int64_t value = 0;
-  std::from_chars(text.data(), text.data() + text.size(), value);
-  return value;
-}
-
-FrameRate reduced(std::int64_t numerator, std::int64_t denominator) {
-  const std::int64_t common = std::max<std::int64_t>(1, std::gcd(numerator, denominator));
-  return {numerator / common, denominator / common};
-}
-
-/// "29.97" -> {2997, 2}: the digits without the point, and how many stand behind it.
-std::optional<std::pair<std::int64_t, int>> digits_and_places(std::string_view text) {
-  const std::size_t point = text.find('.');
-  if (point == std::string_view::npos) {
-    const auto number = whole(text);
-    if (!number) return std::nullopt;
-    return std::pair{*number, 0};
-  }
-  const std::string_view behind = text.substr(point + 1);
-  if (behind.size() > 6) return std::nullopt;
-  const auto number = whole(std::string(text.substr(0, point)) + std::string(behind));
-  if (!number) return std::nullopt;
-  return std::pair{*number, static_cast<int>(behind.size())};
-}
-
-std::optional<FrameRate> frame_rate_from(std::string_view text) {
-  if (const std::size_t slash = text.find('/'); slash != std::string_view::npos) {
-    const auto above = whole(text.substr(0, slash));
-    const auto below = whole(text.substr(slash + 1));
-    if (!above || !below || *above == 0 || *below == 0) return std::nullopt;
-    return reduced(*above, *below);
-  }
-  const auto number = digits_and_places(text);
-  if (!number || number->first == 0) return std::nullopt;
-  const auto [digits, places] = *number;
-  std::int64_t scale = 1;
-  for (int i = 0; i < places; ++i) scale *= 10;
-  // Two or more decimals that are a 1000/1001 rate rounded to them mean that rate.
-  if (places >= 2) {
-    for (const std::int64_t rate : paired_rates) {
-      if ((2 * rate * 1000 * scale + 1001) / (2 * 1001) == digits) {
-        return reduced(rate * 1000, 1001);
-      }
-    }
-  }
-  return reduced(digits, scale);
-}
-
-/// Seconds from "1/60", "16.7ms", "500us", "0.02s"; nothing for any other form.
-std::optional<double> seconds_from(std::string_view text) {
-  // The micro sign and the Greek letter look the same and are both in use.
-  constexpr std::array<std::pair<std::string_view, double>, 4> small_units = {
-      {{"ms", 1e-3}, {"us", 1e-6}, {"\u00b5s", 1e-6}, {"\u03bcs", 1e-6}}};
-  for (const auto& [unit, size] : small_units) {
-    if (take_ending(text, unit)) {
-      const auto number = decimal(text);
-      if (!number) return std::nullopt;
-      return *number * size;
-    }
-  }
-  const bool has_unit = take_ending(text, "s");
-  if (const std::size_t slash = text.find('/'); slash != std::string_view::npos) {
-    const auto above = decimal(text.substr(0, slash));
-    const auto below = decimal(text.substr(slash + 1));
-    if (!above || !below || !(*below > 0.0)) return std::nullopt;
-    return *above / *below;
-  }
-  if (!has_unit) return std::nullopt;
-  return decimal(text);
-}
 
 /// For messages: never the whole of a hostile argument.
 std::string quoted(std::string_view text) { return "'" + words::excerpt(text) + "'"; }
@@ -134,8 +28,8 @@ std::string quoted(std::string_view text) { return "'" + words::excerpt(text) + 
 }  // namespace
 
 bool operator==(FrameRate a, FrameRate b) {
-  a = reduced(a.numerator, a.denominator);
-  b = reduced(b.numerator, b.denominator);
+  a = reduced(a);
+  b = reduced(b);
   return a.numerator == b.numerator && a.denominator == b.denominator;
 }
 
@@ -159,12 +53,13 @@ double parse_exposure_s(std::string_view text, FrameRate fps) {
   const double frame_s = fps.frame_s();
   std::optional<double> exposure_s;
   if (take_ending(rest, "degrees") || take_ending(rest, "deg") || take_ending(rest, "\u00b0")) {
-    if (const auto angle = decimal(rest)) exposure_s = *angle / 360.0 * frame_s;
+    if (const auto angle = decimal_from(rest)) exposure_s = *angle / 360.0 * frame_s;
   } else {
     exposure_s = seconds_from(rest);
   }
   if (!exposure_s) {
-    const std::string hint = decimal(rest) ? fmt::format(" (1/{0}, {0}ms or {0}deg?)", rest) : "";
+    const std::string hint =
+        decimal_from(rest) ? fmt::format(" (1/{0}, {0}ms or {0}deg?)", rest) : "";
     throw UsageError(
         fmt::format("a shutter is written like 1/60, 180deg, 16.7ms, 500us or 0.02s, not {}{}",
                     quoted(text), hint));

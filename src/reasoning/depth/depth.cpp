@@ -3,6 +3,10 @@
 #include <algorithm>
 #include <cmath>
 
+#include "lampbeat/measurement.hpp"
+#include "lampbeat/prediction.hpp"
+#include "lampbeat/rating.hpp"
+
 namespace lampbeat {
 
 namespace {

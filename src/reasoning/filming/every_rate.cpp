@@ -17,7 +17,7 @@ constexpr double endless_s = 1e6;
 /// the exposures in steps would pass that one by, so there the bound decides, and errs on the
 /// cautious side by a few per cent.
 bool wanders_over_lobes(const judge::Judge& judge, double exposure_s) {
-  constexpr double enough_lobes = 0.5;
+  constexpr double enough_lobes = 0.5;  // from a null to the next top
   return std::any_of(judge.scenes().begin(), judge.scenes().end(), [&](const judge::Scene& scene) {
     return std::any_of(
         scene.rhythms.begin(), scene.rhythms.end(), [&](const judge::MovingSeries& r) {

@@ -42,8 +42,8 @@ Judge filming_judge(const reasoning::judge::Room& room, std::optional<double> re
 /// How far apart exposures may be looked at without stepping over a lobe: a sixteenth of a cycle of
 /// the fastest strong line, or a part of what its own wandering covers.
 double step_s(const Judge& judge, double exposure_s) {
-  constexpr double steps_a_cycle = 16.0;  // a lobe is a cycle wide
-  constexpr double part_of_wandering = 0.3;
+  constexpr double steps_a_cycle = 16.0;     // a lobe is a cycle wide
+  constexpr double part_of_wandering = 0.3;  // so that neighbours overlap by more than half
   constexpr double strong = 0.1;  // of the strongest: weaker lines make no lobes of their own
   constexpr double most_steps = 4000.0;  // keeps a fast line from making the walk endless
   double step = exposure_s;

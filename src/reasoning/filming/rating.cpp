@@ -39,7 +39,8 @@ bool stands_before(const FixtureRating& a, const FixtureRating& b) {
 
 namespace {
 
-/// A steady light whose recording could hide more flicker than this says nothing about the fixture.
+/// A steady light whose recording could hide more flicker than this says nothing about the fixture:
+/// bands of a per cent or two are where they begin to be seen (`clean_below`).
 constexpr double noisiest_steady_percent = 1.0;
 
 /// A light whose depth was withheld is not a steady one.

@@ -10,9 +10,12 @@
 namespace lampbeat::reasoning::judge {
 namespace {
 
+/// A look at most a sixteenth of a lobe beside its top misses 1 − cos(π/16), 2 % of it.
 constexpr double steps_per_lobe = 8.0;
+/// To either side. A tolerance within one lobe still bends the roll; of one beyond three lobes
+/// `places_over` and `looks_between` find the tops.
 constexpr double fewest_steps = 8.0;
-constexpr double most_steps = 24.0;  ///< to either side
+constexpr double most_steps = 24.0;
 /// A tolerance of many lobes, or of many turns of the roll, is looked at in this many places.
 constexpr int most_places = 8;
 /// Clocks followed one by one; those of weaker rhythms only stand where they leave most.
@@ -105,7 +108,7 @@ std::vector<double> places_over(const Clock& clock, const Pace& pace, double exp
 
 /// A band of frequencies: by even ratios, and where it holds lobes, at the first of their tops.
 std::vector<double> in_band(const Clock& clock, const Pace& pace, double exposure_s) {
-  constexpr int ratios = 48;
+  constexpr int ratios = 48;  // of three decades, each step is a sixth: the eye changes more slowly
   std::vector<double> offsets;
   const double low_hz = pace.strongest_hz * (1.0 + clock.low);
   const double high_hz = pace.strongest_hz * (1.0 + clock.high);
@@ -177,7 +180,7 @@ std::vector<Offsets> looks_over(const Scene& scene, double exposure_s, FrameRate
 }
 
 std::vector<Offsets> looks_between(const std::vector<Offsets>& looks, std::size_t at) {
-  constexpr int between = 5;
+  constexpr int between = 5;  // with two rounds, to a thirty-sixth of the first grid
   std::vector<Offsets> finer;
   const Offsets& best = looks[at];
   for (std::size_t clock = 0; clock < best.size(); ++clock) {

@@ -13,6 +13,9 @@
 namespace lampbeat::reasoning::judge {
 namespace {
 
+// Limits far beyond what is built, filmed and watched; they catch slips of the unit: a readout in
+// milliseconds, a distance in metres, a tolerance in hertz.
+
 void check_camera(std::optional<double> readout_s, int rows) {
   if (readout_s && !(*readout_s >= 0.0 && *readout_s <= 1.0)) {
     throw UsageError(

@@ -17,15 +17,19 @@ double clock_tolerance_percent(const Light& light) {
 namespace reasoning::judge {
 namespace {
 
-/// Sidebands are looked for up to this multiple of the mains beside a free-running line.
+/// Sidebands are looked for up to this multiple of the mains beside a free-running line: beyond it
+/// rectified mains ripples by less than 2 % of its strongest order (3 / (4k² − 1) with k = 6).
 constexpr int highest_sideband = 12;
 
 /// Which multiple of the mains lies between two lines; 0 when none does.
 int mains_multiple(double apart_hz, double mains_hz) {
   const double multiple = std::nearbyint(apart_hz / mains_hz);
   if (multiple == 0.0 || std::abs(multiple) > highest_sideband) return 0;
+  constexpr double read_to_hz = 0.02;    // what frequencies from captures of seconds are good to
+  constexpr double clock_spread = 2e-4;  // and the mains over such a capture
   const double off_hz = std::abs(apart_hz - multiple * mains_hz);
-  return off_hz <= std::max(0.02, 2e-4 * std::abs(multiple) * mains_hz) ? int(multiple) : 0;
+  const double play_hz = std::max(read_to_hz, clock_spread * std::abs(multiple) * mains_hz);
+  return off_hz <= play_hz ? int(multiple) : 0;
 }
 
 /// A lone line that stands a multiple of the mains beside a stronger one, where a dimmer's
@@ -217,7 +221,7 @@ std::vector<Scene> scenes_of(std::span<const LightShare> lights, std::optional<d
       what += (what.empty() ? "" : ", ") + ("'" + face.light.name + "' " + face.what);
     }
     const std::optional<double> mains = mains_hz ? mains_hz : own_mains(shown);
-    if (mains) shown = mixture::drifted(shown, *mains);
+    if (mains) shown = mixture::all_retuned(shown, *mains);
     scenes.push_back(scene_of(shown, mains, tolerances));
     scenes.back().state = what;
   }

@@ -70,7 +70,7 @@ void Search::add(const std::vector<Offsets>& looks) {
 template <typename Visibility>
 double most_visible(const std::vector<Search::Line>& lines, double contrast,
                     Visibility visibility) {
-  constexpr double much_weaker = 0.15;
+  constexpr double much_weaker = 0.15;  // the eye would have to be seven times better there
   if (lines.empty()) return 0.0;
   const auto strongest = std::max_element(
       lines.begin(), lines.end(),

@@ -10,6 +10,7 @@
 namespace lampbeat::reasoning::judge {
 namespace {
 
+/// Between two of them the swing of the tenth order still changes by a twelfth of a cycle only.
 constexpr int parts = 128;
 /// Between the points of the table, and of the cycle it was made from, it may be a little more.
 constexpr double between_points = 1.01;

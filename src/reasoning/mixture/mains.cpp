@@ -5,8 +5,6 @@
 
 #include <fmt/format.h>
 
-#include "lampbeat/error.hpp"
-
 namespace lampbeat {
 
 double nominal_mains_hz(double taken_hz) {
@@ -15,14 +13,6 @@ double nominal_mains_hz(double taken_hz) {
     if (std::abs(taken_hz - nominal) <= near * nominal) return nominal;
   }
   return taken_hz;
-}
-
-bool is_mains_hz(double hz) { return hz >= 10.0 && hz <= 1000.0; }
-
-void require_mains_hz(double hz) {
-  if (is_mains_hz(hz)) return;
-  throw UsageError(fmt::format(
-      "a mains frequency lies between 10 and 1000 Hz (50 or 60 in homes), not {:g}", hz));
 }
 
 double default_mains_tolerance_hz(double mains_hz) {
@@ -97,25 +87,19 @@ Supply on_one_mains(std::span<const LightShare> lights, std::optional<double> as
                        l.light.name, *asked_hz)});
     }
   }
-  if (supply.mains_hz) supply.lights = drifted(supply.lights, *supply.mains_hz);
+  if (supply.mains_hz) supply.lights = all_retuned(supply.lights, *supply.mains_hz);
   return supply;
 }
 
 std::vector<LightShare> as_meant(std::span<const LightShare> lights,
                                  std::optional<double> judged_hz, std::optional<double> asked_hz) {
-  if (judged_hz && !asked_hz) return drifted(lights, nominal_mains_hz(*judged_hz));
+  if (judged_hz && !asked_hz) return all_retuned(lights, nominal_mains_hz(*judged_hz));
   return {lights.begin(), lights.end()};
 }
 
-std::vector<LightShare> drifted(std::span<const LightShare> lights, double mains_hz) {
+std::vector<LightShare> all_retuned(std::span<const LightShare> lights, double mains_hz) {
   std::vector<LightShare> moved(lights.begin(), lights.end());
-  for (LightShare& l : moved) {
-    if (!l.light.mains_hz) continue;
-    for (LightComponent& c : l.light.components) {
-      if (c.mains_order) c.hz = *c.mains_order * mains_hz;
-    }
-    l.light.mains_hz = mains_hz;
-  }
+  for (LightShare& l : moved) l.light = retuned(l.light, mains_hz);
   return moved;
 }
 

@@ -31,6 +31,6 @@ std::vector<LightShare> as_meant(std::span<const LightShare> lights,
                                  std::optional<double> judged_hz, std::optional<double> asked_hz);
 
 /// The same lights with the mains at `mains_hz`.
-std::vector<LightShare> drifted(std::span<const LightShare> lights, double mains_hz);
+std::vector<LightShare> all_retuned(std::span<const LightShare> lights, double mains_hz);
 
 }  // namespace lampbeat::reasoning::mixture

@@ -16,6 +16,7 @@ namespace {
 constexpr double same_series = 2e-6;
 /// Other simple ratios (1000 Hz and 120 Hz are 25:3) only hold while both are exactly that.
 constexpr double exact_ratio = 1e-9;
+/// Ratios of larger numbers repeat so slowly that the rhythms are as good as unrelated.
 constexpr int largest_divisor = 32;
 constexpr int highest_order = 256;
 

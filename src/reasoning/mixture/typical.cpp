@@ -30,7 +30,7 @@ const std::string lrt_paper = "Lighting Research & Technology, doi:10.1177/14771
 /// `sharpness` 1 gives the cusped valleys of a rectified sine, |sin|, whose orders stand as
 /// 1/(4k² − 1); 0 gives a lone sine.
 Components mains_ripple(double mains_hz, double sharpness) {
-  constexpr int orders = 12;
+  constexpr int orders = 12;  // the next would add half a per cent of the first
   Components components;
   for (int k = 1; k <= (sharpness > 0.0 ? orders : 1); ++k) {
     const double amplitude = 3.0 / (4.0 * k * k - 1.0) * (k == 1 ? 1.0 : sharpness);
@@ -43,7 +43,7 @@ Components mains_ripple(double mains_hz, double sharpness) {
 /// side (a lamp and its driver are not infinitely fast, and a cut-off series of a sharp square
 /// would swing below darkness).
 Components square(double hz, double edge) {
-  constexpr int orders = 49;
+  constexpr int orders = 49;  // rounded edges leave the next less than a per cent
   Components components;
   for (int k = 1; k <= orders; k += 2) {
     const double turn = std::numbers::pi * k * edge;
@@ -57,7 +57,7 @@ Components square(double hz, double edge) {
 /// Scales a series of one fundamental until the light has exactly this percent flicker,
 /// 100 (max − min)/(max + min).
 Components with_percent_flicker(Components components, double percent) {
-  constexpr int points = 4096;
+  constexpr int points = 4096;  // eighty for each cycle of the highest order
   const double period_s = 1.0 / components.front().hz;
   double highest = 0.0;
   double lowest = 0.0;

@@ -2,10 +2,11 @@
 
 #include <fmt/format.h>
 
+#include <utility>
+
 #include "lampbeat/camera.hpp"
 #include "lampbeat/error.hpp"
 #include "reasoning/camera/fits.hpp"
-#include "reasoning/judge/unseen.hpp"
 #include "reasoning/prediction/predicted.hpp"
 #include "reasoning/prediction/prediction_doubts.hpp"
 #include "words/numbers.hpp"
@@ -30,9 +31,10 @@ void check_exposure(double exposure_s, FrameRate fps) {
 
 namespace reasoning::prediction {
 
-Prediction predicted(const judge::Room& room, const judge::Judge& judge, double exposure_s,
+Prediction predicted(std::shared_ptr<const judge::JudgedRoom> judged, double exposure_s,
                      FrameRate fps) {
   check_exposure(exposure_s, fps);
+  const auto& [room, judge, unseen] = *judged;
   require_readable(judge.shot(exposure_s, fps).readout_s, {&fps, 1});
   Prediction p;
   p.lights = room.lights;
@@ -48,9 +50,8 @@ Prediction predicted(const judge::Room& room, const judge::Judge& judge, double 
   judge::Worst worst = judge.worst(exposure_s, fps, p.nominal);
   p.worst = worst.figures;
   p.worst_state = std::move(worst.state);
-  const judge::Judge unseen(judge::unseen_scenes(room), p.shot.readout_s, p.shot.rows,
-                            p.options.viewing);
   note_doubts(p, unseen.worst_visibility(exposure_s, fps));
+  p.judged = std::move(judged);
   return p;
 }
 
@@ -59,9 +60,9 @@ Prediction predicted(const judge::Room& room, const judge::Judge& judge, double 
 Prediction predict(std::span<const LightShare> lights, const Shot& shot,
                    const PredictionOptions& options) {
   check_exposure(shot.exposure_s, shot.fps);
-  const reasoning::judge::Room room = reasoning::judge::room_of(lights, options);
   Prediction p = reasoning::prediction::predicted(
-      room, reasoning::judge::judge_of(room, shot.readout_s, shot.rows), shot.exposure_s, shot.fps);
+      reasoning::judge::judged_room(lights, options, shot.readout_s, shot.rows), shot.exposure_s,
+      shot.fps);
   p.shot = shot;
   if (shot.readout_assumed) p.findings.push_back(assumed_readout_finding({&shot.fps, 1}));
   return p;

@@ -21,6 +21,8 @@ namespace lampbeat {
 
 namespace {
 
+/// Ten frame rates with two thousand shutters each: nobody reads more, and each is searched by
+/// itself.
 constexpr std::size_t most_settings = 20000;
 
 Setting setting_from(const Prediction& p, const reasoning::shutters::Offer& offer,
@@ -43,8 +45,8 @@ Setting setting_from(const Prediction& p, const reasoning::shutters::Offer& offe
 
 bool better(const Setting& a, const Setting& b) {
   if (a.worst.verdict != b.worst.verdict) return a.worst.verdict < b.worst.verdict;
-  const auto near = [](const Setting& s) {
-    // An eighth of a stop more or less is no difference on the set.
+  const auto near = [](const Setting& s) {  // in quarter stops
+    // An eighth of a stop more or less is no difference on the set (common practice, no source).
     return std::round(4.0 * std::abs(s.stops_from_180deg));
   };
   if (a.worst.verdict <= Verdict::borderline && near(a) != near(b)) return near(a) < near(b);
@@ -105,9 +107,10 @@ ShutterPlan plan_shutters(std::span<const LightShare> lights, const PlanRequest&
     throw UsageError("name at least one frame rate to plan for, such as 25 or 29.97");
   }
   const std::vector<FrameRate> rates = each_once(request.frame_rates);
-  const reasoning::judge::Room room = reasoning::judge::room_of(lights, request.options);
-  const reasoning::judge::Judge judge =
-      reasoning::judge::judge_of(room, request.readout_s, request.rows);
+  const auto judged =
+      reasoning::judge::judged_room(lights, request.options, request.readout_s, request.rows);
+  const reasoning::judge::Room& room = judged->room;
+  const reasoning::judge::Judge& judge = judged->judge;
   require_readable(request.readout_s, rates);
   ShutterPlan plan;
   plan.lights = room.lights;
@@ -151,7 +154,7 @@ ShutterPlan plan_shutters(std::span<const LightShare> lights, const PlanRequest&
     }
     Task& task = tasks[i - rates.size()];
     task.prediction =
-        reasoning::prediction::predicted(room, judge, task.offer.exposure_s, rates[task.rate]);
+        reasoning::prediction::predicted(judged, task.offer.exposure_s, rates[task.rate]);
     task.setting = setting_from(task.prediction, task.offer, judge);
     task.setting.whole_cycles =
         reasoning::shutters::holds_whole_cycles(meant, task.offer.exposure_s);

@@ -44,9 +44,12 @@ struct OffClock {
 /// a straight line so close to whole cycles.
 double closed_in(double good, double bad, double bad_visibility, const OffClock& off) {
   double good_visibility = good > 0.0 ? off.worse_side(good, bands::Effort::quick) : 0.0;
-  for (int i = 0; i < 4 && bad > 1.005 * good; ++i) {
+  constexpr int most_tries = 4;           // on a nearly straight line each finds a digit
+  constexpr double close_enough = 1.005;  // a margin is told in two digits
+  constexpr double least_part = 0.05;     // so that both ends move, however bent the line
+  for (int i = 0; i < most_tries && bad > close_enough * good; ++i) {
     const double part = (clean_below - good_visibility) / (bad_visibility - good_visibility);
-    const double middle = good + std::clamp(part, 0.05, 0.95) * (bad - good);
+    const double middle = good + std::clamp(part, least_part, 1.0 - least_part) * (bad - good);
     const double there = off.worse_side(middle, bands::Effort::quick);
     (there < clean_below ? good : bad) = middle;
     (there < clean_below ? good_visibility : bad_visibility) = there;

@@ -26,7 +26,8 @@ constexpr std::array<double, 19> angles = {11.25, 15,  22.5, 30,    45,  60,  72
 
 /// Four stops below 180°: darker and choppier than anyone wants by accident.
 constexpr double smallest_angle = 11.25;
-/// Two whole-cycle exposures this close suggest one in between that suits both rhythms.
+/// Two whole-cycle exposures this close suggest one in between that suits both rhythms: half of it
+/// off whole cycles leaves 1.5 % of each.
 constexpr double near_miss = 0.03;
 
 struct Line {
@@ -68,24 +69,27 @@ std::vector<Line> rhythms_that_matter(std::span<const LightShare> lights) {
 /// How a finely stepped shutter would show it: whole fractions, tenths of a degree, or a
 /// hundredth of a hertz.
 std::string fine_label(double exposure_s, FrameRate fps) {
+  constexpr double as_a_menu_rounds = 1e-4;  // 1/59.998 is shown as 1/60, see exposure_label
   const double inverse = 1.0 / exposure_s;
-  if (arithmetic::off_whole(inverse) < 1e-4 * inverse) return exposure_label(exposure_s);
+  if (arithmetic::off_whole(inverse) < as_a_menu_rounds * inverse)
+    return exposure_label(exposure_s);
   const double angle = shutter_angle_deg(exposure_s, fps);
   const double tenth = std::round(10.0 * angle) / 10.0;
-  if (std::abs(angle - tenth) < 1e-4 * angle)
+  if (std::abs(angle - tenth) < as_a_menu_rounds * angle)
     return words::in_decimals_at_most(tenth, 1) + "\u00b0";
   return "1/" + words::in_decimals_at_most(inverse, 2);
 }
 
 void add_whole_cycles(std::vector<Offer>& offers, std::span<const LightShare> lights,
                       FrameRate fps) {
-  constexpr int most_per_rhythm = 16;
+  constexpr int most_per_rhythm = 16;  // a light of 400 Hz at 24 fps: every whole number of cycles
+  constexpr double countless = 1e6;    // cycles a frame: none is an exposure of its own
   const double frame_s = fps.frame_s();
   const std::vector<Line> rhythms = rhythms_that_matter(lights);
   std::vector<std::pair<double, const Line*>> whole;
   for (const Line& rhythm : rhythms) {
     const double most = std::floor(frame_s * rhythm.hz * (1.0 + 1e-9));
-    if (most < 1.0 || most > 1e6) continue;
+    if (most < 1.0 || most > countless) continue;
     // Of a fast rhythm only the choices near 180° and the longest: between them all are alike.
     const double middle = std::max(1.0, std::round(most / 2.0));
     constexpr int before_middle = most_per_rhythm / 2;
@@ -175,7 +179,7 @@ bool holds_whole_cycles(std::span<const LightShare> lights, double exposure_s) {
   const std::vector<Line> lines = lines_that_matter(lights);
   return !lines.empty() && std::all_of(lines.begin(), lines.end(), [&](const Line& line) {
     const double cycles = line.hz * exposure_s;
-    return cycles > 0.5 && arithmetic::off_whole(cycles) <= 0.0015 * cycles;
+    return cycles > 0.5 && arithmetic::off_whole(cycles) <= off_whole_cycles * cycles;
   });
 }
 

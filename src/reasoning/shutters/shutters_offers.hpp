@@ -27,8 +27,13 @@ std::vector<Offer> customary_offers(std::span<const LightShare> lights, FrameRat
 /// Throws UsageError for an entry that cannot be read.
 std::vector<Offer> listed_offers(std::span<const std::string> available, FrameRate fps);
 
+/// An exposure that is off whole cycles by this part of its length is called one of whole cycles:
+/// it leaves that part of the ripple, less than matters to anybody
+/// (`mixture::weakest_that_matters`).
+inline constexpr double off_whole_cycles = 0.0015;
+
 /// Whether the exposure holds whole cycles of every rhythm strong enough to matter (0.2 % of the
-/// light), to within 0.15 % of its length; false when none is.
+/// light), to within `off_whole_cycles`; false when none is.
 bool holds_whole_cycles(std::span<const LightShare> lights, double exposure_s);
 
 }  // namespace lampbeat::reasoning::shutters

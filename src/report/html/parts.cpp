@@ -38,7 +38,7 @@ std::vector<View> standards_view(const std::vector<StandardVerdict>& standards) 
 }
 
 std::vector<View> settings_view(const std::vector<Setting>& settings) {
-  constexpr int most_of_each = 3;
+  constexpr int most_of_each = 3;  // a choice; all of them are in the map above
   std::vector<View> rows;
   std::string rate;
   int of_this_rate = 0;

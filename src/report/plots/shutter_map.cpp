@@ -11,6 +11,7 @@ namespace lampbeat::report::plots {
 
 namespace {
 
+// Drawing units: a mark with its hover room; left of the axis the frame rates.
 constexpr double row_height = 30.0;
 constexpr double left = 62.0;
 constexpr double right = plot_width - 14.0;

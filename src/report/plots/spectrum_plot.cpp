@@ -114,7 +114,8 @@ std::string spectrum_svg(const Measurement& m) {
     }
     const std::string label =
         fmt::format("{} · {} %", words::hertz(c.hz), words::in_digits(size_of(c), 2));
-    const double width = 7.3 * static_cast<double>(label.size() - 1);
+    constexpr double letter = 7.3;  // drawing units, the mean of the label's face
+    const double width = letter * static_cast<double>(label.size() - 1);  // "·" is two bytes
     const double lx = std::clamp(px, x.from + width / 2 + 2, x.to - width / 2);
     if (labelled < 5 && py - 8 > 12 && places.take(lx, py - 9, width)) {
       svg.text(lx, py - 9, label, "label halo", Anchor::middle);

@@ -6,8 +6,8 @@ namespace lampbeat::report::plots {
 
 namespace {
 
-/// The frame of a picture: filled while it is clean; emptier and more banded the worse it gets, so
-/// that it reads without colour. Decoration: the word always stands beside it.
+/// The frame of a picture, with gaps across a filled one and bands across a hollow one. Decoration:
+/// the word always stands beside it.
 std::string tile(int bands, bool filled) {
   std::string svg =
       "<svg class=\"tile\" viewBox=\"0 0 24 24\" aria-hidden=\"true\" focusable=\"false\">";

@@ -34,7 +34,8 @@ std::string verdict(const Prediction& p) {
 }
 
 std::string roll_words(const Recorded& r) {
-  if (std::abs(r.roll_hz) < 1e-4) return "standing still";
+  constexpr double standing_hz = 1e-4;  // a turn in three hours
+  if (std::abs(r.roll_hz) < standing_hz) return "standing still";
   if (r.roll_heights_per_s == 0.0)
     return fmt::format("beating at {}", words::hertz(std::abs(r.roll_hz), 5));
   return fmt::format("rolling {} at {} picture heights a second ({} Hz)",

@@ -44,8 +44,8 @@ struct Layout {
 };
 
 Layout layout_for(int width) {
-  constexpr int shortest_names = 16;
-  constexpr int longest_names = 30;
+  constexpr int shortest_names = 16;  // tells fixtures of a room apart
+  constexpr int longest_names = 30;   // further to the right no eye follows the line
   const int narrow = rank_columns + 1 + 1 + filming_columns + 1 + exposure_columns;
   const int wide = narrow + 1 + depth_columns + 1 + rhythm_columns;
   const bool fits = width >= wide + shortest_names;

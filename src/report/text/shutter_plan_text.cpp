@@ -37,7 +37,8 @@ std::string verdict(const ShutterPlan& plan) {
 }
 
 std::string light_words(double stops) {
-  if (std::abs(stops) < 0.05) return "as 180°";
+  constexpr double no_stops = 0.05;  // rounds to none in the digit shown
+  if (std::abs(stops) < no_stops) return "as 180°";
   return fmt::format("{}{:.1f} stops", stops < 0 ? "−" : "+", std::abs(stops));
 }
 
@@ -79,7 +80,7 @@ std::string laid_out(const Cells& cells, const std::array<int, columns_shown>& w
 }
 
 std::size_t that_fit_a_screen(std::size_t frame_rates) {
-  constexpr std::size_t lines = 18;
+  constexpr std::size_t lines = 18;  // of 24; the verdict and the advice take the rest
   return std::clamp<std::size_t>(lines / std::max<std::size_t>(frame_rates, 1), 2, 6);
 }
 

@@ -6,7 +6,6 @@
 
 #include "signal/measurement/honesty.hpp"
 #include "signal/tones/mains_beat.hpp"
-#include "signal/tones/rhythm.hpp"
 
 namespace lampbeat::signal::measurement {
 
@@ -23,7 +22,6 @@ constexpr double half_cycles_from_percent = 0.3;
 /// longer recording.
 constexpr double slow_below_hz = 40.0;
 constexpr double slow_from_percent = 0.2;
-constexpr double ordinary_ripple_hz = 100.0;
 
 void add(Findings& all, std::optional<Finding> doubt) {
   if (doubt) all.push_back(std::move(*doubt));
@@ -64,10 +62,11 @@ void doubt_sampling(Findings& doubts, const DoubtFacts& facts) {
   const bool no_cycle = trust.figures() && !trust.steady && !facts.figures.percent_flicker;
   const bool told_by_edges = facts.state.left.few && trust.mean();  // and said so
   if (!told_by_edges && (trust.too_short || trust.short_capture || no_cycle)) {
-    const tones::RhythmChoice choice = tones::choose_rhythms(tones);
-    const double hz = choice.rhythms.empty() ? ordinary_ripple_hz : choice.rhythms.front().hz;
-    doubts.push_back(
-        honesty::too_short(duration_s, duration_s * hz, !trust.too_short && !no_cycle));
+    const bool kept = !trust.too_short && !no_cycle;  // then only the capture's length is in doubt
+    const double seconds = kept ? duration_s : trust.seconds;
+    honesty::SeenFor seen{!(seconds < duration_s), seconds, {}, capture.readings.samples};
+    if (trust.slowest_hz) seen.cycles = seconds * *trust.slowest_hz;
+    doubts.push_back(honesty::too_short(seen, kept));
   }
   if (!capture.readings.all_even && capture.readings.jitter_percent > uneven_from_percent) {
     doubts.push_back(honesty::uneven_sampling(capture.readings.jitter_percent));

@@ -94,13 +94,17 @@ Finding rate_too_low(double rate_hz, double light_hz, bool figures_kept) {
               20.0 * light_hz)};
 }
 
-Finding too_short(double duration_s, double cycles, bool figures_kept) {
-  return {"too_short",
-          fmt::format("The capture lasts {} s, {:.1f} cycles of the light; {}. Record at least one "
-                      "second, better three.",
-                      words::in_digits_at_most(duration_s, 3), cycles,
-                      figures_kept ? "slow rhythms and small components cannot be told apart in it"
-                                   : "its figures cannot be had from so few")};
+Finding too_short(const SeenFor& seen, bool figures_kept) {
+  return {
+      "too_short",
+      fmt::format("{} lasts {} s, {}; {}. Record at least one second, better three.",
+                  seen.whole_capture ? "The capture" : "The state of the light described here",
+                  words::in_digits_at_most(seen.seconds, 3),
+                  seen.cycles ? fmt::format("{:.1f} cycles of the light", *seen.cycles)
+                              : fmt::format("{} readings in which no rhythm shows", seen.readings),
+                  figures_kept  ? "slow rhythms and small components cannot be told apart in it"
+                  : seen.cycles ? "its figures cannot be had from so few"
+                                : "its figures cannot be had from so little")};
 }
 
 Finding uneven_sampling(double jitter_percent) {

@@ -2,6 +2,7 @@
 
 #include <array>
 #include <cstdint>
+#include <optional>
 #include <string>
 
 #include "lampbeat/finding.hpp"
@@ -19,7 +20,14 @@ Finding dark_level_unknown();
 Finding clipped(double high_percent, double low_percent);
 Finding rate_hides_mains(double rate_hz);
 Finding rate_too_low(double rate_hz, double light_hz, bool figures_kept);
-Finding too_short(double duration_s, double cycles, bool figures_kept);
+/// Of the capture or of the one state described: how long it was seen.
+struct SeenFor {
+  bool whole_capture = true;
+  double seconds = 0.0;
+  std::optional<double> cycles;  ///< of its slowest rhythm; empty without one
+  std::uint64_t readings = 0;    ///< of the capture
+};
+Finding too_short(const SeenFor& seen, bool figures_kept);
 Finding uneven_sampling(double jitter_percent);
 /// `could_be_hz`: what the rhythm seen at `seen_hz` could be as well, rising.
 Finding alias_suspected(double rate_hz, double seen_hz, const std::array<double, 3>& could_be_hz);

@@ -1,8 +1,9 @@
 #include "lampbeat/light.hpp"
 
+#include <fmt/format.h>
+
 #include <cmath>
 #include <numbers>
-#include <string>
 
 #include "lampbeat/error.hpp"
 
@@ -29,11 +30,16 @@ double light_at(const Light& light, double t_s) {
   return value;
 }
 
+bool is_mains_hz(double hz) { return hz >= 10.0 && hz <= 1000.0; }
+
+void require_mains_hz(double hz) {
+  if (is_mains_hz(hz)) return;
+  throw UsageError(fmt::format(
+      "a mains frequency lies between 10 and 1000 Hz (50 or 60 in homes), not {:g}", hz));
+}
+
 Light retuned(const Light& light, double mains_hz) {
-  if (!(mains_hz >= 10.0 && mains_hz <= 1000.0)) {
-    throw UsageError("a mains frequency lies between 10 and 1000 Hz (50 or 60 in homes), not " +
-                     std::to_string(mains_hz));
-  }
+  require_mains_hz(mains_hz);
   Light moved = light;
   retune(moved, mains_hz);
   for (LightState& state : moved.other_states) retune(state, mains_hz);

@@ -1,7 +1,7 @@
+#include "signal/states/least_missed.hpp"
+
 #include <algorithm>
 #include <cmath>
-
-#include "signal/states/light_states.hpp"
 
 namespace lampbeat::signal::states {
 

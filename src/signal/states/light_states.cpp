@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <utility>
 
+#include "signal/states/least_missed.hpp"
 #include "signal/tones/rhythm.hpp"
 #include "signal/tones/same_light.hpp"
 

@@ -70,6 +70,7 @@ MeasurementTrust trust_in(const CaptureFacts& capture, const StateExtent& state,
                          strongest != nullptr && strongest->hz > slowest_lamp_hz;
   trust.rate_hides_mains = rate_hz < slowest_useful_rate_hz && !trust.frequency_only;
   trust.short_capture = duration_s < good_duration_s;
+  trust.seconds = state.seconds;
   if (!strongest) {
     trust.too_short = capture.readings.samples < fewest_samples ||
                       (duration_s < least_duration_s && !trust.rate_hides_mains);
@@ -80,6 +81,7 @@ MeasurementTrust trust_in(const CaptureFacts& capture, const StateExtent& state,
   for (const Rhythm& rhythm : choice.rhythms) slowest_hz = std::min(slowest_hz, rhythm.hz);
   trust.rate_too_low = rate_hz < fewest_samples_a_cycle * strongest->hz;
   trust.rate_marginal = !trust.rate_too_low && rate_hz < good_samples_a_cycle * strongest->hz;
+  trust.slowest_hz = slowest_hz;
   trust.too_short = state.seconds * slowest_hz < fewest_cycles;
   return trust;
 }

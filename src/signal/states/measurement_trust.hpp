@@ -1,5 +1,7 @@
 #pragma once
 
+#include <optional>
+
 #include "lampbeat/tones.hpp"
 #include "signal/states/capture_facts.hpp"
 
@@ -15,7 +17,9 @@ struct MeasurementTrust {
   bool frequency_only = false;  ///< two to four readings a cycle: its frequency shows, no depth
   bool rate_too_low = false;    ///< too few samples a cycle for extremes
   bool rate_marginal = false;
-  bool too_short = false;  ///< too few cycles for any figure
+  bool too_short = false;            ///< too few cycles for any figure
+  double seconds = 0.0;              ///< that the state was seen for, by which that is decided
+  std::optional<double> slowest_hz;  ///< whose cycles are counted; empty without a rhythm
   bool short_capture = false;
   bool steady = false;       ///< no rhythm was found
   bool unexplained = false;  ///< light that no rhythm explains was

@@ -8,13 +8,6 @@
 #include "words/numbers.hpp"
 
 namespace lampbeat::signal::tones {
-namespace {
-
-/// SVM's sensitivity ends there (IEC TR 63158).
-constexpr double fastest_svm_hz = 2000.0;
-
-}  // namespace
-
 double worst_svm(const ToneAnalysis& tones, const std::vector<AliasDoubt>& doubts, double rate_hz) {
   Light light;  // one series, then all of them at their worst
   Light worst;
@@ -34,8 +27,7 @@ double worst_svm(const ToneAnalysis& tones, const std::vector<AliasDoubt>& doubt
     };
     double most = read(0.0, 1.0);
     std::vector<LightComponent> at_worst = light.components;
-    for (double n = 1.0; doubt != doubts.end() && n * rate_hz - doubt->seen_hz <= fastest_svm_hz;
-         ++n) {
+    for (double n = 1.0; doubt != doubts.end() && n * rate_hz - doubt->seen_hz <= svm_to_hz; ++n) {
       for (const double side : {-1.0, 1.0}) {
         const double value = read(n, side);
         if (value <= most) continue;

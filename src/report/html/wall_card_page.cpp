@@ -48,7 +48,7 @@ std::string headline(const WallCard& card) {
     return fmt::format("No safe shutter at {} fps", words::listed(rates, "or"));
   }
   if (card.all_clean) return "Any of these shutters is safe";
-  constexpr std::size_t most_named = 3;
+  constexpr std::size_t most_named = 3;  // in letters read from two metres the line holds no more
   std::vector<std::string> everywhere = card.clean_everywhere;
   if (everywhere.size() > most_named) everywhere.resize(most_named);
   if (everywhere.empty()) return "Take a filled tile at every frame rate";
@@ -84,7 +84,7 @@ std::string no_safe_note(const ShutterPlan& plan, FrameRate fps) {
 
 }  // namespace
 
-std::string shutter_card_html(const ShutterPlan& plan, const WallCard& card) {
+std::string wall_card_html(const ShutterPlan& plan, const WallCard& card) {
   View view;
   const std::string heading = headline(card);
   view.text["headline"] = heading;
@@ -132,8 +132,8 @@ std::string shutter_card_html(const ShutterPlan& plan, const WallCard& card) {
   }
   view.text["explained"] = explained;
   view.lists["findings"] = findings_view(plan.findings);
-  return page(heading + " – " + names_of(plan.lights), "card", "card.css",
-              render("card.mustache", view));
+  return page(heading + " – " + names_of(plan.lights), "card", "wall_card.css",
+              render("wall_card.mustache", view));
 }
 
 }  // namespace lampbeat

@@ -1,0 +1,11 @@
+#pragma once
+
+namespace lampbeat::cli {
+
+/// From here on the first Ctrl-C is only remembered, so that work in flight is finished; a second
+/// one ends the program.
+void heed_interrupts();
+
+bool interrupted();
+
+}  // namespace lampbeat::cli
