@@ -13,12 +13,12 @@ namespace lampbeat::footage::answer {
 /// read by their own curve 0.9 at most, by another published one 23 and more in half of the rooms,
 /// the others showing too little of bright and dark.
 constexpr double contradicted = 9.0;
-/// Another curve explains it that leaves this share of the misfit: the right one leaves 0.02 at
-/// most, the best one where daylight dilutes the bands half of the time 0.4 and more. As far from
-/// the first as logarithmic modes differ from the one that is known.
+/// Another curve explains it that leaves this share of the misfit: the right one half of the time
+/// 0.003 and less and 0.1 at most, the best one where daylight dilutes the bands half of the time
+/// 0.3 to 0.4 and more, in a third of the rooms less than this.
 constexpr double left_by_right_curve = 0.25;
-/// Under the right curve the parts agree so far (a published one: 0.7 at most); where daylight
-/// dilutes the bands, 85 % of the rooms are above.
+/// Under the right curve the parts agree so far (a published one: half of the time 0.1 and less,
+/// rarely above); where daylight dilutes the bands, 85 % of the rooms are above.
 constexpr double still_equal = 5.0;
 /// A curve that leaves little more than the best one, or no more than chance, may be the right one
 /// too.
