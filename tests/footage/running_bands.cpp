@@ -306,6 +306,13 @@ TEST_CASE("a steady light is clean where the light asked about would have rolled
     CHECK_FALSE(result.verdict);
     CHECK_FALSE(result.smallest_seen_percent);
   }
+  SECTION("100 Hz would roll at 0.8 Hz, and stand while mains is 0.4 Hz low, as EN 50160 allows") {
+    scene.fps = {124, 5};
+    settings.light_hz = 100.0;
+    const FootageResult result = measured(scene, settings);
+    CHECK_FALSE(result.verdict);
+    CHECK(warns(result, "standing_bands_unknown"));
+  }
   SECTION("a light of unknown frequency may stand at any rate") {
     scene.fps = {23, 1};
     const FootageResult result = measured(scene, settings);

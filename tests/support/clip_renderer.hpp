@@ -1,6 +1,7 @@
 #pragma once
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <cstdint>
 #include <fstream>
@@ -51,6 +52,8 @@ struct FilmedScene {
   double zoom_per_s = 0.0;  ///< share of the focal length
   double shake = 0.0;       ///< amplitude of a sway to and fro
   double shake_hz = 1.3;
+  /// Where else the camera looks at a time in s: picture heights across and down. Empty: nowhere.
+  std::function<std::array<double, 2>(double)> held;
   bool furnished = false;  ///< the furnished room even where the camera keeps still
   bool sparse = false;     ///< few, wide things in it
   /// When each delivered frame was taken, in s; equal times are the same picture twice. Empty: one
@@ -58,7 +61,7 @@ struct FilmedScene {
   std::vector<double> frame_times_s;
 
   bool moves() const {
-    return pan_per_s != 0.0 || tilt_per_s != 0.0 || zoom_per_s != 0.0 || shake != 0.0;
+    return pan_per_s != 0.0 || tilt_per_s != 0.0 || zoom_per_s != 0.0 || shake != 0.0 || held;
   }
 };
 
@@ -227,10 +230,13 @@ class FilmedClip final : public ClipSource {
     const double nod =
         scene_.shake * std::sin(2.0 * std::numbers::pi * 0.83 * scene_.shake_hz * seconds);
     const double scale = 1.0 / (1.0 + scene_.zoom_per_s * seconds);
+    const auto [across, down] =
+        scene_.held ? scene_.held(seconds) : std::array<double, 2>{0.0, 0.0};
     const double h = scene_.height;
-    return room_->seen(0.7 * scene_.width + (x - 0.5 * scene_.width) * scale +
-                           h * (scene_.pan_per_s * seconds + sway),
-                       0.7 * h + (y - 0.5 * h) * scale + h * (scene_.tilt_per_s * seconds + nod));
+    return room_->seen(
+        0.7 * scene_.width + (x - 0.5 * scene_.width) * scale +
+            h * (scene_.pan_per_s * seconds + sway + across),
+        0.7 * h + (y - 0.5 * h) * scale + h * (scene_.tilt_per_s * seconds + nod + down));
   }
 
   bool is_foreground(int x, int y, double seconds) const {

@@ -1,33 +1,13 @@
 #include "footage/answer/curve_check.hpp"
 
 #include <algorithm>
-#include <array>
 #include <cmath>
+
+#include "footage/answer/curve_limits.hpp"
 
 namespace lampbeat::footage::answer {
 
 namespace {
-
-// A curve is contradicted where the parts differ by so much, in mean squares over chance (three
-// standard deviations), and another explains this share of it.
-constexpr double contradicted = 9.0;
-constexpr double left_by_right_curve = 0.25;
-// Under the right curve the parts agree so far; where other light dilutes the bands, they do not.
-constexpr double still_equal = 5.0;
-// A curve that leaves little more than the best one may be the right one too.
-constexpr double as_good = 2.0;
-constexpr double by_chance = 1.0;
-constexpr std::size_t fewest_parts = 3;
-
-/// How unequal the parts are, in mean squares over chance, and their common depth.
-struct Equality {
-  double misfit = 0.0;
-  double depth = 0.0;
-  std::size_t parts = 0;
-
-  bool tells() const { return parts >= fewest_parts; }
-  bool contradicts() const { return tells() && misfit >= contradicted; }
-};
 
 Equality equality_of(stretches::PartDepths depths) {
   // Stretches agree on what all of them have wrong.
@@ -51,7 +31,6 @@ Equality equality_of(stretches::PartDepths depths) {
   return equal;
 }
 
-/// Equal by brightness, and as equal by place: light mixed unevenly passes for a curve otherwise.
 Equality equality_under(const stretches::CurveDepths& depths) {
   Equality equal = equality_of(depths.by_brightness);
   equal.misfit = std::max(equal.misfit, equality_of(depths.by_place).misfit);
@@ -67,27 +46,42 @@ double bright_over_dark(const stretches::PartDepths& parts) {
 
 }  // namespace
 
+bool Equality::tells() const { return parts >= fewest_parts; }
+
+bool Equality::contradicts() const { return tells() && misfit >= contradicted; }
+
+const Equality& Equalities::best() const {
+  return *std::min_element(under.begin(), under.end(),
+                           [](const auto& a, const auto& b) { return a.misfit < b.misfit; });
+}
+
+Equalities equalities_of(const stretches::CurveEvidence& evidence) {
+  Equalities equalities;
+  equalities.assumed = equality_of(evidence.assumed.by_brightness);
+  std::transform(evidence.curve.begin(), evidence.curve.end(), equalities.under.begin(),
+                 equality_under);
+  return equalities;
+}
+
 bool agrees_with_curve(const stretches::CurveEvidence& evidence) {
   const Equality assumed = equality_of(evidence.assumed.by_brightness);
   return assumed.tells() && !assumed.contradicts();
 }
 
 std::optional<BetterCurve> better_curve(const stretches::CurveEvidence& evidence) {
-  const Equality assumed = equality_of(evidence.assumed.by_brightness);
+  const Equalities equalities = equalities_of(evidence);
+  const Equality& assumed = equalities.assumed;
   if (!assumed.contradicts()) return std::nullopt;
-  std::array<Equality, stretches::known_curves.size()> under;
-  std::transform(evidence.curve.begin(), evidence.curve.end(), under.begin(), equality_under);
-  const auto best = std::min_element(
-      under.begin(), under.end(), [](const auto& a, const auto& b) { return a.misfit < b.misfit; });
-  if (best->misfit > std::min(left_by_right_curve * assumed.misfit, still_equal)) {
+  const Equality& best = equalities.best();
+  if (best.misfit > std::min(left_by_right_curve * assumed.misfit, still_equal)) {
     return std::nullopt;
   }
   BetterCurve better;
-  better.curve = stretches::known_curves[static_cast<std::size_t>(best - under.begin())];
-  better.deeper = best->depth / assumed.depth;
+  better.curve = stretches::known_curves[static_cast<std::size_t>(&best - equalities.under.data())];
+  better.deeper = best.depth / assumed.depth;
   better.bright = bright_over_dark(evidence.assumed.by_brightness);
-  const double good = std::max(as_good * best->misfit, by_chance);
-  for (const Equality& e : under) {
+  const double good = std::max(as_good * best.misfit, by_chance);
+  for (const Equality& e : equalities.under) {
     if (e.misfit > good || !(e.depth > 0.0)) continue;
     better.least = std::min(better.least, e.depth / assumed.depth);
     better.most = std::max(better.most, e.depth / assumed.depth);

@@ -1,10 +1,32 @@
 #pragma once
 
+#include <array>
+#include <cstddef>
 #include <optional>
 
 #include "footage/stretches/curve_evidence.hpp"
 
 namespace lampbeat::footage::answer {
+
+/// How unequal a band's depth is over the parts of a picture.
+struct Equality {
+  double misfit = 0.0;  ///< mean square over chance
+  double depth = 0.0;   ///< common to all parts
+  std::size_t parts = 0;
+
+  bool tells() const;
+  bool contradicts() const;
+};
+
+/// By brightness under the assumed curve; by brightness and by place, the worse, under each of the
+/// known ones: light mixed unevenly passes for a curve otherwise (limits: curve_limits.hpp).
+struct Equalities {
+  Equality assumed;
+  std::array<Equality, stretches::known_curves.size()> under;
+
+  const Equality& best() const;
+};
+Equalities equalities_of(const stretches::CurveEvidence& evidence);
 
 /// The picture is bright and dark enough to tell, and does not contradict the assumed curve.
 bool agrees_with_curve(const stretches::CurveEvidence& evidence);

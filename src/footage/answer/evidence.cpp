@@ -14,19 +14,20 @@ namespace lampbeat::footage::answer {
 
 namespace {
 
-// With a whole band in the picture, every phase of the cycle is seen at once, and so much of a turn
-// moves it.
+// With a whole band in the picture, every phase of the cycle is seen at once, and a quarter of a
+// turn takes each row from the middle of the pattern to an extreme, or as far.
 constexpr double enough_of_a_turn = 0.25;
 constexpr double a_whole_band = 1.0;
-// A pattern that moved less than this of a turn stands as well as still.
+// A pattern that moved less than this of a turn (0.6 of its amplitude) stands as well as still.
 constexpr double as_good_as_still = 0.1;
-// Share of the frames that a camera or its card may lose without anybody noticing.
+// Share of the frames that a camera or its card may lose without anybody noticing: one a second of
+// thirty.
 constexpr double possibly_lost = 0.03;
 // Turns in the clip from which a missing frame would put a pattern out of step, and the share of
 // its amplitude by which it would show.
 constexpr double steps_show = 3.0;
 constexpr double out_of_step = 0.1;
-// Of the pattern's amplitude: scenery that moves by as much may be what moves.
+// Share of the pattern's amplitude: scenery that moves by as much may be what moves.
 constexpr double much_beside = 0.5;
 
 /// Cycles that the wave's strongest harmonic went through.

@@ -11,9 +11,9 @@ namespace lampbeat::footage::answer {
 
 namespace {
 
-// Of the pixels: a lamp or a window in the picture is as much.
+// Share of the pixels: a lamp or a small window in the picture is as much.
 constexpr double most_burnt_out = 0.02;
-// Of the light: what a person in the shot does to the rows.
+// Share of the light: less is what a person in a few of the strips leaves in the rows' medians.
 constexpr double restless = 0.03;
 
 }  // namespace

@@ -7,8 +7,8 @@
 
 namespace lampbeat::footage::answer {
 
-/// Beyond this relative uncertainty a figure is a guess and is withheld: at a quarter, a factor of
-/// two lies within two standard uncertainties to either side.
+/// Beyond this relative uncertainty a figure is a guess and is withheld: at a quarter, half the
+/// figure and half as much again lie within two standard uncertainties.
 constexpr double too_uncertain = 0.25;
 
 /// Less than a good part of a cycle may fit anything.

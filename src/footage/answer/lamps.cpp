@@ -12,7 +12,8 @@ namespace {
 constexpr int most_orders = 60;
 // A peak with the leakage beside it ends so many cycles away, over the clip.
 constexpr double alike_cycles = 2.5;
-// Of bands, beyond what both uncertainties allow.
+// Bands, beyond what both uncertainties allow: a third of the width of a peak, a cycle over the
+// picture, by which another wave's leakage may pull it.
 constexpr double alike_bands = 0.3;
 
 /// Whether a wave is another one's harmonic, its picture turned round or not, folded by the rows

@@ -13,9 +13,10 @@ namespace lampbeat::footage::answer {
 
 namespace {
 
-// EN 50160: 50 Hz mains keeps within 0.2 Hz or so nearly always; half of that as one sigma.
+// Standard uncertainty of a stated mains frequency, a share of it: 50 Hz mains keeps within 0.2 Hz
+// nearly always (common practice, no source); half of that, 0.1 of 50 Hz.
 constexpr double stated_sd = 0.002;
-// A readout time is rarely known better than this.
+// Share of itself: a readout time is rarely known better (common practice, no source).
 constexpr double readout_sd = 0.02;
 // Candidates that a sentence holds.
 constexpr std::size_t most_named = 3;

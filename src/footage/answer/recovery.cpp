@@ -17,9 +17,10 @@ namespace lampbeat::footage::answer {
 
 namespace {
 
-// Less than this share of a component is too little to put back: errors grow twentyfold.
+// An exposure that leaves less than this share of a component leaves too little to put back: errors
+// would grow twentyfold.
 constexpr double hidden_below = 0.05;
-// Of a rhythm, looked at for what the exposure hides: beyond, lamps ripple little.
+// Multiples of a rhythm looked at for what the exposure hides: beyond, lamps ripple little.
 constexpr int orders_of_interest = 4;
 
 bool is_hidden(double hz, double exposure_s) {

@@ -9,8 +9,10 @@ namespace {
 
 // Rhythms of the mains are multiples of its 50 or 60 Hz that lamps double: 100, 120, 200, 240 ...
 constexpr double multiples_hz = 20.0;
+// Share by which mains may be off its nominal frequency (EN 50160: 1 %).
 constexpr double near_enough = 0.01;
-// A frame so little shorter than whole cycles still holds them.
+// Share of a frame: 1000/1001, by which rates of television differ from whole ones, makes frames
+// longer by as much.
 constexpr double all_but_whole = 1e-3;
 
 /// The frequency the light has nominally: shutters are marked for that, not for today's mains.

@@ -18,15 +18,13 @@ namespace lampbeat::footage::answer {
 
 namespace {
 
-// Amplitude of moving scenery beside which no claim is made about fainter bands.
+// Amplitude, of the mean, of moving scenery beside which no claim is made about bands: what
+// passed for scenery may have been theirs.
 constexpr double much_scenery = 0.01;
 // Share of a standing pattern's amplitude that may move otherwise.
 constexpr double moved_too = 0.2;
-// A phase would have to move by a tenth of a cycle over the clip to be noticed.
+// Turns over the clip that move an edge of a pattern by 0.6 of its amplitude: less is not noticed.
 constexpr double unnoticed_turns = 0.1;
-// What mistaking shading for bands does, at `beyond_shading` bands.
-constexpr double bands_by_shading = 0.12;
-constexpr double amplitude_by_shading = 0.07;
 
 void require_same_view(const ClipFormat& clip, const ClipFormat& reference) {
   if (clip.width == reference.width && clip.height == reference.height) return;

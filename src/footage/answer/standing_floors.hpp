@@ -11,4 +11,10 @@ inline constexpr double bands_floor = 0.003;
 inline constexpr double amplitude_floor = 0.01;
 inline constexpr double rounding_left = 0.3;
 
+/// What mistaking a wall's shading for bands does, to their number and to their amplitude (a share
+/// of it), at the fewest bands that are told from shading
+/// (waves::fewest_on_wall), the less the more bands there are. bench_footage_stills prints both.
+inline constexpr double bands_by_shading = 0.12;
+inline constexpr double amplitude_by_shading = 0.07;
+
 }  // namespace lampbeat::footage::answer

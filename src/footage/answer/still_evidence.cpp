@@ -17,9 +17,10 @@ namespace lampbeat::footage::answer {
 
 namespace {
 
-// How far mains and marked shutter may be from whole cycles together: EN 50160 gives mains 1 %.
+// Share by which mains and marked shutter may be off whole cycles together: EN 50160 gives mains 1
+// %.
 constexpr double mains_off = 0.01;
-// Bands below this are none to time the rows by.
+// Share of a rhythm: an exposure that leaves less makes bands of 2 % at most, none to time rows by.
 constexpr double cannot_band = 0.02;
 
 /// The most that an exposure leaves of any light of this rhythm, mains and shutter a little off.

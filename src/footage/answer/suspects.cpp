@@ -16,19 +16,24 @@ namespace lampbeat::footage::answer {
 
 namespace {
 
-// A profile was taken on another day: the mains was elsewhere within its tolerance.
+// Share of a frequency by which mains may have moved from the day of a profile to that of the clip:
+// 0.25 Hz of 50. European mains stays within 0.2 Hz nearly always (common practice, no source); the
+// 1 % of EN 50160 would let a light pass for any roll within 1 Hz, and tell few suspects apart.
 constexpr double other_day = 0.005;
-// A roll told to two decimals; less of a difference is none.
+// As far as clocks that are off by 50 parts in a million, as crystals may be, move 1000 Hz.
 constexpr double least_roll_off_hz = 0.05;
-// Of bands: a readout given is rarely known better, as the shutter of a profile's camera.
+// Share of the number of bands: three standard uncertainties of a readout known to 2 %, and 1 % of
+// mains (EN 50160).
 constexpr double bands_off = 0.07;
-// Bands in a mixture are never deeper than the light alone makes them; leave room for both
-// measurements' uncertainty.
+// Bands in a mixture are never deeper than the light alone makes them: three standard uncertainties
+// of 8 %, the most uncertain depth that is told (stretches/frame_limits.hpp).
 constexpr double deeper_than_possible = 1.25;
-// Fainter rhythms of a light, over its strongest, are not what a picture shows.
+// Over the amplitude of a light's strongest rhythm: fainter ones are not what a picture shows
+// first.
 constexpr double matters = 0.2;
+// No light changes within a microsecond by what a camera could see.
 constexpr double instant_s = 1e-6;
-// More than a cycle, so that every phase of it is in the picture.
+// Of a cycle: more than a whole one, so that every phase of it is in the picture.
 constexpr double whole_cycle = 1.2;
 
 double distance(double roll, double hz, double fps) {

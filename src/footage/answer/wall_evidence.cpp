@@ -15,9 +15,9 @@ namespace lampbeat::footage::answer {
 
 namespace {
 
-// Fewer bands than these share their shape with shading: a cubic follows one and a half.
-constexpr double beyond_shading = 1.5;
-// Ripple's second harmonic is rarely deeper than this share of the first.
+// Share of the first harmonic that the second of a light's ripple rarely exceeds: a fifth in
+// rectified mains (|sin| holds 2/3, 2/15 of its mean), half in pulses that last a third of their
+// period; only deeply dimmed pulses exceed it.
 constexpr double deepest_second_harmonic = 0.5;
 
 /// Fewer bands than shading can imitate: the second harmonic of a deep pattern of so few would look
@@ -35,7 +35,8 @@ Evidence shading_or_bands(const stretches::Watched& watched, double percent) {
       {"shading_or_bands",
        fmt::format("The wall's brightness changes by {} % down the rows. That may be shading "
                    "or fewer than {:g} bands that stand still; one picture of them cannot tell. {}",
-                   words::in_digits_at_most(percent, 2), beyond_shading, how_to_tell_standing())});
+                   words::in_digits_at_most(percent, 2), waves::fewest_on_wall,
+                   how_to_tell_standing())});
   const Findings few = few_frames(watched);
   evidence.findings.insert(evidence.findings.end(), few.begin(), few.end());
   return evidence;
@@ -44,8 +45,7 @@ Evidence shading_or_bands(const stretches::Watched& watched, double percent) {
 }  // namespace
 
 Evidence wall_evidence(const stretches::Watched& watched, const FootageSettings& settings) {
-  waves::RowProfile profile = waves::wall_profile(watched.scene, watched.layout);
-  profile.fewest_bands = beyond_shading;
+  const waves::RowProfile profile = waves::wall_profile(watched.scene, watched.layout);
   const waves::StandingSearch search = waves::find_standing(profile);
   const double percent = 100.0 * waves::whole_contrast(profile);
   if (!search.smallest_seen) return shading_or_bands(watched, percent);
@@ -54,7 +54,7 @@ Evidence wall_evidence(const stretches::Watched& watched, const FootageSettings&
     if (!stands(*search.wave, watched) || may_be_a_harmonic(*search.wave, profile)) {
       return shading_or_bands(watched, percent);
     }
-    const double likeness = std::pow(beyond_shading / search.wave->bands, 3.0);
+    const double likeness = std::pow(waves::fewest_on_wall / search.wave->bands, 3.0);
     Evidence evidence;
     evidence.smallest_seen_percent = 100.0 * seen;
     evidence.waves = {with_standing_floors(*search.wave, watched, likeness)};

@@ -9,6 +9,7 @@
 
 namespace lampbeat::footage::clips {
 
+/// Larger than any camera's picture: a damaged header must not ask for more memory than there is.
 constexpr int largest_side = 65536;
 constexpr std::size_t largest_frame_bytes = std::size_t{256} << 20;
 

@@ -14,6 +14,7 @@ namespace lampbeat::footage::clips {
 
 namespace {
 
+// Bytes, far beyond what any program writes: a damaged file must not be searched to its end.
 constexpr std::size_t longest_header = 4096;
 constexpr std::size_t longest_frame_line = 1024;
 

@@ -10,7 +10,8 @@ namespace lampbeat::footage::rows {
 
 namespace {
 
-constexpr std::size_t fewest_strips_share = 3;  // one in so many must be usable
+// One strip in so many must be usable: of twelve four, whose median no single one carries off.
+constexpr std::size_t fewest_strips_share = 3;
 
 double log_mean(const std::vector<float>& scene, const Cells& layout, std::size_t strip,
                 std::size_t from, std::size_t to) {

@@ -12,11 +12,12 @@ constexpr int most_rows = 540;
 // Of columns, of so many pixels at least: a person fills one or two of them.
 constexpr std::size_t most_strips = 12;
 constexpr std::size_t strip_pixels = 8;
-// A cell with more burnt-out pixels than this no longer says how bright it was.
+// Share of a cell's pixels. Burnt-out ones hold less light than they got; where more are, a cell no
+// longer says how bright it was.
 constexpr double burnt_out_cell = 0.02;
 // Share of neighbours that are alike where nothing dithers: noise of a code step leaves 0.28.
 constexpr double mostly = 0.8;
-// Share of the pixels above white in a camera that uses the headroom.
+// Share of the pixels above white in a camera that uses the headroom: single ones are noise.
 constexpr double uses_headroom = 0.001;
 
 }  // namespace

@@ -15,7 +15,8 @@ namespace {
 // The median of exponentially distributed power, over its mean.
 const double median_of_noise = std::log(2.0);
 
-// In padded bins: what belongs to the peak itself, and how far "around it" reaches.
+// In padded bins of half a cycle: what belongs to the peak itself (two cycles, its main lobe and
+// the first beside it), and how far "around it" reaches.
 constexpr std::ptrdiff_t own = 4;
 constexpr std::ptrdiff_t around = 20;
 // Of the peaks, strongest first, whose surroundings are looked at.

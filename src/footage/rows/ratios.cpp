@@ -11,9 +11,11 @@ namespace lampbeat::footage::rows {
 
 namespace {
 
-// Below this share of a bright cell of the picture, noise and black level make ratios worthless.
+// Share of a bright cell of the picture. In eight bits of BT.709 and beside a bright half of white,
+// one code is 5 % of such light, and a black level that is off by one makes as much: ratios are
+// worthless.
 constexpr float too_dark = 0.04F;
-// The same of a pattern at its darkest.
+// The same of a pattern at its darkest, relative to its mean.
 constexpr double nearly_dark = 0.02;
 
 /// Sorts out cells that are nearly black compared with the bright ones.

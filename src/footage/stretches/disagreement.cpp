@@ -12,6 +12,7 @@ namespace lampbeat::footage::stretches {
 namespace {
 
 using Complex = std::complex<double>;
+// A lamp does the same in each, what a camera carries past does not.
 constexpr std::size_t parts_of_time = 4;
 constexpr double fewest_rows = 8.0;  // in a strip and part of the stretch
 // Squared deviations of complex noise are exponentially distributed: median over mean.

@@ -29,14 +29,6 @@ constexpr double rounding_left = 0.15;
 // Share of what the rows do beside the waves that ends up in their amplitudes.
 constexpr double unexplained_left = 0.25;
 
-/// What the rows did beside the waves, over a wave's amplitude, moves its bands and its roll.
-struct Moves {
-  double bands = 0.0;
-  double turns = 0.0;
-};
-constexpr Moves of_many_bands{0.1, 0.3};
-constexpr Moves of_few_bands{0.5, 0.7};
-
 constexpr double bands_of_two_edges = 2.0;
 constexpr double very_few_bands = 0.5 * enough_bands;
 // Slow changes of the light on the scene, told from so few bands by their turns alone.

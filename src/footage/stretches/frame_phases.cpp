@@ -134,6 +134,14 @@ double FramePhases::phase_sd() const {
   return depth > 0.0 ? noise / (arithmetic::turn * depth) : 1.0;
 }
 
+double FramePhases::depth_scatter() const {
+  std::vector<double> off;
+  for (const auto& z : amplitude) {
+    if (z) off.push_back(std::abs(std::abs(*z) - depth));
+  }
+  return off.empty() ? 1.0 : arithmetic::normal_sd * arithmetic::median(off) / depth;
+}
+
 FramePhases frame_phases(const rows::Cells& cells, double bands) {
   return phases_of(cells, moving_part(cells), bands);
 }

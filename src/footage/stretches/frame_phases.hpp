@@ -24,6 +24,8 @@ struct FramePhases {
 
   /// Standard deviation of a frame's phase, in turns.
   double phase_sd() const;
+  /// Typical scatter of the frames' depths over the depth.
+  double depth_scatter() const;
 };
 
 /// Fits every frame by itself with so many bands, or, where none are given, with the number that

@@ -7,27 +7,15 @@
 
 #include "arithmetic/median.hpp"
 #include "arithmetic/phase.hpp"
+#include "footage/stretches/frame_limits.hpp"
 
 namespace lampbeat::footage::stretches {
 
 namespace {
 
-// Clearer than this, in turns, or nothing is said.
-constexpr double clear_phase = 0.04;
-constexpr std::size_t fewest_steps = 12;
-// Uneven by this much of a turn is uneven.
-constexpr double uneven = 0.02;
-constexpr std::size_t most_lost_at_once = 3;
-// Shares of the steps.
-constexpr double most_of_them = 0.6;
-constexpr double nearly_all = 0.985;
 // Of a turn: the usual step is looked for in so fine ones, which its neighbours then sharpen.
 constexpr double searched = 0.005;
 constexpr int half_a_turn = 100;  // of those
-// A step is like another within so many of its uncertainties, and clear of it beyond so many
-// tolerances.
-constexpr double alike_sds = 4.0;
-constexpr double clear_of = 1.5;
 
 struct Step {
   std::size_t to = 0;
@@ -154,6 +142,8 @@ std::optional<FrameSteps> frame_steps(const FramePhases& phases) {
   found.fates = std::move(explained.fates);
   const auto count = static_cast<double>(steps.size());
   const auto usual = static_cast<double>(near(steps, found.step, tolerance));
+  found.usual = usual / count;
+  found.told = (usual + explained.steps) / count;
   found.even = found.scatter < uneven && usual >= most_of_them * count &&
                usual + explained.steps >= nearly_all * count;
   return found;

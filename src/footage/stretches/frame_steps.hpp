@@ -12,6 +12,8 @@ struct FrameSteps {
   bool even = false;     ///< one step fits all, or all once the lost frames are put back
   double step = 0.0;     ///< turns per frame
   double scatter = 0.0;  ///< of the steps beyond their noise, in turns
+  double usual = 0.0;    ///< share of the steps that are the usual one
+  double told = 0.0;     ///< share of them that are, or that lost and repeated frames explain
   /// A lost frame would have shown: its step differs from the others.
   bool losses_would_show = false;
   FrameFates fates;

@@ -5,6 +5,7 @@
 #include <numbers>
 
 #include "footage/rows/ratios.hpp"
+#include "footage/stretches/lamp_limits.hpp"
 #include "footage/stretches/lamp_waves.hpp"
 #include "footage/stretches/separation.hpp"
 #include "footage/stretches/turns.hpp"

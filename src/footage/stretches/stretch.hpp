@@ -29,6 +29,7 @@ struct StretchEstimate {
 /// Needs at least `fewest_frames`; waves stays empty when nothing runs.
 StretchEstimate analyse(const rows::Cells& cells);
 
+/// Fewer leave no noise to judge by beside level, roll and depth.
 constexpr std::size_t fewest_frames = 8;
 
 }  // namespace lampbeat::footage::stretches

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "arithmetic/median.hpp"
+#include "footage/stretches/frame_limits.hpp"
 #include "footage/stretches/frame_phases.hpp"
 #include "footage/stretches/frame_steps.hpp"
 #include "footage/stretches/placed_frames.hpp"
@@ -13,22 +14,8 @@ namespace lampbeat::footage::stretches {
 
 namespace {
 
-// What single frames of a lamp may leave of its depth, agree by, and scatter.
-constexpr double most_left = 0.45;
-constexpr double least_agreement = 0.8;
-constexpr double most_depth_scatter = 0.35;
-// With fewer bands a single frame tells depth from shading badly.
-constexpr double whole_band = 0.9;
-// Turns in the stretch below which a pattern's own steps are lost in the scene's.
-constexpr double enough_turns = 3.0;
-// Of one frame's noise: as much is chance.
-constexpr double beyond_noise = 1.5;
-// What fits to single frames leave open: of the bands (of one at least), of the depth, of what the
-// rows do beside.
-constexpr double bands_of_frames = 0.03;
-constexpr double depth_of_frames = 0.08;
-constexpr double left_in_depth = 0.5;
 constexpr double any_roll = 0.5;  // cycles per frame
+// Of the depth: a second harmonic that would move no figure is left out.
 constexpr double least_second = 0.03;
 
 /// Every repeated frame stands where one was lost.
@@ -37,19 +24,10 @@ FrameFates as_lost(const std::vector<bool>& repeated) {
           std::vector<std::size_t>(repeated.size(), 0)};
 }
 
-/// Typical scatter of the frames' depths over the depth.
-double depth_scatter(const FramePhases& phases) {
-  std::vector<double> off;
-  for (const auto& z : phases.amplitude) {
-    if (z) off.push_back(std::abs(std::abs(*z) - phases.depth));
-  }
-  return off.empty() ? 1.0 : arithmetic::normal_sd * arithmetic::median(off) / phases.depth;
-}
-
 /// Every frame shows a lamp's pattern, only not when.
 bool is_lamp(const FramePhases& phases) {
   return phases.agreement >= least_agreement && phases.left <= most_left * phases.depth &&
-         depth_scatter(phases) <= most_depth_scatter;
+         phases.depth_scatter() <= most_depth_scatter;
 }
 
 /// A pattern of known depth and number whose roll is not known.
@@ -60,7 +38,7 @@ waves::Wave without_roll(const FramePhases& phases) {
   wave.roll_sd = any_roll;
   const double frames = static_cast<double>(phases.amplitude.size());
   const double sd =
-      phases.depth * std::hypot(depth_of_frames, depth_scatter(phases) / std::sqrt(frames));
+      phases.depth * std::hypot(depth_of_frames, phases.depth_scatter() / std::sqrt(frames));
   wave.harmonics.push_back({1, phases.depth, std::hypot(sd, left_in_depth * phases.left), {}});
   if (std::abs(phases.second) > least_second * phases.depth) {
     wave.harmonics.push_back({2, phases.second, sd, {}});

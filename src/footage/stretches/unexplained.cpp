@@ -38,7 +38,7 @@ Eigen::VectorXd shapes_at(double frame, const std::vector<double>& rolls) {
 /// does not count.
 std::vector<double> without_waves(const Series& series, const std::vector<double>& rolls) {
   constexpr int rounds = 3;
-  constexpr double passing_by = 3.0;
+  constexpr double passing_by = 3.0;  // of the typical size of what is left
   const auto size = 1 + 2 * static_cast<Eigen::Index>(rolls.size());
   std::vector<double> left(series.size(), 0.0);
   double reach = std::numeric_limits<double>::infinity();
@@ -70,7 +70,7 @@ double slow_power(const std::vector<double>& left) {
 }  // namespace
 
 double unexplained_cells(const Parts& parts, const std::vector<waves::Wave>& diluted) {
-  constexpr std::size_t enough_rows = 48;
+  constexpr std::size_t enough_rows = 48;  // to see things of a fiftieth of the picture pass
   const rows::Cells& cells = parts.cells;
   std::vector<double> rolls;
   for (const waves::Wave& wave : diluted) rolls.push_back(wave.strongest().order * wave.roll);

@@ -11,6 +11,7 @@ namespace lampbeat::footage::stretches {
 
 namespace {
 
+// Share of the power of what whole frames do: the rest is then a third of the wave at most.
 constexpr double most_of_frames = 0.75;
 // Modes slower than this share of the wave are drift, and so many follow it.
 constexpr double slower_than_wave = 0.4;

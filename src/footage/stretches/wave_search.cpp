@@ -23,7 +23,8 @@ constexpr int highest_order = 6;
 constexpr double beside_peak = 2.5;
 // Of the rows: two and a half rows to a band, a little above the two that sampling asks for.
 constexpr double finest_bands = 0.4;
-// Harmonics that stand out of noise, and that can be seen beside the fundamental.
+// Harmonics that stand out of noise, which alone exceeds four standard deviations once in 3000
+// (e^−8), and that can be seen beside the fundamental (a share of it).
 constexpr double stands_out_sd = 4.0;
 constexpr double least_harmonic = 0.01;
 
@@ -31,7 +32,7 @@ constexpr double least_harmonic = 0.01;
 constexpr std::size_t drift_frames = 20;
 constexpr std::size_t most_drift_modes = 12;
 constexpr std::size_t padding = 4;
-// A tenth of a percent: below that, compression alone makes frames breathe.
+// Relative to the mean, a tenth of a percent: below that, compression alone makes frames breathe.
 constexpr double least_pulse = 1e-3;
 // A rhythm is most of what the frames do beside drift; chance and uneven times spread it out. A
 // pulse that falls midway between two bins of the padded transform keeps more than this of itself.

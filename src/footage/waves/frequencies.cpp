@@ -15,10 +15,12 @@ namespace lampbeat::footage::waves {
 
 namespace {
 
+// To 1200 and 1440 Hz, where the 1 % of EN 50160 covers half of all frequencies.
 constexpr int highest_mains_order = 24;
-// A frequency a person states, against what the mains or a resonator really does.
+// Share by which a frequency a person states is off what the mains (EN 50160) or a ceramic
+// resonator really does.
 constexpr double stated_tolerance = 0.01;
-// A readout time is rarely known better than this.
+// Share of itself: a readout time is rarely known better (common practice, no source).
 constexpr double readout_tolerance = 0.02;
 // Rows are read within a frame; frame rates are told to a few per cent.
 constexpr double longest_readout = 1.05;  // frames

@@ -10,9 +10,8 @@ namespace lampbeat::footage::waves {
 namespace {
 
 // A lens darkens towards the edges and a lamp towards the far side: a slope, a vignette, and their
-// lack of symmetry. A cubic follows one band and no more.
+// lack of symmetry.
 constexpr int wall_shading_degree = 3;
-constexpr double fewest_on_wall = 1.5;
 // The quotient of two views holds no shading, but less than this of a band is a slope.
 constexpr double fewest_against_reference = 0.4;
 // Of the picture: thick enough that noise averages out, thin beside any band that counts.

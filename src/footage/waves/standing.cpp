@@ -9,7 +9,9 @@ namespace lampbeat::footage::waves {
 
 namespace {
 
-// What the pattern explains, over the variance it would explain in noise.
+// What the pattern explains, over the variance of its noise. Noise exceeds it once in e^20 at one
+// number of bands (two amplitudes: χ² of two), and some hundred are tried; shading that no cubic
+// follows and stains are no noise, hence so much.
 constexpr double significant = 40.0;
 constexpr int highest_order = 6;
 constexpr Eigen::Index fewest_rows = 24;
@@ -17,13 +19,14 @@ constexpr Eigen::Index fewest_rows = 24;
 constexpr double step = 0.2;
 // Of the rows: three and a third to a band.
 constexpr double finest_bands = 0.3;
-// Harmonics that stand out of noise, and that can be seen beside the fundamental.
+// Harmonics that stand out of noise, which alone exceeds four standard deviations once in 3000
+// (e^−8), and that can be seen beside the fundamental (a share of it).
 constexpr double stands_out_sd = 4.0;
 constexpr double least_harmonic = 0.01;
 // Neighbouring residuals that resemble each other more leave too little to count by.
 constexpr double most_alike = 0.95;
 constexpr double least_variance = 1e-12;
-// Fainter than rounding to code values leaves behind.
+// Relative to the mean, fainter than rounding to code values leaves behind.
 constexpr double least_amplitude = 5e-4;
 // A pattern found so near the fewest bands is shading.
 constexpr double at_the_edge = 1e-3;

@@ -4,6 +4,7 @@
 #include <vector>
 
 #include "footage/rows/cells.hpp"
+#include "footage/waves/step_fit.hpp"
 #include "footage/waves/still_survey.hpp"
 #include "footage/waves/wave.hpp"
 
@@ -34,5 +35,16 @@ struct StillBands {
 /// falling as 1/f² (Field 1987, J. Opt. Soc. Am. A 4, 2379); the steps of such a scene are white,
 /// so least squares on steps weighs every scale as the scene fills it.
 StillBands bands_in_still(const std::vector<float>& scene, const rows::Cells& layout);
+
+/// What a fit is told from painted stripes by (limits: still_limits.hpp).
+struct StillTraits {
+  StepFit fit;             ///< with the harmonics that stand out
+  rows::BlockSteps steps;  ///< it was fitted to
+  int usable_strips = 0;   ///< that can tell how much of the pattern they show
+  int alike_strips = 0;    ///< that show it as all do
+  double edges = 0.0;      ///< amplitude of all harmonics beyond the first
+};
+StillTraits still_traits(const StepFit& coarse, const std::vector<float>& scene,
+                         const rows::Cells& layout);
 
 }  // namespace lampbeat::footage::waves

@@ -8,9 +8,10 @@ namespace lampbeat::footage::waves {
 namespace {
 
 constexpr double two_sd = 4.0;  // of −2 ln of the likelihood ratio
+// Bands: fewer are a slope; a best fit that is farther off than the widest is another pattern.
 constexpr double fewest_looked_at = 0.5;
-constexpr double most_farther = 1.5;  // bands
-constexpr double first_step = 0.01;   // bands, then farther by half each
+constexpr double most_farther = 1.5;
+constexpr double first_step = 0.01;  // bands, then farther by half each
 
 /// −2 ln of the likelihood ratio of two fits, steps that resemble their neighbours counted once.
 double worse_by(const StepFit& fit, const StepFit& best) {

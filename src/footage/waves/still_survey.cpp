@@ -15,14 +15,18 @@ constexpr std::size_t blocks_at_a_time = 12;
 constexpr double narrowest_band_rows = 6.0;
 // Below the fewest bands that are told, so that a best fit there is known for shading.
 constexpr double looked_at_below = 0.3;
+// On the coarse grid a fit may miss more than half of its surprise.
 constexpr double promising = 0.4 * surprising;
 // What a second harmonic's two parameters gain by chance: one each, in −ln of the likelihood, and
 // the choice between the two fits.
 constexpr double second_costs = 2.0;
+// Fits that are looked at closely, the more surprising first.
 constexpr std::size_t most_kept = 12;
 constexpr double apart_bands = 0.15;  // bands; closer candidates find the same
 constexpr double coverage = 3.0;      // standard uncertainties
+// Standard uncertainties by which the scene may take from bands that are there.
 constexpr double beyond_needed = 2.0;
+// Bands: the search for the best narrows from the one to the other, far below any uncertainty.
 constexpr double first_improvement = 0.05;
 constexpr double last_improvement = 2e-4;
 
