@@ -21,7 +21,7 @@ std::string without_zeros(std::string number) {
 }
 
 /// The sign before a number written without one; nothing but zeros has none.
-std::string with_sign(double value, std::string size) {
+std::string with_sign(double value, const std::string& size) {
   if (size.find_first_not_of("0.") == std::string::npos) return "0";
   return value < 0.0 ? "−" + size : size;
 }

@@ -20,7 +20,6 @@ namespace {
 
 using namespace lampbeat::test;
 using lampbeat::Transfer;
-using lampbeat::TransferFunction;
 namespace answer = lampbeat::footage::answer;
 namespace stretches = lampbeat::footage::stretches;
 

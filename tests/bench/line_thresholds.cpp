@@ -5,10 +5,10 @@
 #include <fmt/core.h>
 
 #include <algorithm>
-#include <cstdlib>
 #include <random>
 #include <vector>
 
+#include "bench/populations.hpp"
 #include "lampbeat/spectrum.hpp"
 #include "signal/lines/line_fit.hpp"
 #include "signal/spectrum/peaks.hpp"
@@ -18,15 +18,9 @@
 namespace {
 
 using namespace lampbeat;
+using test::quantile;
 namespace lines = signal::lines;
 namespace spectrum = signal::spectrum;
-
-double quantile(std::vector<double> values, double share) {
-  if (values.empty()) return 0.0;
-  std::sort(values.begin(), values.end());
-  const auto last = static_cast<double>(values.size() - 1);
-  return values[static_cast<std::size_t>(share * last + 0.5)];
-}
 
 lines::LineModel free_lines(const std::vector<double>& hz) {
   lines::LineModel model;
@@ -129,9 +123,7 @@ void kept_lines(test::Random& random, int draws) {
 }  // namespace
 
 int main(int count, char** arguments) {
-  const int draws = count > 1 ? std::atoi(arguments[1]) : 2000;
-  const unsigned seed = count > 2 ? static_cast<unsigned>(std::atoi(arguments[2])) : 1;
-  fmt::print("seed {}\n", seed);
+  const auto [draws, seed] = test::asked_for(count, arguments, 2000);
   test::Random random(seed);
   two_lines(random, draws);
   kept_lines(random, draws);

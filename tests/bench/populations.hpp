@@ -15,6 +15,14 @@
 
 namespace lampbeat::test {
 
+/// The value that so much of them lie at or below; 0 of none.
+inline double quantile(std::vector<double> values, double share) {
+  if (values.empty()) return 0.0;
+  std::sort(values.begin(), values.end());
+  const double last = static_cast<double>(values.size() - 1);
+  return values[static_cast<std::size_t>(std::lround(share * last))];
+}
+
 /// A figure of everything drawn of one kind.
 class Population {
  public:
@@ -23,12 +31,7 @@ class Population {
 
   std::size_t size() const { return values_.size(); }
   const std::string& name() const { return name_; }
-  double quantile(double share) const {
-    std::vector<double> sorted(values_);
-    std::sort(sorted.begin(), sorted.end());
-    return sorted[static_cast<std::size_t>(
-        std::lround(share * static_cast<double>(sorted.size() - 1)))];
-  }
+  double quantile(double share) const { return test::quantile(values_, share); }
   double share_above(double limit) const {
     const auto above =
         std::count_if(values_.begin(), values_.end(), [&](double v) { return v > limit; });

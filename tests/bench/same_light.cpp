@@ -6,11 +6,11 @@
 #include <fmt/core.h>
 
 #include <algorithm>
-#include <cstdlib>
 #include <functional>
 #include <random>
 #include <vector>
 
+#include "bench/populations.hpp"
 #include "lampbeat/tones.hpp"
 #include "support/draws.hpp"
 #include "support/signals.hpp"
@@ -18,13 +18,7 @@
 namespace {
 
 using namespace lampbeat;
-
-double quantile(std::vector<double> values, double share) {
-  if (values.empty()) return 0.0;
-  std::sort(values.begin(), values.end());
-  const auto last = static_cast<double>(values.size() - 1);
-  return values[static_cast<std::size_t>(share * last + 0.5)];
-}
+using test::quantile;
 
 /// A ripple or a dimmer's pulses, of some depth.
 struct Lamp {
@@ -99,8 +93,7 @@ void print(const char* what, const Compared& all) {
 }  // namespace
 
 int main(int count, char** arguments) {
-  const int draws = count > 1 ? std::atoi(arguments[1]) : 1000;
-  const unsigned seed = count > 2 ? static_cast<unsigned>(std::atoi(arguments[2])) : 1;
+  const auto [draws, seed] = test::asked_for(count, arguments, 1000);
   test::Random random(seed);
   Compared same, other;
   int found = 0;
@@ -121,7 +114,7 @@ int main(int count, char** arguments) {
     compare(same, first, recorded(later(random, lamp)));
     compare(other, first, recorded(changed(random, lamp)));
   }
-  fmt::print("seed {}, {} lights\n", seed, found);
+  fmt::print("{} lights\n", found);
   print("same", same);
   print("changed", other);
   return 0;

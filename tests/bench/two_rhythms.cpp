@@ -6,10 +6,10 @@
 
 #include <algorithm>
 #include <cmath>
-#include <cstdlib>
 #include <numbers>
 #include <vector>
 
+#include "bench/populations.hpp"
 #include "lampbeat/tones.hpp"
 #include "signal/cycle/each_rhythm.hpp"
 #include "signal/tones/rhythm.hpp"
@@ -77,13 +77,9 @@ struct Errors {
   std::vector<double> sds;
 };
 
-void print(const char* what, std::vector<double> errors) {
+void print(const char* what, const std::vector<double>& errors) {
   if (errors.empty()) return;
-  std::sort(errors.begin(), errors.end());
-  const auto at = [&](double share) {
-    const auto last = static_cast<double>(errors.size() - 1);
-    return errors[static_cast<std::size_t>(share * last + 0.5)];
-  };
+  const auto at = [&](double share) { return test::quantile(errors, share); };
   fmt::print("{:>9} {:>6} {:>8.3f} {:>8.3f} {:>8.3f} {:>8.3f} {:>9.2f}\n", what, errors.size(),
              at(0.5), at(0.9), at(0.97), at(0.99), at(1.0));
 }
@@ -135,12 +131,11 @@ void run(test::Random& random, Errors& errors) {
 }  // namespace
 
 int main(int count, char** arguments) {
-  const int draws = count > 1 ? std::atoi(arguments[1]) : 500;
-  const unsigned seed = count > 2 ? static_cast<unsigned>(std::atoi(arguments[2])) : 1;
+  const auto [draws, seed] = test::asked_for(count, arguments, 500);
   test::Random random(seed);
   Errors errors;
   for (int i = 0; i < draws; ++i) run(random, errors);
-  fmt::print("seed {}, {} lights; error of percent flicker in percent of itself\n", seed, draws);
+  fmt::print("error of percent flicker in percent of itself\n");
   fmt::print("{:>9} {:>6} {:>8} {:>8} {:>8} {:>8} {:>9}\n", "", "found", "median", "90 %", "97 %",
              "99 %", "most");
   print("ripple", errors.ripple);

@@ -53,7 +53,7 @@ TEST_CASE("what was not measured never passes a limit, and the reason is said") 
 
 TEST_CASE("a light found steady passes a limit by what would have been seen, in rate too") {
   const ScratchFolder folder("limit-steady");
-  const unsigned draws = lampbeat::test::draws(100);
+  const auto draws = static_cast<unsigned>(lampbeat::test::draws(100));
   for (unsigned i = 0; i < draws; ++i) {
     write_table(folder.file("steady.csv"), 1.0, 100.0, 0.0, 4000.0, 2.0, 10 + i);
     CHECK(run_lampbeat("measure --limit 1 " + folder.file("steady.csv")).exit_code == 0);

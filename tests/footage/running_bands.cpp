@@ -27,8 +27,7 @@ FootageResult measured(const FilmedScene& scene, FootageSettings settings = {}) 
   return measure_footage(clip, nullptr, settings);
 }
 
-constexpr double depth_floor = 0.007;   ///< what rounding and compression leave, of the figure
-constexpr double bands_floor = 0.0015;  ///< the same of the number of bands
+constexpr double bands_floor = 0.0015;  ///< what rounding and compression leave, of their number
 
 double roll_of(double hz, double fps) { return hz - fps * std::floor(hz / fps + 0.5); }
 

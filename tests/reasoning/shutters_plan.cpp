@@ -20,8 +20,8 @@ using lampbeat::test::has_finding;
 
 namespace {
 
-PlanRequest request_for(std::vector<const char*> rates, std::vector<std::string> available = {},
-                        double readout_s = 0.016) {
+PlanRequest request_for(const std::vector<const char*>& rates,
+                        std::vector<std::string> available = {}, double readout_s = 0.016) {
   PlanRequest request;
   for (const char* rate : rates) request.frame_rates.push_back(parse_frame_rate(rate));
   request.available = std::move(available);

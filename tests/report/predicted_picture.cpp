@@ -87,7 +87,9 @@ TEST_CASE("The picture holds the wall as recorded on the left and the steady wal
   REQUIRE(frame != nullptr);
   const double white = std::ldexp(1.0, clip->format().bits) - 1.0;
   const auto linear = [&](int x, int y) {
-    return decode({Transfer::srgb}, (*frame)[static_cast<std::size_t>(y * 960 + x)] / white);
+    return decode(
+        {Transfer::srgb},
+        (*frame)[static_cast<std::size_t>(y) * 960 + static_cast<std::size_t>(x)] / white);
   };
   for (int y = 0; y < 540; y += 9) {
     const double steady = linear(900, y);

@@ -41,7 +41,7 @@ TEST_CASE("Row exposures are what brute-force integration collects, frame after 
   const Shot shot = small_clip().shot;
   const brute_force::Camera camera{30000.0 / 1001.0, shot.exposure_s, shot.readout_s, shot.rows};
   const auto waveform = [&](double t_s) { return light.at(t_s); };
-  for (const std::uint64_t frame : {0, 1, 29, 1001}) {
+  for (const std::uint64_t frame : {0U, 1U, 29U, 1001U}) {
     const auto exact = row_exposures(light, shot, frame);
     const auto expected =
         brute_force::frame(waveform, camera, static_cast<double>(frame) * 1001.0 / 30000.0, 60);

@@ -111,7 +111,8 @@ ClockTrack::Shift ClockTrack::surviving_shift(std::span<const Tick> ticks, std::
   std::size_t most = 0;
   std::size_t longest = 0;
   const std::size_t far_end = std::min(ticks.size(), k + ticks_that_tell);
-  for (double more = expected - 2.0; more <= expected + 2.0; more += 1.0) {
+  for (int beside = -2; beside <= 2; ++beside) {
+    const double more = expected + beside;
     if (more == 0.0) continue;
     LineRegion region = region_;
     std::size_t j = k;

@@ -124,6 +124,7 @@ std::optional<Series> locked_series(const LightShare& l) {
   for (const LightComponent& c : l.light.components) {
     if (c.mains_order) common = std::gcd(common, *c.mains_order);
   }
+  if (common == 0) return std::nullopt;  // nothing keeps to the mains
   Series locked{common * *l.light.mains_hz, {}};
   for (const LightComponent& c : l.light.components) {
     if (!c.mains_order || !(c.amplitude > 0.0)) continue;

@@ -102,7 +102,7 @@ std::vector<std::complex<double>> low_lines(std::span<const double> value, std::
     const double centre = static_cast<double>(m) * spacing;
     const auto before = static_cast<std::size_t>(centre);
     const auto place = static_cast<std::size_t>(
-        (centre - static_cast<double>(before)) * static_cast<double>(places) + 0.5);
+        std::lround((centre - static_cast<double>(before)) * static_cast<double>(places)));
     const double* seen = joined.data();
     if (before >= reach && before + reach < samples) {
       seen = value.data() + (before - reach);

@@ -6,6 +6,7 @@
 #include <limits>
 #include <vector>
 
+#include "arithmetic/phase.hpp"
 #include "lampbeat/standards.hpp"
 #include "signal/spectrum/fft.hpp"
 #include "signal/spectrum/low_lines.hpp"
@@ -25,9 +26,7 @@ constexpr double most_trimmed = 0.1;
 double broken_cycle(double samples, double interval_s, std::span<const double> rhythms_hz) {
   double worst = 0.0;
   for (const double hz : rhythms_hz) {
-    const double cycles = samples * interval_s * hz;
-    const double nearest = static_cast<double>(static_cast<long long>(cycles + 0.5));
-    worst = std::max(worst, std::abs(cycles - nearest));
+    worst = std::max(worst, arithmetic::off_whole(samples * interval_s * hz));
   }
   return worst;
 }
