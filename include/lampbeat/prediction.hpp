@@ -86,6 +86,9 @@ struct Recorded {
   Verdict verdict = Verdict::clean;
 };
 
+/// Neither bands nor pulsing would be seen.
+inline bool is_clean(const Recorded& recorded) { return recorded.verdict == Verdict::clean; }
+
 /// The deeper of bands and pulsing, %.
 double deeper_percent(const Recorded& recorded);
 

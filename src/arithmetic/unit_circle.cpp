@@ -3,7 +3,8 @@
 #include <array>
 #include <cmath>
 #include <cstddef>
-#include <numbers>
+
+#include "arithmetic/phase.hpp"
 
 namespace lampbeat::arithmetic {
 namespace {
@@ -13,7 +14,7 @@ constexpr std::size_t points = 8192;
 std::array<CirclePoint, points> make_table() {
   std::array<CirclePoint, points> table;
   for (std::size_t i = 0; i < points; ++i) {
-    const double angle = 2.0 * std::numbers::pi * static_cast<double>(i) / points;
+    const double angle = turn * static_cast<double>(i) / points;
     table[i] = {std::cos(angle), std::sin(angle)};
   }
   return table;
@@ -23,9 +24,9 @@ std::array<CirclePoint, points> make_table() {
 
 CirclePoint unit_circle(double angle_rad) {
   static const std::array<CirclePoint, points> table = make_table();
-  const double steps = angle_rad * (points / (2.0 * std::numbers::pi));
+  const double steps = angle_rad * (points / (turn));
   const long long nearest = std::llrint(steps);
-  const double rest = (steps - static_cast<double>(nearest)) * (2.0 * std::numbers::pi / points);
+  const double rest = (steps - static_cast<double>(nearest)) * (turn / points);
   const CirclePoint& at = table[static_cast<std::size_t>(nearest) & (points - 1)];
   const double r2 = rest * rest;
   const double c = 1.0 - r2 * (0.5 - r2 / 24.0);

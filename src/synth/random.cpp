@@ -1,7 +1,8 @@
 #include "synth/random.hpp"
 
 #include <cmath>
-#include <numbers>
+
+#include "arithmetic/phase.hpp"
 
 namespace lampbeat::synth {
 
@@ -13,7 +14,7 @@ double Random::normal() {
     return spare_;
   }
   const double radius = std::sqrt(-2.0 * std::log(1.0 - uniform()));  // 1 − u is never zero
-  const double angle = 2.0 * std::numbers::pi * uniform();
+  const double angle = arithmetic::turn * uniform();
   spare_ = radius * std::sin(angle);
   has_spare_ = true;
   return radius * std::cos(angle);

@@ -2,6 +2,7 @@
 #include <cmath>
 #include <numbers>
 
+#include "arithmetic/phase.hpp"
 #include "lampbeat/error.hpp"
 #include "lampbeat/synth.hpp"
 #include "synth/random.hpp"
@@ -37,7 +38,7 @@ class Coupling {
 /// A recording does not start with the sensor being switched on: the capacitor has long settled.
 /// It is charged to the mean, and then sees sixteen time constants of the light before t = 0.
 Coupling settled_coupling(const LightRecipe& light, const SensorRecipe& sensor) {
-  const double time_constant_s = 1.0 / (2.0 * std::numbers::pi * sensor.coupling_corner_hz);
+  const double time_constant_s = 1.0 / (arithmetic::turn * sensor.coupling_corner_hz);
   const double before = std::ceil(16.0 * time_constant_s * sensor.rate_hz);
   Coupling coupling(sensor.coupling_corner_hz, sensor.rate_hz, sensor.level);
   for (double i = -before; i < 0.0; i += 1.0) {

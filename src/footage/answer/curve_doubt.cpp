@@ -1,11 +1,11 @@
 #include "footage/answer/curve_doubt.hpp"
 
-#include "words/numbers.hpp"
-
 #include <fmt/format.h>
 
 #include <algorithm>
 #include <cmath>
+
+#include "words/numbers.hpp"
 
 namespace lampbeat::footage::answer {
 

@@ -6,6 +6,7 @@
 #include <numbers>
 
 #include "arithmetic/alias.hpp"
+#include "arithmetic/phase.hpp"
 #include "footage/waves/standing.hpp"
 
 namespace lampbeat::footage::answer {
@@ -46,7 +47,7 @@ double possible_pulsing(const stretches::Watched& watched, double roll_hz) {
       columns(n, m) = std::cos(std::numbers::pi * static_cast<double>(m) * (double(n) + 0.5) /
                                static_cast<double>(frames));
     }
-    const double angle = 2.0 * std::numbers::pi * per_frame * static_cast<double>(n);
+    const double angle = arithmetic::turn * per_frame * static_cast<double>(n);
     columns(n, modes) = std::cos(angle);
     columns(n, modes + 1) = std::sin(angle);
   }

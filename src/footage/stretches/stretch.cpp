@@ -2,8 +2,8 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numbers>
 
+#include "arithmetic/phase.hpp"
 #include "footage/rows/ratios.hpp"
 #include "footage/stretches/lamp_limits.hpp"
 #include "footage/stretches/lamp_waves.hpp"
@@ -22,8 +22,7 @@ std::vector<waves::Wave> with_frame_amplitudes(std::vector<waves::Wave> waves,
     for (waves::Harmonic& h : wave.harmonics) {
       std::complex<double> mean;
       for (std::size_t r = 0; r < cells.rows; ++r) {
-        mean +=
-            std::polar(1.0, 2.0 * std::numbers::pi * h.order * wave.bands * cells.scale.place(r));
+        mean += std::polar(1.0, arithmetic::turn * h.order * wave.bands * cells.scale.place(r));
       }
       h.frame_amplitude = h.amplitude * mean / static_cast<double>(cells.rows);
     }

@@ -3,8 +3,8 @@
 #include <algorithm>
 #include <cmath>
 #include <complex>
-#include <numbers>
 
+#include "arithmetic/phase.hpp"
 #include "footage/waves/slow_modes.hpp"
 
 namespace lampbeat::footage::stretches {
@@ -30,8 +30,8 @@ double share_of_frames(const StretchEstimate& e, const waves::Wave& wave) {
   for (const waves::Harmonic& h : wave.harmonics) {
     std::complex<double> sum;
     for (std::size_t n = 0; n < means.size(); ++n) {
-      sum += means[n] * std::polar(1.0, -2.0 * std::numbers::pi * h.order * wave.roll *
-                                            static_cast<double>(n));
+      sum += means[n] *
+             std::polar(1.0, -arithmetic::turn * h.order * wave.roll * static_cast<double>(n));
     }
     of_wave += 2.0 * std::norm(sum) / frames;
   }

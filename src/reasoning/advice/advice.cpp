@@ -21,8 +21,6 @@ namespace {
 
 using namespace reasoning;
 
-bool clean(const Prediction& p) { return p.worst.verdict == Verdict::clean; }
-
 std::string shutter_of(const Prediction& p) {
   return camera::shutter_words(exposure_label(p.shot.exposure_s), p.shot.exposure_s);
 }
@@ -33,7 +31,7 @@ std::string steady_light(const Prediction& p) {
 }
 
 std::string why_not(const Prediction& p) {
-  if (!clean(p) || advice::rhythms_worth_a_word(p.lights).empty()) return "";
+  if (!is_clean(p.worst) || advice::rhythms_worth_a_word(p.lights).empty()) return "";
   const std::string whole = advice::whole_cycle_words(p.lights, shutter_of(p), p.shot.exposure_s);
   if (!whole.empty()) {
     return fmt::format("{}, so every {} collects the same light.", whole,
@@ -45,22 +43,21 @@ std::string why_not(const Prediction& p) {
 }
 
 std::string why(const Prediction& p) {
-  if (clean(p)) return "";
+  if (is_clean(p.worst)) return "";
   const std::vector<advice::Rhythmic> rhythms = advice::rhythms_worth_a_word(p.lights);
   if (rhythms.empty()) return "";
-  const Recorded& r = p.nominal.verdict == Verdict::clean ? p.worst : p.nominal;
+  const Recorded& r = is_clean(p.nominal) ? p.worst : p.nominal;
   const double hz = r.band_hz.value_or(rhythms.front().hz);
   const double cycles = hz * p.shot.exposure_s;
   const bool rolling = p.shot.readout_s > 0.0;
-  if (p.nominal.verdict == Verdict::clean && p.worst.clock_percent != 0.0) {
+  if (is_clean(p.nominal) && p.worst.clock_percent != 0.0) {
     return fmt::format(
         "{} is clean while the light keeps its own time, but not when its clock is off by {} "
         "%, as it may be ({} left).",
         shutter_of(p), words::in_digits_at_most(std::abs(p.worst.clock_percent), 2),
         advice::percent_words(deeper_percent(p.worst)));
   }
-  if (p.nominal.verdict == Verdict::clean && p.mains_hz && p.worst.mains_hz &&
-      *p.worst.mains_hz != *p.mains_hz) {
+  if (is_clean(p.nominal) && p.mains_hz && p.worst.mains_hz && *p.worst.mains_hz != *p.mains_hz) {
     return fmt::format(
         "{} is clean at {} mains, but not when the mains is off by {}, as it "
         "may be ({} left).",
@@ -68,7 +65,7 @@ std::string why(const Prediction& p) {
         words::hertz(std::abs(*p.worst.mains_hz - *p.mains_hz), 2),
         advice::percent_words(deeper_percent(p.worst)));
   }
-  if (p.nominal.verdict == Verdict::clean) {
+  if (is_clean(p.nominal)) {
     return fmt::format(
         "{} is clean for the rhythms as they were measured, but another state of the light, or "
         "what "
@@ -106,18 +103,17 @@ std::string caution(const Prediction& p) {
 std::string frame_rate_rule(const Prediction& p) {
   const std::vector<advice::Rhythmic> rhythms = advice::rhythms_worth_a_word(p.lights);
   if (rhythms.empty()) return "";
-  constexpr double in_step_hz = 0.5;    // a turn in two seconds or more passes for standing still
-  constexpr double standing_hz = 1e-6;  // a turn in days
+  constexpr double in_step_hz = 0.5;  // a turn in two seconds or more passes for standing still
   const double hz = rhythms.front().hz;
   if (hz < p.shot.fps.per_s() - 1e-9 || std::abs(alias_hz(hz, p.shot.fps)) > in_step_hz) return "";
   const std::string rate = frame_rate_label(p.shot.fps);
-  if (clean(p)) return "";
+  if (is_clean(p.worst)) return "";
   if (p.shot.readout_s > 0.0) {
     return fmt::format(
         "{} fps being in step with the {} light only makes the bands {}; whether "
         "there are any is up to the exposure.",
         rate, advice::hertz_words(hz),
-        std::abs(alias_hz(hz, p.shot.fps)) < standing_hz ? "stand still" : "crawl");
+        std::abs(alias_hz(hz, p.shot.fps)) < advice::standing_hz ? "stand still" : "crawl");
   }
   return fmt::format(
       "{} fps is in step with the {} light, but only while the mains keeps time; "
@@ -126,7 +122,7 @@ std::string frame_rate_rule(const Prediction& p) {
 }
 
 std::string drift(const Prediction& p) {
-  if (!clean(p) || !p.mains_hz || p.mains_tolerance_hz <= 0.0) return "";
+  if (!is_clean(p.worst) || !p.mains_hz || p.mains_tolerance_hz <= 0.0) return "";
   if (advice::whole_cycle_words(p.lights, "", p.shot.exposure_s).empty()) return "";
   return fmt::format(
       "It stays clean while the mains keeps within \u00b1{} of {}: at worst "
@@ -144,7 +140,7 @@ std::vector<std::string> advise(const Prediction& p, std::span<const std::string
   sentences.say(why(p));
   sentences.say(caution(p));
   sentences.say(advice::remedy(p, available));
-  if (!clean(p)) sentences.say(advice::blame_words(p.lights, p.shot.exposure_s));
+  if (!is_clean(p.worst)) sentences.say(advice::blame_words(p.lights, p.shot.exposure_s));
   sentences.say(frame_rate_rule(p));
   sentences.say(advice::led_words(p.lights));
   sentences.say(advice::travel(p, available));

@@ -28,8 +28,6 @@ const Setting* best_at(const ShutterPlan& plan, FrameRate fps) {
   return found == plan.settings.end() ? nullptr : &*found;
 }
 
-bool clean(const Setting& s) { return s.worst.verdict == Verdict::clean; }
-
 /// What nobody measured is assumed to roll.
 bool rolling(const ShutterPlan& plan) { return plan.readout_s.value_or(assumed_readout_s) > 0.0; }
 
@@ -37,7 +35,7 @@ std::string why(const ShutterPlan& plan) {
   const std::vector<LightShare> meant =
       mixture::as_meant(plan.lights, plan.mains_hz, plan.options.mains_hz);
   for (const Setting& s : plan.settings) {
-    if (!clean(s)) continue;
+    if (!is_clean(s.worst)) continue;
     const std::string whole = advice::whole_cycle_words(
         meant, camera::shutter_words(s.label, s.exposure_s), s.exposure_s);
     if (whole.empty()) continue;
@@ -77,7 +75,8 @@ std::string cost(const ShutterPlan& plan) {
   const Setting* dearest = nullptr;
   for (const FrameRateOutlook& outlook : plan.outlooks) {
     const Setting* best = best_at(plan, outlook.fps);
-    if (!best || !clean(*best) || std::abs(best->stops_from_180deg) < no_cost_stops) continue;
+    if (!best || !is_clean(best->worst) || std::abs(best->stops_from_180deg) < no_cost_stops)
+      continue;
     if (!dearest || std::abs(best->stops_from_180deg) > std::abs(dearest->stops_from_180deg)) {
       dearest = best;
     }
@@ -91,11 +90,10 @@ std::string cost(const ShutterPlan& plan) {
 /// "Frame rate in step with the mains is enough", where the plan shows that it is not.
 std::string frame_rate_rule(const ShutterPlan& plan) {
   const std::vector<advice::Rhythmic> rhythms = advice::rhythms_worth_a_word(plan.lights);
-  constexpr double standing_hz = 1e-6;  // a turn in days
   if (rhythms.empty() || !rolling(plan)) return "";
   for (const Setting& s : plan.settings) {
     const double beat_hz = alias_hz(rhythms.front().hz, s.fps);
-    if (s.nominal.verdict < Verdict::visible || std::abs(beat_hz) > standing_hz ||
+    if (s.nominal.verdict < Verdict::visible || std::abs(beat_hz) > advice::standing_hz ||
         s.fps.per_s() > rhythms.front().hz) {
       continue;
     }
@@ -111,7 +109,7 @@ std::string frame_rate_rule(const ShutterPlan& plan) {
 
 std::string blame(const ShutterPlan& plan) {
   for (const FrameRateOutlook& outlook : plan.outlooks) {
-    if (outlook.at_180deg.verdict == Verdict::clean) continue;
+    if (is_clean(outlook.at_180deg)) continue;
     return advice::blame_words(plan.lights, 0.5 * outlook.fps.frame_s());
   }
   return "";
@@ -121,7 +119,7 @@ std::string blame(const ShutterPlan& plan) {
 std::string least_bad(const ShutterPlan& plan) {
   for (const FrameRateOutlook& outlook : plan.outlooks) {
     const Setting* best = best_at(plan, outlook.fps);
-    if (!best || clean(*best) || best->worst.verdict == Verdict::strong) continue;
+    if (!best || is_clean(best->worst) || best->worst.verdict == Verdict::strong) continue;
     return fmt::format(
         "The least bad at {} fps is {}: {}, with {} of the light left as {} at "
         "worst.",
@@ -137,7 +135,7 @@ std::string travel(const ShutterPlan& plan) {
   const std::optional<double> other_hz = advice::other_mains_hz(plan.mains_hz);
   if (!other_hz) return "";
   for (const Setting& s : plan.settings) {
-    if (!clean(s)) continue;
+    if (!is_clean(s.worst)) continue;
     const Shot shot{s.fps, s.exposure_s, s.readout_s, plan.rows};
     const Verdict abroad =
         predict(plan.lights, shot, advice::on_other_mains(plan.options, *other_hz)).worst.verdict;

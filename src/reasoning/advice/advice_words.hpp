@@ -12,6 +12,9 @@
 
 namespace lampbeat::reasoning::advice {
 
+/// A beat below this is told as standing still: a turn in days.
+inline constexpr double standing_hz = 1e-6;
+
 /// Sentences in the order they are thought of, the weightiest first. Those that have nothing to say
 /// are left out, and so is what comes after the fifth: nobody reads on.
 class Sentences {

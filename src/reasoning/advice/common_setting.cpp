@@ -17,8 +17,6 @@ namespace lampbeat::reasoning::advice {
 
 namespace {
 
-bool clean(const Setting& s) { return s.worst.verdict == Verdict::clean; }
-
 /// Settings of one exposure, one for each frame rate at which it is clean.
 using Group = std::vector<const Setting*>;
 
@@ -27,11 +25,11 @@ Group widest_group(const ShutterPlan& plan) {
   Group widest;
   double widest_stops = 0.0;
   for (const Setting& candidate : plan.settings) {
-    if (!clean(candidate)) continue;
+    if (!is_clean(candidate.worst)) continue;
     Group group;
     double stops = 0.0;
     for (const Setting& other : plan.settings) {
-      if (!clean(other) ||
+      if (!is_clean(other.worst) ||
           std::abs(other.exposure_s / candidate.exposure_s - 1.0) > shutters::same_exposure)
         continue;
       group.push_back(&other);

@@ -17,8 +17,6 @@ namespace lampbeat::reasoning::advice {
 
 namespace {
 
-bool clean(const Prediction& p) { return p.worst.verdict == Verdict::clean; }
-
 /// The clean exposure nearest to the one asked about, in stops.
 std::optional<shutters::Offer> nearest_clean(const judge::JudgedRoom& judged, const Shot& asked,
                                              std::span<const std::string> available) {
@@ -44,7 +42,7 @@ std::optional<shutters::Offer> nearest_clean(const judge::JudgedRoom& judged, co
 }  // namespace
 
 std::string remedy(const Prediction& p, std::span<const std::string> available) {
-  if (clean(p)) return "";
+  if (is_clean(p.worst)) return "";
   const std::string rate = frame_rate_label(p.shot.fps);
   const auto here = judge::judged_room(p);
   if (const auto offer = nearest_clean(*here, p.shot, available)) {
@@ -76,8 +74,8 @@ std::string travel(const Prediction& p, std::span<const std::string> available) 
   const auto there = judge::judged_room(p.lights, on_other_mains(p.options, *other_hz),
                                         p.shot.readout_s, p.shot.rows);
   const Prediction abroad = prediction::predicted(there, p.shot.exposure_s, p.shot.fps);
-  if (clean(abroad) == clean(p)) return "";
-  if (clean(abroad)) {
+  if (is_clean(abroad.worst) == is_clean(p.worst)) return "";
+  if (is_clean(abroad.worst)) {
     return fmt::format(
         "In a {} country the same setting is clean: it fits that mains, not this "
         "one.",

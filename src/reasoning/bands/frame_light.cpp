@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numbers>
 
 #include "arithmetic/phase.hpp"
 #include "lampbeat/banding.hpp"
@@ -21,8 +20,7 @@ FrameLight frame_light(std::span<const mixture::Series> rows, const SamplePair& 
       frame.components.push_back(
           {h.order * rows[i].hz,
            std::abs(h.amplitude),
-           std::arg(h.amplitude) +
-               2.0 * std::numbers::pi * arithmetic::begun_turn(h.order * phase[i]),
+           std::arg(h.amplitude) + arithmetic::turn * arithmetic::begun_turn(h.order * phase[i]),
            {}});
     }
   }

@@ -2,7 +2,6 @@
 
 #include <cmath>
 #include <complex>
-#include <numbers>
 #include <span>
 
 #include "arithmetic/phase.hpp"
@@ -34,7 +33,7 @@ class Turns {
 
  private:
   static std::complex<double> turned_by(double cycles) {
-    return std::polar(1.0, 2.0 * std::numbers::pi * arithmetic::begun_turn(cycles));
+    return std::polar(1.0, arithmetic::turn * arithmetic::begun_turn(cycles));
   }
 
   double cycles_;

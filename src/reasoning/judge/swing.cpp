@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numbers>
 
 #include "arithmetic/phase.hpp"
 #include "lampbeat/exposure.hpp"
@@ -21,7 +20,7 @@ Swing swing_of(const std::vector<mixture::Harmonic>& harmonics, double part, int
   for (const mixture::Harmonic& h : harmonics) {
     // ∫ over `part` cycles of a cosine of order k: amplitude · sin(πk·part) / (πk)
     const std::complex<double> left = h.amplitude * (part * sinc(h.order * part));
-    const std::complex<double> step = std::polar(1.0, 2.0 * std::numbers::pi * h.order / points);
+    const std::complex<double> step = std::polar(1.0, arithmetic::turn * h.order / points);
     double re = left.real();
     double im = left.imag();
     for (double& v : value) {

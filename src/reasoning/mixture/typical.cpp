@@ -7,6 +7,7 @@
 #include <numbers>
 #include <optional>
 
+#include "arithmetic/phase.hpp"
 #include "lampbeat/error.hpp"
 #include "lampbeat/prediction.hpp"
 #include "words/foreign_text.hpp"
@@ -65,7 +66,7 @@ Components with_percent_flicker(Components components, double percent) {
     const double t_s = period_s * i / points;
     double ripple = 0.0;
     for (const LightComponent& c : components) {
-      ripple += c.amplitude * std::cos(2.0 * std::numbers::pi * c.hz * t_s + c.phase_rad);
+      ripple += c.amplitude * std::cos(arithmetic::turn * c.hz * t_s + c.phase_rad);
     }
     highest = std::max(highest, ripple);
     lowest = std::min(lowest, ripple);

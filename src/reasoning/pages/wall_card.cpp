@@ -13,8 +13,6 @@ namespace {
 constexpr std::size_t most_columns = 8;
 constexpr double no_limit_hz = std::numeric_limits<double>::infinity();
 
-bool is_clean(const Setting& s) { return s.worst.verdict == Verdict::clean; }
-
 /// One shutter of the camera, over all frame rates.
 struct Column {
   std::string label;
@@ -32,7 +30,7 @@ std::vector<Column> every_column(const ShutterPlan& plan) {
     if (found == columns.end()) found = columns.insert(columns.end(), Column{s.label});
     found->exposure_s = std::max(found->exposure_s, s.exposure_s);
     ++found->rows;
-    if (!is_clean(s)) continue;
+    if (!is_clean(s.worst)) continue;
     ++found->clean_rows;
     found->least_margin_hz =
         std::min(found->least_margin_hz, s.mains_margin_hz.value_or(no_limit_hz));
@@ -91,8 +89,9 @@ WallCard wall_card(const ShutterPlan& plan) {
     }
   }
   for (const FrameRate fps : card.frame_rates) {
-    const bool any = std::any_of(plan.settings.begin(), plan.settings.end(),
-                                 [&](const Setting& s) { return s.fps == fps && is_clean(s); });
+    const bool any = std::any_of(plan.settings.begin(), plan.settings.end(), [&](const Setting& s) {
+      return s.fps == fps && is_clean(s.worst);
+    });
     if (!any) card.hopeless.push_back(fps);
   }
   return card;

@@ -45,7 +45,7 @@ void note_doubts(Prediction& p, double unseen_visibility) {
   if (!p.worst_state.empty()) {
     note("state_decides", fmt::format("The worst is that of {}.", p.worst_state));
   }
-  if (unseen_visibility >= clean_below && worst.verdict == Verdict::clean) {
+  if (unseen_visibility >= clean_below && is_clean(worst)) {
     double noise_percent = 0.0;
     for (const LightShare& l : p.lights) {
       noise_percent = std::max(noise_percent, l.share * l.light.noise_percent);
@@ -57,7 +57,7 @@ void note_doubts(Prediction& p, double unseen_visibility) {
   }
   const double modulation_percent = deeper_percent(worst);
   const double step_percent = 100.0 * recording_step(p.options.viewing.recording_bits);
-  if (worst.verdict != Verdict::clean && 2.0 * modulation_percent < step_percent) {
+  if (!is_clean(worst) && 2.0 * modulation_percent < step_percent) {
     note("below_recording_step",
          fmt::format(
              "What is left at worst swings by {} % in all, less than one step of a recording "

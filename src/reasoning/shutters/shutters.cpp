@@ -165,7 +165,7 @@ ShutterPlan plan_shutters(std::span<const LightShare> lights, const PlanRequest&
     return a.rate != b.rate ? a.rate < b.rate : better(a.setting, b.setting);
   });
   for (Task& task : tasks) {
-    if (task.setting.worst.verdict == Verdict::clean) plan.outlooks[task.rate].any_clean = true;
+    if (is_clean(task.setting.worst)) plan.outlooks[task.rate].any_clean = true;
     plan.settings.push_back(std::move(task.setting));
   }
   plan.serves_all = reasoning::shutters::common_exposures(plan, judge, !request.available.empty());

@@ -40,13 +40,11 @@ const Setting* offered(const Offers& offers, double exposure_s) {
   return same ? *from : nullptr;
 }
 
-bool clean(const Setting& s) { return s.worst.verdict == Verdict::clean; }
-
 /// Of all clean settings, each exposure once.
 std::vector<double> clean_exposures(const ShutterPlan& plan) {
   std::vector<double> exposures;
   for (const Setting& s : plan.settings) {
-    if (clean(s)) exposures.push_back(s.exposure_s);
+    if (is_clean(s.worst)) exposures.push_back(s.exposure_s);
   }
   std::sort(exposures.begin(), exposures.end());
   exposures.erase(std::unique(exposures.begin(), exposures.end(),
@@ -75,7 +73,7 @@ std::vector<CommonExposure> common_exposures(const ShutterPlan& plan, const judg
       const FrameRate fps = plan.outlooks[i].fps;
       const Setting* setting = offered(by_rate[i], exposure_s);
       const bool serves =
-          setting ? clean(*setting)
+          setting ? is_clean(setting->worst)
                   : !listed && camera::fits(exposure_s, fps) && judge.clean(exposure_s, fps);
       if (!serves) break;
       candidate.labels.push_back(setting ? setting->label : "");

@@ -76,11 +76,11 @@ std::optional<double> first_break(double good, double lobe, const OffClock& off)
 
 Margins margins_of(const Prediction& p, const judge::Judge& judge) {
   Margins margins;
-  if (p.nominal.verdict != Verdict::clean) return margins;
+  if (!is_clean(p.nominal)) return margins;
   // Light that no rhythm explains may show whatever the clocks do.
   if (judge.visibility_at(p.shot.exposure_s, p.shot.fps, {}, bands::Effort::full) >= clean_below)
     return margins;
-  const bool clean = p.worst.verdict == Verdict::clean;
+  const bool clean = is_clean(p.worst);
   if (const double hz = fastest_hz(judge, true); hz > 0.0 && p.mains_hz) {
     const double known = clean ? p.mains_tolerance_hz / *p.mains_hz : 0.0;
     const auto off = first_break(known, 1.0 / (hz * p.shot.exposure_s), {judge, p.shot, true});

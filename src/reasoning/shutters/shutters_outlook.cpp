@@ -2,8 +2,8 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numbers>
 
+#include "arithmetic/phase.hpp"
 #include "lampbeat/visibility.hpp"
 #include "reasoning/mixture/series.hpp"
 
@@ -40,8 +40,8 @@ Excursion dominant_swing(std::span<const LightShare> lights) {
   for (int i = 0; i < points; ++i) {
     double value = 0.0;
     for (const mixture::Harmonic& h : dominant.harmonics) {
-      value += (h.amplitude * std::polar(1.0, 2.0 * std::numbers::pi *
-                                                  std::fmod(double(h.order) * i, points) / points))
+      value += (h.amplitude *
+                std::polar(1.0, arithmetic::turn * std::fmod(double(h.order) * i, points) / points))
                    .real();
     }
     swing.up = std::max(swing.up, value);

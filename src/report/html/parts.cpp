@@ -57,9 +57,7 @@ std::vector<View> settings_view(const std::vector<Setting>& settings) {
     row.markup["worst"] = figure("worst_band_percent", s.worst.band_percent, "%");
     row.markup["stops"] = figure("stops_from_180deg", s.stops_from_180deg, "", 2);
     row.text["margin"] =
-        s.worst.verdict == Verdict::clean || s.mains_margin_hz || s.clock_margin_percent
-            ? margin_words(s)
-            : "–";
+        is_clean(s.worst) || s.mains_margin_hz || s.clock_margin_percent ? margin_words(s) : "–";
     rows.push_back(row);
   }
   return rows;

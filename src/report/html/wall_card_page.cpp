@@ -15,8 +15,6 @@ using namespace report::html;
 
 namespace {
 
-bool safe(const Setting& s) { return s.worst.verdict == Verdict::clean; }
-
 View cell(const Setting* s) {
   View view;
   if (!s) {
@@ -25,9 +23,11 @@ View cell(const Setting* s) {
     return view;
   }
   const Verdict verdict = s->worst.verdict;
-  view.text["kind"] = safe(*s) ? "safe" : verdict == Verdict::borderline ? "borderline" : "bad";
+  view.text["kind"] = is_clean(s->worst)               ? "safe"
+                      : verdict == Verdict::borderline ? "borderline"
+                                                       : "bad";
   view.text["big"] = s->label;
-  view.text["small"] = safe(*s) ? margin_words(*s)
+  view.text["small"] = is_clean(s->worst) ? margin_words(*s)
                        : verdict == Verdict::borderline
                            ? "borderline"
                            : fmt::format("{} %", words::in_digits(deeper_percent(s->worst), 2));

@@ -91,7 +91,7 @@ std::string shutter_map_svg(const ShutterPlan& plan, const ShutterPlan* field) {
   for (const Setting& s : plan.settings) {
     shortest = std::min(shortest, s.exposure_s);
     longest = std::max(longest, s.exposure_s);
-    clean += s.worst.verdict == Verdict::clean ? 1 : 0;
+    clean += is_clean(s.worst) ? 1 : 0;
   }
   if (field) {
     for (const Setting& s : field->settings) {

@@ -43,7 +43,7 @@ std::string light_words(double stops) {
 }
 
 std::string drift_words(const Setting& s, const ShutterPlan& plan) {
-  if (!(plan.mains_hz || plan.clock_tolerance_percent) || s.nominal.verdict != Verdict::clean) {
+  if (!(plan.mains_hz || plan.clock_tolerance_percent) || !is_clean(s.nominal)) {
     return "";
   }
   std::string words;

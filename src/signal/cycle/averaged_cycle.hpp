@@ -3,7 +3,6 @@
 #include <bit>
 #include <cmath>
 #include <cstdint>
-#include <numbers>
 #include <vector>
 
 #include "arithmetic/phase.hpp"
@@ -23,7 +22,7 @@ class Phases {
   Phases(const Window& window, const Rhythm& rhythm)
       : window_(window),
         hz_(rhythm.hz),
-        first_(as_turn(rhythm.phase_rad / (2.0 * std::numbers::pi))),
+        first_(as_turn(rhythm.phase_rad / (arithmetic::turn))),
         step_(as_turn(rhythm.hz * window.interval_s)) {}
   std::uint64_t at(std::size_t i) const {
     if (window_.even()) return first_ + step_ * static_cast<std::uint64_t>(i);

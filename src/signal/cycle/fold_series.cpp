@@ -1,8 +1,8 @@
 #include <Eigen/Dense>
 #include <cmath>
-#include <numbers>
 #include <vector>
 
+#include "arithmetic/phase.hpp"
 #include "signal/cycle/cell_polynomial.hpp"
 #include "signal/cycle/fold.hpp"
 
@@ -25,7 +25,7 @@ Eigen::RowVectorXd basis(double phase, int harmonics) {
   Eigen::RowVectorXd x(2 * harmonics + 1);
   x(0) = 1.0;
   for (int k = 1; k <= harmonics; ++k) {
-    const double angle = 2.0 * std::numbers::pi * k * phase;
+    const double angle = arithmetic::turn * k * phase;
     x(2 * k - 1) = std::cos(angle);
     x(2 * k) = std::sin(angle);
   }

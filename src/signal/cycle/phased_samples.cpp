@@ -1,8 +1,8 @@
 #include <algorithm>
 #include <bit>
 #include <cmath>
-#include <numbers>
 
+#include "arithmetic/phase.hpp"
 #include "signal/cycle/fold.hpp"
 
 namespace lampbeat::signal::cycle {
@@ -46,7 +46,7 @@ std::optional<PhasedSamples> phase_samples(const Window& window,
   samples.first.resize(n);
   samples.half.resize(n);
   if (two) samples.second.resize(n);
-  const double turn = 2.0 * std::numbers::pi;
+  const double turn = arithmetic::turn;
   unsigned long long cycle = 0;
   unsigned half = 0;
   const double start_first = std::remainder(rhythms[0].phase_rad / turn, 1.0);

@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numbers>
 
 #include "arithmetic/phase.hpp"
 #include "signal/cycle/ripple_free.hpp"
@@ -160,8 +159,8 @@ void LeftOverAccount::account_for_slow(LeftOver& left, std::vector<spectrum::Ban
     left.strays = {};
     for (ToneSeries& series : left.slow->tones.series) {
       for (Tone& tone : series.tones) {
-        tone.phase_rad = arithmetic::wrapped_rad(tone.phase_rad -
-                                                 2.0 * std::numbers::pi * tone.hz * part.first_s);
+        tone.phase_rad =
+            arithmetic::wrapped_rad(tone.phase_rad - arithmetic::turn * tone.hz * part.first_s);
       }
     }
   }

@@ -2,9 +2,9 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numbers>
 
 #include "arithmetic/alias.hpp"
+#include "arithmetic/phase.hpp"
 #include "signal/course/slow_light.hpp"
 #include "signal/cycle/ripple_free.hpp"
 #include "signal/lines/line_model.hpp"
@@ -30,8 +30,8 @@ void take_out_lone_tones(std::vector<double>& value, const Window& window,
   for (const std::vector<Tone>* tones : lone) {
     for (const Tone& tone : *tones) {
       if (tone.hz < course::slow_rhythms_below_hz) continue;
-      rate.push_back(2.0 * std::numbers::pi * tone.hz * clock.half_s);
-      const double angle = tone.phase_rad + 2.0 * std::numbers::pi * tone.hz * clock.centre_s;
+      rate.push_back(arithmetic::turn * tone.hz * clock.half_s);
+      const double angle = tone.phase_rad + arithmetic::turn * tone.hz * clock.centre_s;
       cosine.push_back(tone.amplitude * std::cos(angle));
       sine.push_back(-tone.amplitude * std::sin(angle));
     }

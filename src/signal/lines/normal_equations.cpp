@@ -3,8 +3,8 @@
 #include <algorithm>
 #include <cmath>
 #include <complex>
-#include <numbers>
 
+#include "arithmetic/phase.hpp"
 #include "arithmetic/unit_circle.hpp"
 #include "signal/lines/window_sums.hpp"
 
@@ -35,7 +35,7 @@ std::vector<double> line_rates(const LineModel& model, const FitClock& clock) {
   std::vector<double> rates;
   rates.reserve(model.lines.size());
   for (const TiedLine& line : model.lines) {
-    rates.push_back(2.0 * std::numbers::pi * model.hz(line) * clock.half_s);
+    rates.push_back(arithmetic::turn * model.hz(line) * clock.half_s);
   }
   return rates;
 }

@@ -1,10 +1,10 @@
 #pragma once
 
 #include <complex>
-#include <numbers>
 #include <span>
 #include <vector>
 
+#include "arithmetic/phase.hpp"
 #include "lampbeat/window.hpp"
 
 namespace lampbeat::signal::lines {
@@ -16,7 +16,7 @@ struct FitClock {
   double half_s = 0.0;    ///< one unit of the clock
   double at(double time_s) const { return (time_s - centre_s) / half_s; }
   /// Hz of one radian per clock unit.
-  double hz_per_rate() const { return 1.0 / (2.0 * std::numbers::pi * half_s); }
+  double hz_per_rate() const { return 1.0 / (arithmetic::turn * half_s); }
 };
 
 /// Sums of a window's values against the waves exp(−i v u) on the fit clock u.

@@ -3,8 +3,8 @@
 #include <fmt/format.h>
 
 #include <cmath>
-#include <numbers>
 
+#include "arithmetic/phase.hpp"
 #include "lampbeat/error.hpp"
 
 namespace lampbeat {
@@ -25,7 +25,7 @@ void retune(auto& state, double mains_hz) {
 double light_at(const Light& light, double t_s) {
   double value = 1.0;
   for (const LightComponent& c : light.components) {
-    value += c.amplitude * std::cos(2.0 * std::numbers::pi * c.hz * t_s + c.phase_rad);
+    value += c.amplitude * std::cos(arithmetic::turn * c.hz * t_s + c.phase_rad);
   }
   return value;
 }

@@ -3,8 +3,8 @@
 #include <algorithm>
 #include <cmath>
 #include <complex>
-#include <numbers>
 
+#include "arithmetic/phase.hpp"
 #include "lampbeat/spectrum.hpp"
 #include "signal/spectrum/blackman_harris.hpp"
 #include "signal/spectrum/fft.hpp"
@@ -46,7 +46,7 @@ double level_and_taper(const Window& window, std::vector<double>& x) {
   const double mean = sum / count;
   // cos of evenly spaced angles by Chebyshev's recurrence, restarted before its rounding errors,
   // which grow with the square of the steps, reach the ninth digit.
-  const double step = 2.0 * std::numbers::pi / count;
+  const double step = arithmetic::turn / count;
   const double twice = 2.0 * std::cos(step);
   constexpr std::size_t stretch = 1024;
   double power = 0.0;

@@ -6,6 +6,7 @@
 #include <cmath>
 #include <numbers>
 
+#include "arithmetic/phase.hpp"
 #include "signal/spectrum/fft.hpp"
 
 namespace lampbeat::signal::spectrum {
@@ -49,7 +50,7 @@ double kaiser_bessel(double square) {
 
 /// Its Fourier transform at `turns` over half its width.
 double kaiser_bessel_transform(double turns) {
-  const double z = 2.0 * std::numbers::pi * turns;
+  const double z = arithmetic::turn * turns;
   const double root = std::sqrt(beta * beta - z * z);
   return 2.0 * std::sinh(root) / root;
 }

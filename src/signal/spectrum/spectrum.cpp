@@ -6,6 +6,7 @@
 #include <numbers>
 
 #include "arithmetic/median.hpp"
+#include "arithmetic/phase.hpp"
 #include "signal/spectrum/blackman_harris.hpp"
 #include "signal/spectrum/fft.hpp"
 #include "signal/spectrum/gridding.hpp"
@@ -15,7 +16,7 @@ namespace signal::spectrum {
 
 double blackman_harris(double x) {
   // cos 2a and cos 3a through cos a: the window is evaluated once per sample.
-  const double c = std::cos(2.0 * std::numbers::pi * x);
+  const double c = std::cos(arithmetic::turn * x);
   return 0.35875 - 0.14128 +
          c * (-0.48829 + 3.0 * 0.01168 + c * (2.0 * 0.14128 - c * 4.0 * 0.01168));
 }

@@ -1,7 +1,6 @@
 #include "signal/states/epoch.hpp"
 
 #include <cmath>
-#include <numbers>
 
 #include "arithmetic/phase.hpp"
 #include "signal/tones/rhythm.hpp"
@@ -29,8 +28,8 @@ void take_frequency(ToneSeries& series, const tones::LongTermFrequency& lead) {
 /// Turns phases fitted `start_s` into the capture back to its first sample.
 void turn_back(ToneAnalysis& tones, double start_s) {
   for_each_tone(tones, [&](Tone& tone) {
-    tone.phase_rad = arithmetic::wrapped_rad(
-        tone.phase_rad - 2.0 * std::numbers::pi * std::fmod(tone.hz * start_s, 1.0));
+    tone.phase_rad = arithmetic::wrapped_rad(tone.phase_rad -
+                                             arithmetic::turn * std::fmod(tone.hz * start_s, 1.0));
   });
 }
 

@@ -2,9 +2,9 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numbers>
 
 #include "arithmetic/median.hpp"
+#include "arithmetic/phase.hpp"
 #include "signal/spectrum/peaks.hpp"
 #include "signal/tones/line_search.hpp"
 #include "signal/tones/tone_series.hpp"
@@ -51,7 +51,7 @@ double model_at(const ToneAnalysis& analysis, double t_s) {
   double value = analysis.mean;
   for (const ToneSeries& series : analysis.series) {
     for (const Tone& tone : series.tones) {
-      value += tone.amplitude * std::cos(2.0 * std::numbers::pi * tone.hz * t_s + tone.phase_rad);
+      value += tone.amplitude * std::cos(arithmetic::turn * tone.hz * t_s + tone.phase_rad);
     }
   }
   return value;
