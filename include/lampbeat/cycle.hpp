@@ -15,9 +15,13 @@ struct CycleFigures {
   /// 100 (highest − lowest)/(highest + lowest); CIE e-ILV "amplitude of fluctuation".
   double percent_flicker = 0.0;
   double percent_flicker_sd = 0.0;
+  /// Of that, what other windows of the same capture share: the cells' width, gaps between the
+  /// sampled phases, a converter's steps. The rest is noise and averages out over windows.
+  double percent_flicker_bound = 0.0;
   /// Area above the mean over total area of one cycle; ANSI/IES LS-1 5.9.9.4.
   double flicker_index = 0.0;
   double flicker_index_sd = 0.0;
+  double flicker_index_bound = 0.0;  ///< as above
   /// The averaged cycle of the first rhythm over evenly spaced phases, sample units; for plots.
   std::vector<double> shape;
 };

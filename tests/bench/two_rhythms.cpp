@@ -115,9 +115,8 @@ void run(test::Random& random, Errors& errors) {
   const auto apart = signal::cycle::take_apart(s.window(), choice);
   const auto off = [](double found, double truth) { return 100.0 * std::abs(found / truth - 1.0); };
   for (const auto& alone : apart.alone) {
-    const double found = alone.figures.percent_flicker;
-    const double sd =
-        std::hypot(alone.figures.percent_flicker_sd, signal::cycle::taking_apart * found);
+    const double found = alone.folded.figures.percent_flicker;
+    const double sd = alone.folded.figures.percent_flicker_sd;
     const bool slow = std::abs(alone.rhythm.hz - ripple.hz) < 0.5;
     errors.sds.push_back(std::abs(found - (slow ? true_ripple : true_pulses)) / sd);
     if (std::abs(alone.rhythm.hz - ripple.hz) < 0.5)

@@ -1,142 +1,17 @@
 #include "lampbeat/cycle.hpp"
 
-#include <algorithm>
-#include <cmath>
-
-#include "signal/cycle/cells_round.hpp"
-#include "signal/cycle/fold.hpp"
+#include "signal/cycle/folded_rhythm.hpp"
+#include "signal/cycle/torus_cycle.hpp"
 
 namespace lampbeat {
-namespace {
-
-using signal::cycle::CellSums;
-using signal::cycle::Fold;
-using signal::cycle::PhasedSamples;
-using signal::cycle::Reading;
-
-constexpr std::size_t most_shape_points = 256;
-constexpr std::size_t least_shape_points = 32;
-/// Two directions disagree by far more than the noise: by chance, once in 370 windows.
-constexpr double disagreement_sds = 3.0;
-/// A cell in which the halves disagree by so much holds an edge: of 8192 noisy cells, one does by
-/// chance in 200 windows.
-constexpr double edge_sds = 5.0;
-
-/// Uncertainty of an average of two directions (chosen in one half, read in the other): what the
-/// noise explains, unless they disagree by far more; then their disagreement.
-double spread(double one, double other, double sd_from_noise) {
-  const double disagreement = std::abs(one - other) / 2.0;
-  return disagreement > disagreement_sds * sd_from_noise ? disagreement : sd_from_noise;
-}
-
-/// Half the mean distance from the mean over the mean: the area above the mean over the total area.
-/// Which cells lie above is decided in one half, how far in the other. A cell in which the halves
-/// disagree by far more than the noise holds an edge, and one the deciding half has no sample in
-/// was folded from clean samples: such cells decide for themselves.
-struct Index {
-  double value = 0.0;
-  double samples = 0.0;
-};
-Index index_of(const Fold& fold, unsigned chosen_in) {
-  const auto& chosen = fold.half[chosen_in];
-  const auto& read = fold.half[1 - chosen_in];
-  double area = 0.0;
-  double samples = 0.0;
-  for (std::size_t i = 0; i < read.size(); ++i) {
-    if (read[i].count == 0) continue;
-    bool itself = chosen[i].count == 0;
-    if (!itself) {
-      const double noise = fold.noise_sd * std::sqrt(1.0 / chosen[i].count + 1.0 / read[i].count);
-      itself = std::abs(chosen[i].mean() - read[i].mean()) > edge_sds * noise;
-    }
-    const bool above = (itself ? read[i].value : chosen[i].value) >= 0.0;
-    area += above ? read[i].value : -read[i].value;
-    samples += read[i].count;
-  }
-  return {samples > 0 ? area / samples / (2.0 * fold.mean) : 0.0, samples};
-}
-
-/// Standard deviation the noise gives the flicker index.
-double index_sd(const Fold& fold, double index) {
-  double balance = 0.0;  // share of samples above the mean less share below
-  for (std::size_t i = 0; i < fold.resolution.cells(); ++i) {
-    const CellSums& a = fold.half[0][i];
-    const CellSums& b = fold.half[1][i];
-    balance += a.value + b.value >= 0.0 ? a.count + b.count : -(a.count + b.count);
-  }
-  balance /= fold.samples;
-  const double mean_sd = fold.noise_sd / std::sqrt(fold.samples) / fold.mean;
-  return mean_sd * std::sqrt(0.25 * (1.0 - balance * balance) + index * index);
-}
-
-/// The averaged cycle of the first rhythm, starting at its phase zero; gaps are bridged straight.
-std::vector<double> shape_of(const PhasedSamples& samples, std::size_t divisions) {
-  const std::size_t points = std::clamp(divisions, least_shape_points, most_shape_points);
-  std::vector<double> sum(points), count(points);
-  for (std::size_t i = 0; i < samples.size(); ++i) {
-    // Points lie at the middle of their share of the cycle, the first one around phase zero.
-    const double place = samples.first[i] * static_cast<double>(points) + 0.5;
-    const auto rounded = static_cast<std::size_t>(place);
-    const std::size_t k = rounded < points ? rounded : 0;
-    sum[k] += samples.value[i];
-    count[k] += 1.0;
-  }
-  std::vector<double> shape(points);
-  for (std::size_t k = 0; k < points; ++k) {
-    if (count[k] > 0) shape[k] = sum[k] / count[k];
-  }
-  signal::cycle::bridge(shape, count);
-  return shape;
-}
-
-bool halves_meet(const Fold& fold) {
-  for (std::size_t i = 0; i < fold.resolution.cells(); ++i) {
-    if (fold.usable(i)) return true;
-  }
-  return false;
-}
-
-}  // namespace
 
 std::optional<CycleFigures> cycle_figures(const Window& window,
                                           const std::vector<Rhythm>& rhythms) {
-  std::optional<PhasedSamples> samples = signal::cycle::phase_samples(window, rhythms);
-  if (!samples) return std::nullopt;
-  const Fold fold = signal::cycle::best_fold(*samples);
-  if (!(fold.mean > 0.0) || !halves_meet(fold)) return std::nullopt;
-
-  CycleFigures figures;
-  figures.mean = fold.mean;
-  const Reading high[2] = {signal::cycle::read_extreme(fold, 0, +1.0),
-                           signal::cycle::read_extreme(fold, 1, +1.0)};
-  const Reading low[2] = {signal::cycle::read_extreme(fold, 0, -1.0),
-                          signal::cycle::read_extreme(fold, 1, -1.0)};
-  figures.highest = (high[0].value + high[1].value) / 2.0;
-  figures.lowest = (low[0].value + low[1].value) / 2.0;
-  const double sum = figures.highest + figures.lowest;
-  if (!(sum > 0.0)) return std::nullopt;
-
-  const auto percent = [](double highest, double lowest) {
-    return 100.0 * (highest - lowest) / (highest + lowest);
-  };
-  const double high_variance = (high[0].variance + high[1].variance) / 4.0;
-  const double low_variance = (low[0].variance + low[1].variance) / 4.0;
-  const double flicker_sd = 200.0 / (sum * sum) *
-                            std::sqrt(figures.lowest * figures.lowest * high_variance +
-                                      figures.highest * figures.highest * low_variance);
-  // Noise can leave an unmodulated cycle's "highest" below its "lowest"; that is no flicker.
-  figures.percent_flicker = std::max(0.0, percent(figures.highest, figures.lowest));
-  figures.percent_flicker_sd = spread(percent(high[0].value, low[0].value),
-                                      percent(high[1].value, low[1].value), flicker_sd);
-
-  const Index one = index_of(fold, 0);
-  const Index other = index_of(fold, 1);
-  const double index =
-      (one.value * one.samples + other.value * other.samples) / (one.samples + other.samples);
-  figures.flicker_index = std::max(0.0, index);
-  figures.flicker_index_sd = spread(one.value, other.value, index_sd(fold, index));
-  figures.shape = shape_of(*samples, fold.resolution.first);
-  return figures;
+  if (rhythms.size() == 2) return signal::cycle::torus_cycle(window, rhythms);
+  if (rhythms.size() != 1) return std::nullopt;
+  auto folded = signal::cycle::folded_rhythm(window, rhythms.front());
+  if (!folded) return std::nullopt;
+  return std::move(folded->figures);
 }
 
 }  // namespace lampbeat

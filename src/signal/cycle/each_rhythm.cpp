@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "arithmetic/median.hpp"
+#include "signal/cycle/sample_index.hpp"
 #include "signal/cycle/two_parts.hpp"
 
 namespace lampbeat::signal::cycle {
@@ -19,6 +21,28 @@ constexpr double most_unexplained = 0.005;
 constexpr double surely_unexplained_sds = 4.0;
 /// Where the other rhythm leaves less of this one, noise would be blown up to more than twice.
 constexpr double least_slope = 0.5;
+/// By how much taking apart widens what is known of a rhythm's clock.
+constexpr double clock_taken_apart = 2.0;
+
+/// As a share of percent flicker: of two lamps side by side, or one that dims another smoothly,
+/// over the samples in a cycle of the faster rhythm; and of a ripple that is chopped, where the
+/// edges of the one multiply what the other one's table misses, over their square and by how deep
+/// they cut (nine of ten of 400 drawn pairs, bench_two_rhythms).
+constexpr double left_of_smooth = 0.012;
+constexpr double left_of_chopped = 4.0;
+
+/// How deep a part's edges cut into the other part, 0 to 1.
+double cut_by(const RhythmPart& part, const TwoParts& light) {
+  if (std::find(part.edge.begin(), part.edge.end(), true) == part.edge.end()) return 0.0;
+  return std::min(1.0, light.product * part.swing());
+}
+
+/// What taking two rhythms apart leaves of either.
+double left_of_the_other(const TwoParts& light, double samples_a_cycle) {
+  const double cut = std::max(cut_by(light.part[0], light), cut_by(light.part[1], light));
+  return left_of_smooth / samples_a_cycle +
+         left_of_chopped * cut * cut / (samples_a_cycle * samples_a_cycle);
+}
 
 /// Takes tones of further rhythms out of a window's samples.
 std::vector<double> without(const Window& light, const std::vector<Tone>& tones) {
@@ -81,9 +105,21 @@ bool parts_are_all(const TwoParts& light) {
   return beyond <= allowed * allowed * samples;
 }
 
+/// Of one sample: what most of the rest scatters by.
+double noise_of(const TwoParts& light) {
+  std::vector<double> rest;
+  for (std::size_t i = 0; i < light.value.size(); ++i) {
+    if (!light.part[0].in_edge(i) && !light.part[1].in_edge(i)) {
+      rest.push_back(std::abs(light.rest(i)));
+    }
+  }
+  return rest.empty() ? 0.0 : arithmetic::normal_sd * arithmetic::upper_median(rest);
+}
+
 /// Extremes over every combination of the phases: at extremes of both parts, for the light is
-/// linear in each. Areas from the tables.
-CycleFigures together(const TwoParts& light, const CycleFigures& one, const CycleFigures& other) {
+/// linear in each. Areas from the samples.
+CycleFigures together(const TwoParts& light, const CycleFigures& one, const CycleFigures& other,
+                      double left) {
   CycleFigures both = one;
   both.mean = light.mean;
   both.highest = 0.0;
@@ -96,22 +132,20 @@ CycleFigures together(const TwoParts& light, const CycleFigures& one, const Cycl
     }
   }
   both.percent_flicker = 100.0 * (both.highest - both.lowest) / (both.highest + both.lowest);
-  both.percent_flicker_sd = std::hypot(one.percent_flicker_sd, other.percent_flicker_sd,
-                                       taking_apart / 2.0 * both.percent_flicker);
-  double area = 0.0;
-  for (const double a : light.part[0].cell) {
-    for (const double b : light.part[1].cell) area += std::abs(a + b + light.product * a * b);
-  }
-  const auto cells = static_cast<double>(light.part[0].cell.size() * light.part[1].cell.size());
-  both.flicker_index = area / cells / (2.0 * light.mean);
-  both.flicker_index_sd = std::hypot(one.flicker_index_sd, other.flicker_index_sd,
-                                     taking_apart / 2.0 * both.flicker_index);
+  both.percent_flicker_bound = std::hypot(one.percent_flicker_bound, other.percent_flicker_bound,
+                                          left / 2.0 * both.percent_flicker);
+  both.percent_flicker_sd =
+      std::hypot(one.percent_flicker_sd, other.percent_flicker_sd, both.percent_flicker_bound);
+  const SampleIndex index = sample_index(light.value, noise_of(light));
+  both.flicker_index = index.value;
+  both.flicker_index_sd = index.sd;
+  both.flicker_index_bound = 0.0;
   return both;
 }
 
 }  // namespace
 
-TwoRhythms take_apart(const Window& light, const tones::RhythmChoice& choice) {
+TwoRhythms take_apart(const Window& light, const tones::RhythmChoice& choice, std::size_t cells) {
   TwoRhythms apart;
   if (choice.rhythms.size() != 2) return apart;
   const double slower_hz = std::min(choice.rhythms[0].hz, choice.rhythms[1].hz);
@@ -119,15 +153,26 @@ TwoRhythms take_apart(const Window& light, const tones::RhythmChoice& choice) {
   const TwoParts parts = fit_two_parts(without(light, choice.others),
                                        part_of(light, choice.rhythms[0], choice.members[0]),
                                        part_of(light, choice.rhythms[1], choice.members[1]));
+  const double faster_hz = std::max(choice.rhythms[0].hz, choice.rhythms[1].hz);
+  const double left = left_of_the_other(parts, 1.0 / (faster_hz * light.interval_s));
   for (const std::size_t which : {0U, 1U}) {
     const Alone samples = alone(parts, which, light);
     const Window window{samples.value, samples.time_s, light.interval_s};
-    if (const auto figures = cycle_figures(window, {choice.rhythms[which]})) {
-      apart.alone.push_back({choice.rhythms[which], choice.fundamental[which], *figures});
+    if (auto folded = folded_rhythm(window, choice.rhythms[which], which == 0 ? cells : 0)) {
+      // What taking apart left of the other rhythm, no noise of these samples tells.
+      CycleFigures& figures = folded->figures;
+      const double of_it = left * figures.percent_flicker;
+      figures.percent_flicker_bound = std::hypot(figures.percent_flicker_bound, of_it);
+      figures.percent_flicker_sd = std::hypot(figures.percent_flicker_sd, of_it);
+      folded->hz_sd *= clock_taken_apart;
+      folded->phase_sd_by_slopes *= clock_taken_apart;
+      folded->phase_sd_by_edges *= clock_taken_apart;
+      apart.alone.push_back({choice.rhythms[which], choice.fundamental[which], std::move(*folded)});
     }
   }
   if (apart.alone.size() == 2 && parts_are_all(parts)) {
-    apart.together = together(parts, apart.alone[0].figures, apart.alone[1].figures);
+    apart.together =
+        together(parts, apart.alone[0].folded.figures, apart.alone[1].folded.figures, left);
   }
   return apart;
 }

@@ -4,6 +4,7 @@
 #include <vector>
 
 #include "lampbeat/cycle.hpp"
+#include "signal/cycle/folded_rhythm.hpp"
 #include "signal/tones/rhythm.hpp"
 
 namespace lampbeat::signal::cycle {
@@ -12,7 +13,7 @@ namespace lampbeat::signal::cycle {
 struct RhythmAlone {
   Rhythm rhythm;
   std::size_t fundamental = 0;  ///< which rhythm that is: `RhythmChoice::fundamental`
-  CycleFigures figures;
+  FoldedRhythm folded;
 };
 
 /// A window that two rhythms share, taken apart.
@@ -23,14 +24,13 @@ struct TwoRhythms {
   std::optional<CycleFigures> together;
 };
 
-/// What taking two rhythms apart leaves of either, as a share of its percent flicker.
-inline constexpr double taking_apart = 0.01;
-
 /// Takes a window that two rhythms share apart and folds each by itself. The light is taken for
 /// m + a(x) + b(y) + k·a(x)·b(y), x and y the two phases: k = 0 for two lamps side by side, 1/m for
 /// a ripple that a dimmer chops, in between for both at once (Tukey's one degree of freedom for
 /// non-additivity, Biometrics 5, 1949). The averages over a phase are then m + a and m + b, and the
 /// extremes of both together are those of the parts. Tones of further rhythms are taken out first.
-TwoRhythms take_apart(const Window& light, const tones::RhythmChoice& choice);
+/// The first rhythm's cycle is divided into `cells`, as in `fold`.
+TwoRhythms take_apart(const Window& light, const tones::RhythmChoice& choice,
+                      std::size_t cells = 0);
 
 }  // namespace lampbeat::signal::cycle

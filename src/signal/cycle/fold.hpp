@@ -102,9 +102,4 @@ struct Reading {
 /// `chosen_in`, its value read in the other.
 Reading read_extreme(const Fold& fold, unsigned chosen_in, double sign);
 
-/// The same for a cycle that the sampling rate divides into a few distinct phases only, where it is
-/// so smooth that a short Fourier series meets every one of them: between the phases it can then be
-/// known, too. Empty for every other cycle.
-std::optional<Reading> read_series(const Fold& fold, unsigned chosen_in, double sign);
-
 }  // namespace lampbeat::signal::cycle

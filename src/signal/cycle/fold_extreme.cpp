@@ -122,9 +122,8 @@ Reading read_extreme(const Fold& fold, unsigned chosen_in, double sign) {
     try_strips(best, place, Surroundings(fold, place.cell, false));
     try_patches(best, place, along);
   }
-  // A cusp and a series that meets every phase are what they are, however wide.
+  // A cusp is what it is, however wide.
   Reading reading = read_cusp(place, along).value_or(best.reading);
-  if (!torus) reading = read_series(fold, chosen_in, sign).value_or(reading);
   reading.value += fold.mean;
   return reading;
 }

@@ -70,11 +70,17 @@ WindowFigures MeasurementBuilder::measure(const windows::PlacedWindow& placed, c
                                           const ToneAnalysis& tones) {
   clock_.add(tones);
   states::Epoch& state = states_.current();
-  const tones::RhythmChoice choice = tones::choose_rhythms(tones);
-  const WindowCycle cycle = cycle_in(light, tones, choice, response_);
+  tones::RhythmChoice choice = tones::choose_rhythms(tones);
+  const cycle::WindowTime time{placed.start_s, light.duration_s()};
+  if (!choice.rhythms.empty())
+    choice.rhythms.front() = state.expected(choice.rhythms.front(), time);
+  const WindowCycle cycle = cycle_in(light, tones, choice, response_, state.lead_cells());
+  if (cycle.leading) state.add_fold(*cycle.leading, choice.rhythms.front(), choice, time);
   states::add_choice(state.figures, choice, tones.mean);
   states::add_rhythms(state.figures, cycle.rhythms);
-  if (cycle.figures) states::add_cycle(state.figures, *cycle.figures, choice.rhythms.front().hz);
+  if (cycle.figures) {
+    states::add_cycle(state.figures, *cycle.figures, choice.rhythms.front().hz, placed.start_s);
+  }
 
   const double least_stray = steps_of_a_stray * readings_.step.value_or(0.0);
   left_over_.add(light, placed.start_s, tones, choice, least_stray);

@@ -19,18 +19,19 @@ MeasuredCycle measured_cycle(const CycleFigures& cycle, double hz) {
 
 /// Percent flicker and flicker index of the windows, with what they scatter by.
 void take_depth(Measurement& m, const states::EpochFigures& figures) {
-  const double n = figures.windows_with_cycle;
+  const states::Uncertain percent = figures.percents.figure();
+  const states::Uncertain index = figures.indices.figure();
   // Light cannot go below nothing: what noise adds beyond 100 % is not the light's.
-  m.percent_flicker = std::min(
-      100.0, states::of_windows(figures.percents, std::sqrt(figures.percent_flicker_variance / n)));
-  m.flicker_index =
-      states::of_windows(figures.indices, std::sqrt(figures.flicker_index_variance / n));
-  m.percent_flicker_sd = std::sqrt(figures.percent_flicker_variance) / n;
-  m.flicker_index_sd = std::sqrt(figures.flicker_index_variance) / n;
+  m.percent_flicker = std::min(100.0, percent.value);
+  m.percent_flicker_sd = percent.sd;
+  m.flicker_index = index.value;
+  m.flicker_index_sd = index.sd;
 }
 
-/// What no scatter of the windows shows: hum under the lamp's own lines, a converter's steps.
-void widen(Measurement& m, const ToneAnalysis& tones, const states::CaptureFacts& capture) {
+/// What no scatter of the windows shows: hum under the lamp's own lines, a converter's steps where
+/// two rhythms were taken apart (`rounding_counted` where one was folded).
+void widen(Measurement& m, const ToneAnalysis& tones, const states::CaptureFacts& capture,
+           bool rounding_counted) {
   if (capture.settings.dark && tones.mean > 0.0) {
     const double beneath = left_over::hum_beneath(tones, *capture.settings.dark) / tones.mean;
     m.percent_flicker_sd = std::hypot(*m.percent_flicker_sd, 100.0 * beneath);
@@ -38,7 +39,8 @@ void widen(Measurement& m, const ToneAnalysis& tones, const states::CaptureFacts
   }
   // Without noise to dither it, a converter's step hides where within it an extreme lies: two
   // rounding errors of variance step²/12 over twice the mean.
-  if (const auto step = capture.readings.step; step && tones.noise_sd < *step) {
+  if (const auto step = capture.readings.step;
+      !rounding_counted && step && tones.noise_sd < *step) {
     const double step_percent = 100.0 * *step / tones.mean / std::sqrt(24.0);
     m.percent_flicker_sd = std::hypot(*m.percent_flicker_sd, step_percent);
   }
@@ -88,9 +90,9 @@ void take_cycle(Measurement& m, const states::JudgedState& state,
   if (!state.trust.figures()) return;
   const states::EpochFigures& figures = state.epoch->figures;
   const bool steady = state.trust.steady;
-  if (!steady && !figures.percents.empty() && figures.windows_with_cycle > 0) {
+  if (!steady && !figures.percents.empty()) {
     take_depth(m, figures);
-    widen(m, state.tones, capture);
+    widen(m, state.tones, capture, figures.rhythms.empty());
   }
   const auto& typical = figures.typical_cycle;
   if (!steady && typical && typical->figures.mean > 0.0) {
@@ -112,7 +114,8 @@ void take_slow_cycle(Measurement& m, const states::JudgedState& state,
   const bool fast = typical && typical->hz >= course::slow_rhythms_below_hz;
   const auto cycle =
       states::whole_cycle(left, fast ? std::optional(typical->figures) : std::nullopt, readings);
-  if (!cycle) return;
+  // What the windows see beats under what they do not: the deeper of both counts.
+  if (!cycle || (m.percent_flicker && *m.percent_flicker > cycle->percent_flicker)) return;
   m.percent_flicker = std::min(100.0, cycle->percent_flicker);
   m.percent_flicker_sd = cycle->percent_flicker_sd;
   m.flicker_index = cycle->flicker_index;

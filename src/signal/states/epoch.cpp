@@ -87,6 +87,23 @@ void Epoch::absorb(const Epoch& other) {
   joined_ = true;
 }
 
+void Epoch::add_fold(const cycle::FoldedRhythm& folded, const Rhythm& rhythm,
+                     const tones::RhythmChoice& choice, const cycle::WindowTime& window) {
+  const ToneSeries* lead = tones::leading_series(first_);
+  if (!lead || !one_run_ || choice.fundamental.front() != lead->fundamental) return;
+  if (lead_curve_.windows() == 0) lead_multiple_ = choice.rhythms.front().hz / lead->fundamental_hz;
+  lead_curve_.add(folded, rhythm, window);
+}
+
+std::optional<tones::LongTermFrequency> Epoch::lead_frequency() const {
+  auto folded = lead_curve_.result();
+  if (!folded || lead_curve_.windows() != lead_.windows()) return lead_.result();
+  folded->fundamental_hz /= lead_multiple_;
+  folded->fundamental_hz_sd /= lead_multiple_;
+  folded->wander_hz /= lead_multiple_;
+  return folded;
+}
+
 ToneAnalysis Epoch::whole() const {
   ToneAnalysis whole = first_;
   if (windows_ == 0) return whole;
@@ -103,7 +120,7 @@ ToneAnalysis Epoch::whole() const {
     tone.hz_sd /= std::sqrt(n);
   });
   const ToneSeries* leading = tones::leading_series(whole);
-  if (const auto lead = lead_.result(); lead && leading) {
+  if (const auto lead = lead_frequency(); lead && leading) {
     take_frequency(whole.series[static_cast<std::size_t>(leading - whole.series.data())], *lead);
   }
   turn_back(whole, start_s_);

@@ -4,6 +4,7 @@
 #include <vector>
 
 #include "lampbeat/tones.hpp"
+#include "signal/cycle/curve_clock.hpp"
 #include "signal/left_over/left_over.hpp"
 #include "signal/states/epoch_figures.hpp"
 #include "signal/states/same_state.hpp"
@@ -37,7 +38,16 @@ class Epoch {
   /// The tones over the whole epoch: amplitudes averaged, frequencies of the strongest series
   /// joined across windows, phases as at the capture's first sample.
   ToneAnalysis whole() const;
-  std::optional<tones::LongTermFrequency> lead_frequency() const { return lead_.result(); }
+  /// The leading rhythm with the phase that its cycle is expected to begin at in this window.
+  Rhythm expected(const Rhythm& rhythm, const cycle::WindowTime& window) const {
+    return lead_curve_.expected(rhythm, window);
+  }
+  std::size_t lead_cells() const { return lead_curve_.cells(); }
+  /// The leading rhythm's fold in the window that was added last; `rhythm` is `expected`.
+  void add_fold(const cycle::FoldedRhythm& folded, const Rhythm& rhythm,
+                const tones::RhythmChoice& choice, const cycle::WindowTime& window);
+  /// Of the leading series' fundamental: by the folds where every window has one.
+  std::optional<tones::LongTermFrequency> lead_frequency() const;
   EpochFigures figures;
   /// Kept from the light's second state on; before, the capture's account is this one's.
   std::optional<left_over::LeftOverAccount> left_over;
@@ -60,6 +70,8 @@ class Epoch {
   double floor_sum_ = 0.0;
   std::vector<Sum> sums_;
   tones::SteadinessTracker lead_;
+  cycle::CurveClock lead_curve_;
+  double lead_multiple_ = 1.0;  ///< of the fundamental, the rhythm that is folded on
 };
 
 }  // namespace lampbeat::signal::states

@@ -23,9 +23,6 @@ void absorb_cycles(EpochFigures& mine, const EpochFigures& its) {
   }
   mine.percents.add(its.percents);
   mine.indices.add(its.indices);
-  mine.percent_flicker_variance += its.percent_flicker_variance;
-  mine.flicker_index_variance += its.flicker_index_variance;
-  mine.windows_with_cycle += its.windows_with_cycle;
   for (const RhythmFigures& more : its.rhythms) {
     const auto same =
         std::find_if(mine.rhythms.begin(), mine.rhythms.end(),
@@ -35,8 +32,6 @@ void absorb_cycles(EpochFigures& mine, const EpochFigures& its) {
       continue;
     }
     same->percents.add(more.percents);
-    same->variance += more.variance;
-    same->windows += more.windows;
   }
 }
 
@@ -52,11 +47,14 @@ void add_choice(EpochFigures& figures, const tones::RhythmChoice& choice, double
   figures.left_out_percent = std::max(figures.left_out_percent, 100.0 * choice.left_out / mean);
 }
 
-void add_cycle(EpochFigures& figures, const CycleFigures& cycle, double hz) {
+void add_cycle(EpochFigures& figures, const CycleFigures& cycle, double hz, double start_s) {
   if (!figures.typical_cycle) figures.typical_cycle = {cycle, hz};
-  figures.percent_flicker_variance += cycle.percent_flicker_sd * cycle.percent_flicker_sd;
-  figures.flicker_index_variance += cycle.flicker_index_sd * cycle.flicker_index_sd;
-  ++figures.windows_with_cycle;
+  if (figures.percents.empty() || cycle.percent_flicker > figures.percents.highest()) {
+    figures.worst_percent_start_s = start_s;
+  }
+  figures.percents.add(cycle.percent_flicker, cycle.percent_flicker_sd,
+                       cycle.percent_flicker_bound);
+  figures.indices.add(cycle.flicker_index, cycle.flicker_index_sd, cycle.flicker_index_bound);
 }
 
 void add_rhythms(EpochFigures& figures, const std::vector<cycle::RhythmAlone>& rhythms) {
@@ -64,13 +62,12 @@ void add_rhythms(EpochFigures& figures, const std::vector<cycle::RhythmAlone>& r
     const auto known =
         std::find_if(figures.rhythms.begin(), figures.rhythms.end(),
                      [&](const RhythmFigures& r) { return r.fundamental == alone.fundamental; });
-    RhythmFigures& own = known == figures.rhythms.end()
-                             ? figures.rhythms.emplace_back(
-                                   RhythmFigures{alone.fundamental, alone.rhythm.hz, {}, 0.0, 0})
-                             : *known;
-    own.percents.add(alone.figures.percent_flicker);
-    own.variance += alone.figures.percent_flicker_sd * alone.figures.percent_flicker_sd;
-    ++own.windows;
+    RhythmFigures& own =
+        known == figures.rhythms.end()
+            ? figures.rhythms.emplace_back(RhythmFigures{alone.fundamental, alone.rhythm.hz, {}})
+            : *known;
+    own.percents.add(alone.folded.figures.percent_flicker, alone.folded.figures.percent_flicker_sd,
+                     alone.folded.figures.percent_flicker_bound);
   }
 }
 
@@ -90,13 +87,6 @@ void add_low_pass(EpochFigures& figures, const Window& light, const std::vector<
 }
 
 void add_window(EpochFigures& figures, const WindowFigures& window) {
-  if (window.percent_flicker) {
-    if (figures.percents.empty() || *window.percent_flicker > figures.percents.highest()) {
-      figures.worst_percent_start_s = window.start_s;
-    }
-    figures.percents.add(*window.percent_flicker);
-  }
-  if (window.flicker_index) figures.indices.add(*window.flicker_index);
   figures.lowest_mean = std::min(figures.lowest_mean.value_or(*window.mean), *window.mean);
   figures.highest_mean = std::max(figures.highest_mean.value_or(*window.mean), *window.mean);
 }

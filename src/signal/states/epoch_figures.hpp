@@ -18,8 +18,6 @@ struct RhythmFigures {
   std::size_t fundamental = 0;  ///< which rhythm of the state's: `RhythmChoice::fundamental`
   double hz = 0.0;
   WindowValues percents;  ///< its own percent flicker
-  double variance = 0.0;  ///< of them, summed over the windows
-  int windows = 0;
 };
 
 /// JA10's figure below one cut-off.
@@ -40,9 +38,6 @@ struct EpochFigures {
   Spectrum spectrum;
   int unrelated_rhythms = 0;
   double left_out_percent = 0.0;
-  double percent_flicker_variance = 0.0;
-  double flicker_index_variance = 0.0;
-  int windows_with_cycle = 0;
   std::optional<double> lowest_mean;  ///< of a window
   std::optional<double> highest_mean;
   WindowValues percents;
@@ -59,7 +54,8 @@ struct EpochFigures {
 /// How many rhythms it has, and what of them no cycle holds.
 void add_choice(EpochFigures& figures, const tones::RhythmChoice& choice, double mean);
 /// Its cycle, folded on `hz` first.
-void add_cycle(EpochFigures& figures, const CycleFigures& cycle, double hz);
+/// `hz` is of its first rhythm, `start_s` when the window begins.
+void add_cycle(EpochFigures& figures, const CycleFigures& cycle, double hz, double start_s);
 /// Two rhythms that it shares, each by itself.
 void add_rhythms(EpochFigures& figures, const std::vector<cycle::RhythmAlone>& alone);
 void add_low_pass(EpochFigures& figures, const Window& light, const std::vector<Rhythm>& rhythms);

@@ -4,6 +4,7 @@
 #include <utility>
 
 #include "signal/states/least_missed.hpp"
+#include "signal/states/one_rhythm.hpp"
 #include "signal/tones/rhythm.hpp"
 #include "signal/tones/same_light.hpp"
 
@@ -35,7 +36,7 @@ ToneAnalysis LightStates::place(const windows::PlacedWindow& placed, const Windo
   }
   ToneSettings settings;
   settings.mains_hz = mains_hz_;
-  const ToneAnalysis found = analyse_tones(light, settings);
+  const ToneAnalysis found = with_rhythms_made_one(light, analyse_tones(light, settings));
   if (const auto state = with_same_rhythms(found, light)) {
     const ToneAnalysis fit = follow_tones(light, epochs_[*state].first());
     join(*state, fit, placed, light);

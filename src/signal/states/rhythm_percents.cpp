@@ -23,10 +23,9 @@ RhythmPercent alone_percent(const ToneAnalysis& one, const std::vector<RhythmFig
   RhythmPercent own;
   for (const RhythmFigures& figures : folded) {
     if (figures.fundamental != one.series.front().fundamental) continue;
-    const double window_sd = std::sqrt(figures.variance / figures.windows);
-    own.percent = of_windows(figures.percents, window_sd);
-    own.percent_sd =
-        std::hypot(window_sd / std::sqrt(figures.windows), cycle::taking_apart * own.percent);
+    const Uncertain folded_alone = figures.percents.figure();
+    own.percent = folded_alone.value;
+    own.percent_sd = folded_alone.sd;
     return own;
   }
   const tones::RhythmChoice choice = tones::choose_rhythms(one);

@@ -13,7 +13,7 @@ namespace {
 
 /// Twice to and fro may be somebody at a dimmer.
 constexpr std::size_t stretches_of_a_beat = 5;
-/// Of percent flicker: what two folds of one light may differ by (`cycle::taking_apart`, each).
+/// Of percent flicker: what two folds of one light may differ by.
 constexpr double least_difference = 0.02;
 constexpr double sds_of_a_difference = 3.0;  ///< one pair of states in 370 by chance
 /// Irregular light as strong as before, give or take what a few seconds of it scatter: the rms of a

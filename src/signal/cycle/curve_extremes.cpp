@@ -1,0 +1,182 @@
+#include <Eigen/Dense>
+#include <algorithm>
+#include <cmath>
+#include <vector>
+
+#include "arithmetic/phase.hpp"
+#include "signal/cycle/table_extreme.hpp"
+
+namespace lampbeat::signal::cycle {
+namespace {
+
+using Eigen::Index;
+using Eigen::MatrixXd;
+using Eigen::VectorXd;
+
+/// Of a cusp more harmonics pass every test and still miss its tip.
+constexpr int most_harmonics = 3;
+/// So far it is looked for what a short series would leave out.
+constexpr int harmonics_looked_at = 12;
+/// Places that determine a harmonic's two amplitudes and confirm them.
+constexpr int places_a_harmonic = 3;
+/// As many phases again must confirm the series that half of them would determine.
+constexpr double confirming = 2.0;
+/// Chi-squared of two degrees above which a harmonic is there: of noise, one in 245.
+constexpr double there = 11.0;
+/// And standard deviations of the sum over all the others.
+constexpr double surely_sds = 2.5;
+/// Of a cycle's swing: what calculating without noise leaves.
+constexpr double rounding = 1e-9;
+/// Below this the phases leave a combination of harmonics all but free.
+constexpr double singular = 1e-3;
+/// A crest lies at most half a step off, where the third harmonic is 1e-5 of its amplitude lower.
+constexpr int steps = 2048;
+/// What of a sum's uncertainty the harmonics that noise hides may add.
+constexpr double hidden_share = 0.5;
+constexpr double noise_model_weight = 4.0;  ///< in stretches
+
+void put_basis(double phase, int harmonics, Eigen::Ref<VectorXd> row) {
+  row(0) = 1.0;
+  const double angle = arithmetic::turn * phase;
+  for (int k = 1; k <= harmonics; ++k) {
+    row(2 * k - 1) = std::cos(k * angle);
+    row(2 * k) = std::sin(k * angle);
+  }
+}
+
+/// The filled cells, as least squares wants them.
+struct Places {
+  MatrixXd basis;  ///< one row a place
+  VectorXd value;
+  VectorXd weight;
+  std::vector<std::size_t> cell;
+};
+
+Places places_of(const PhaseTable& table, int harmonics) {
+  Places p;
+  for (std::size_t c = 0; c < table.cells; ++c) {
+    if (table.total[c].count > 0.0) p.cell.push_back(c);
+  }
+  const auto rows = static_cast<Index>(p.cell.size());
+  p.basis.resize(rows, 2 * harmonics + 1);
+  p.value.resize(rows);
+  p.weight.resize(rows);
+  VectorXd row(2 * harmonics + 1);
+  for (Index i = 0; i < rows; ++i) {
+    const std::size_t c = p.cell[static_cast<std::size_t>(i)];
+    const CellTotals& total = table.total[c];
+    const double place = static_cast<double>(c) + 0.5 + total.offset / total.count;
+    put_basis(place / static_cast<double>(table.cells), harmonics, row);
+    p.basis.row(i) = row;
+    p.value(i) = total.mean();
+    p.weight(i) = total.count;
+  }
+  return p;
+}
+
+/// With as many harmonics as the phases determine: few distinct ones determine few, however many
+/// cells they fill.
+std::optional<Places> determined_places(const PhaseTable& table) {
+  const auto filled = std::count_if(table.total.begin(), table.total.end(),
+                                    [](const CellTotals& cell) { return cell.count > 0.0; });
+  int harmonics = std::min(harmonics_looked_at, (static_cast<int>(filled) - 1) / places_a_harmonic);
+  for (; harmonics >= 1; --harmonics) {
+    Places p = places_of(table, harmonics);
+    const Eigen::LDLT<MatrixXd> normal(p.basis.transpose() * p.weight.asDiagonal() * p.basis);
+    if (normal.rcond() > singular) return p;
+  }
+  return std::nullopt;
+}
+
+/// The highest harmonic that is there; empty where those beyond do not look like noise, too.
+std::optional<int> harmonics_there(const Places& p, double noise_sd) {
+  const int looked_at = static_cast<int>(p.basis.cols() - 1) / 2;
+  const MatrixXd weighted = p.weight.asDiagonal() * p.basis;
+  const Eigen::LDLT<MatrixXd> normal(p.basis.transpose() * weighted);
+  const VectorXd amplitude = normal.solve(weighted.transpose() * p.value);
+  const MatrixXd covariance =
+      noise_sd * noise_sd * normal.solve(MatrixXd::Identity(amplitude.size(), amplitude.size()));
+  std::vector<double> chi_squared;
+  for (int k = 1; k <= looked_at; ++k) {
+    const Eigen::Vector2d a = amplitude.segment<2>(2 * k - 1);
+    const Eigen::Matrix2d own = covariance.block<2, 2>(2 * k - 1, 2 * k - 1);
+    chi_squared.push_back(a.dot(own.inverse() * a));
+  }
+  int highest = looked_at;
+  while (highest > 0 && chi_squared[static_cast<std::size_t>(highest) - 1] < there) --highest;
+  double beyond = 0.0;
+  for (int k = highest; k < looked_at; ++k) beyond += chi_squared[static_cast<std::size_t>(k)];
+  const double freedom = 2.0 * (looked_at - highest);
+  if (beyond > freedom + surely_sds * std::sqrt(2.0 * freedom)) return std::nullopt;
+  return highest;
+}
+
+/// A fitted series and how each stretch would move it.
+struct Series {
+  VectorXd coefficient;
+  MatrixXd inverse;
+  std::vector<VectorXd> pull;  ///< of a stretch, on the coefficients
+
+  TableReading read(double sign, int harmonics, double noise_sd) const;
+};
+
+Series fit(const PhaseTable& table, const Places& p, int harmonics) {
+  const Index terms = 2 * harmonics + 1;
+  const auto basis = p.basis.leftCols(terms);
+  const MatrixXd weighted = p.weight.asDiagonal() * basis;
+  Series s;
+  s.inverse = (basis.transpose() * weighted).inverse();
+  s.coefficient = s.inverse * (weighted.transpose() * p.value);
+  const VectorXd fitted = basis * s.coefficient;
+  for (std::size_t stretch = 0; stretch < table.stretches; ++stretch) {
+    VectorXd rest(fitted.size());
+    for (Index i = 0; i < fitted.size(); ++i) {
+      const std::size_t c = p.cell[static_cast<std::size_t>(i)];
+      rest(i) = table.value_in(stretch, c) - table.count_in(stretch, c) * fitted(i);
+    }
+    s.pull.push_back(s.inverse * (basis.transpose() * rest));
+  }
+  return s;
+}
+
+TableReading Series::read(double sign, int harmonics, double noise_sd) const {
+  VectorXd row(coefficient.size());
+  VectorXd place = row;
+  double most = -HUGE_VAL;
+  for (int i = 0; i < steps; ++i) {
+    put_basis(static_cast<double>(i) / steps, harmonics, row);
+    const double here = sign * row.dot(coefficient);
+    if (here <= most) continue;
+    most = here;
+    place = row;
+  }
+  const auto stretches = static_cast<double>(pull.size());
+  double scatter = 0.0;
+  for (const VectorXd& p : pull) scatter += place.dot(p) * place.dot(p);
+  scatter *= stretches / (stretches - 1.0);
+  const double model = noise_sd * noise_sd * place.dot(inverse * place);
+  const double freedom = stretches - 1.0;
+  const double sd = std::sqrt(std::max(
+      model, (scatter * freedom + model * noise_model_weight) / (freedom + noise_model_weight)));
+  return {sign * most, sd, hidden_share * sd};
+}
+
+}  // namespace
+
+std::optional<CurveExtremes> curve_extremes(const PhaseTable& table) {
+  if (table.stretches < 2) return std::nullopt;
+  const std::optional<Places> determined = determined_places(table);
+  if (!determined) return std::nullopt;
+  const Places& places = *determined;
+  const auto [low, high] = std::minmax_element(places.value.begin(), places.value.end());
+  const double noise_sd = std::max(table.noise_sd, rounding * (*high - *low));
+  if (!(noise_sd > 0.0)) return std::nullopt;
+  const std::optional<int> harmonics = harmonics_there(places, noise_sd);
+  if (!harmonics || *harmonics < 1 || *harmonics > most_harmonics) return std::nullopt;
+  if (confirming * (2 * *harmonics + 1) * table.phase_gap > 1.0) return std::nullopt;
+  const Series series = fit(table, places, *harmonics);
+  return CurveExtremes{series.read(+1.0, *harmonics, noise_sd),
+                       series.read(-1.0, *harmonics, noise_sd)};
+}
+
+}  // namespace lampbeat::signal::cycle
