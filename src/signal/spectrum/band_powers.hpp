@@ -34,7 +34,7 @@ class BandPowers {
     double density = 0.0;
     double bins = 0.0;
   };
-  void count(const std::vector<double>& density, double bin_hz, double from_hz, double to_hz,
+  void count(std::span<const double> density, double bin_hz, double from_hz, double to_hz,
              std::span<const Gap> gaps);
   std::vector<Sum> sums_;
   std::optional<double> from_hz_;  ///< the slowest added yet
