@@ -34,4 +34,32 @@ inline double sum_of(std::span<const double> value) {
   return sum;
 }
 
+/// Of as many values each.
+inline double sum_of_products(std::span<const double> one, std::span<const double> other) {
+  Lanes a = 0.0, b = 0.0;
+  std::size_t i = 0;
+  for (; i + 2 * lanes <= one.size(); i += 2 * lanes) {
+    a += lanes_at(one.data() + i) * lanes_at(other.data() + i);
+    b += lanes_at(one.data() + i + lanes) * lanes_at(other.data() + i + lanes);
+  }
+  double sum = std::experimental::reduce(a + b);
+  for (; i < one.size(); ++i) sum += one[i] * other[i];
+  return sum;
+}
+
+/// Whether any value lies below `low` or above `high`.
+inline bool any_outside(std::span<const double> value, double low, double high) {
+  namespace simd = std::experimental;
+  const Lanes lowest = low, highest = high;
+  Lanes::mask_type outside(false);
+  std::size_t i = 0;
+  for (; i + lanes <= value.size(); i += lanes) {
+    const Lanes x = lanes_at(value.data() + i);
+    outside = outside || x < lowest || x > highest;
+  }
+  bool any = simd::any_of(outside);
+  for (; i < value.size(); ++i) any = any || value[i] < low || value[i] > high;
+  return any;
+}
+
 }  // namespace lampbeat::arithmetic

@@ -38,7 +38,9 @@ class Listener {
       for (const Tone& tone : series.tones) learn(tone);
     }
     // Without folding: a line's harmonics are lines of their own here.
-    account_.add(window, placed.start_s, tones, signal::tones::every_tone_alone(tones), 0.0);
+    const signal::tones::RhythmChoice alone = signal::tones::every_tone_alone(tones);
+    account_.add(window, placed.start_s,
+                 signal::left_over::rest_of_window(window, placed.start_s, tones, alone, 0.0));
   }
   DarkRecording result() const {
     DarkRecording dark;

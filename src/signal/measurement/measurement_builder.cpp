@@ -77,10 +77,10 @@ WindowFigures MeasurementBuilder::measure(const windows::PlacedWindow& placed, c
   if (cycle.figures) states::add_cycle(state.figures, *cycle.figures, choice.rhythms.front().hz);
 
   const double least_stray = steps_of_a_stray * readings_.step.value_or(0.0);
-  left_over_.add(light, placed.start_s, tones, choice, least_stray);
-  if (state.left_over) {
-    state.left_over->add(light, placed.start_s, tones, choice, least_stray);
-  }
+  const left_over::RestOfWindow rest =
+      left_over::rest_of_window(light, placed.start_s, tones, choice, least_stray);
+  left_over_.add(light, placed.start_s, rest);
+  if (state.left_over) state.left_over->add(light, placed.start_s, rest);
   states::add_low_pass(state.figures, light, choice.rhythms);
 
   WindowFigures figures;

@@ -193,6 +193,17 @@ void BandPowers::count(std::span<const double> density, double bin_hz, double fr
   }
 }
 
+void BandPowers::add(const BandPowers& more) {
+  if (!more.from_hz_) return;
+  from_hz_ = std::min(from_hz_.value_or(*more.from_hz_), *more.from_hz_);
+  to_hz_ = std::max(to_hz_, more.to_hz_);
+  if (sums_.size() < more.sums_.size()) sums_.resize(more.sums_.size());
+  for (std::size_t b = 0; b < more.sums_.size(); ++b) {
+    sums_[b].density += more.sums_[b].density;
+    sums_[b].bins += more.sums_[b].bins;
+  }
+}
+
 std::vector<Band> BandPowers::bands() const {
   std::vector<Band> result;
   for (std::size_t b = 0; b < sums_.size(); ++b) {

@@ -26,6 +26,7 @@ class BandPowers {
   /// Adds the Hann periodogram of a window, mean and slope removed, from `from_hz` to `to_hz`,
   /// `gaps` (sorted by from_hz) left out. Uneven samples are transformed by their own times.
   void add(const Window& window, double from_hz, double to_hz, std::span<const Gap> gaps);
+  void add(const BandPowers& more);
   /// Those with anything in them, slowest first.
   std::vector<Band> bands() const;
 
