@@ -34,17 +34,47 @@ inline double sum_of(std::span<const double> value) {
   return sum;
 }
 
+inline constexpr std::size_t products_abreast = 4 * lanes;
+
 /// Of as many values each.
 inline double sum_of_products(std::span<const double> one, std::span<const double> other) {
-  Lanes a = 0.0, b = 0.0;
+  constexpr std::size_t turn = products_abreast;
+  Lanes a = 0.0, b = 0.0, c = 0.0, d = 0.0;
   std::size_t i = 0;
-  for (; i + 2 * lanes <= one.size(); i += 2 * lanes) {
-    a += lanes_at(one.data() + i) * lanes_at(other.data() + i);
-    b += lanes_at(one.data() + i + lanes) * lanes_at(other.data() + i + lanes);
+  for (; i + turn <= one.size(); i += turn) {
+    const double* x = one.data() + i;
+    const double* y = other.data() + i;
+    a += lanes_at(x) * lanes_at(y);
+    b += lanes_at(x + lanes) * lanes_at(y + lanes);
+    c += lanes_at(x + 2 * lanes) * lanes_at(y + 2 * lanes);
+    d += lanes_at(x + 3 * lanes) * lanes_at(y + 3 * lanes);
   }
-  double sum = std::experimental::reduce(a + b);
+  double sum = std::experimental::reduce((a + b) + (c + d));
   for (; i < one.size(); ++i) sum += one[i] * other[i];
   return sum;
+}
+
+struct Range {
+  double lowest = 0.0;
+  double highest = 0.0;
+};
+
+/// Of at least one value.
+inline Range range_of(std::span<const double> value) {
+  namespace simd = std::experimental;
+  Lanes low = value.front(), high = value.front();
+  std::size_t i = 0;
+  for (; i + lanes <= value.size(); i += lanes) {
+    const Lanes x = lanes_at(value.data() + i);
+    low = simd::min(low, x);
+    high = simd::max(high, x);
+  }
+  Range range{simd::hmin(low), simd::hmax(high)};
+  for (; i < value.size(); ++i) {
+    range.lowest = value[i] < range.lowest ? value[i] : range.lowest;
+    range.highest = value[i] > range.highest ? value[i] : range.highest;
+  }
+  return range;
 }
 
 /// Whether any value lies below `low` or above `high`.

@@ -2,7 +2,6 @@
 
 #include <array>
 #include <cstdint>
-#include <map>
 #include <span>
 #include <vector>
 
@@ -80,7 +79,8 @@ class Classifier {
   double exceeded(double percent) const;
 
  private:
-  std::map<int, std::uint64_t> classes_;
+  std::vector<std::uint64_t> classes_;  ///< from `lowest_` upwards
+  int lowest_ = 0;
   std::uint64_t zeros_ = 0;
   std::uint64_t total_ = 0;
 };
