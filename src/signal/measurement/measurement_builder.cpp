@@ -1,6 +1,8 @@
 #include "signal/measurement/measurement_builder.hpp"
 
 #include <fmt/format.h>
+#include <tbb/parallel_invoke.h>
+#include <tbb/task_arena.h>
 
 #include <algorithm>
 #include <cmath>
@@ -27,6 +29,13 @@ void require_positive(const std::optional<double>& given, const char* what) {
   }
 }
 
+/// Does each of them, side by side where there are threads for it. None of another capture's work
+/// comes in between: it would keep this window waiting.
+template <typename... Work>
+void side_by_side(const Work&... work) {
+  tbb::this_task_arena::isolate([&] { tbb::parallel_invoke(work...); });
+}
+
 void append(Findings& all, Findings more) {
   std::move(more.begin(), more.end(), std::back_inserter(all));
 }
@@ -46,14 +55,19 @@ MeasurementBuilder::MeasurementBuilder(const CaptureFormat& format,
 }
 
 void MeasurementBuilder::add(const windows::PlacedWindow& placed) {
-  windows::count(readings_, placed, format_, dark_level());
   const Window with_hum = as_light(placed.window);
-  slow_flicker_.feed(with_hum);
+  const auto read = [&] {
+    windows::count(readings_, placed, format_, dark_level());
+    slow_flicker_.feed(with_hum);
+  };
   if (placed.kind != windows::StretchKind::light) {
+    read();
     leave_out(placed, with_hum);
     return;
   }
-  const ToneAnalysis seen = tones::undo(response_, states_.place(placed, with_hum, left_over_));
+  ToneAnalysis seen;
+  side_by_side([&] { seen = tones::undo(response_, states_.place(placed, with_hum, left_over_)); },
+               read);
   const std::vector<left_over::Hum> hum =
       settings_.dark ? left_over::hum_in(seen, *settings_.dark) : std::vector<left_over::Hum>();
   std::vector<double> humless;
@@ -71,17 +85,19 @@ WindowFigures MeasurementBuilder::measure(const windows::PlacedWindow& placed, c
   clock_.add(tones);
   states::Epoch& state = states_.current();
   const tones::RhythmChoice choice = tones::choose_rhythms(tones);
-  const WindowCycle cycle = cycle_in(light, tones, choice, response_);
+  const double least_stray = steps_of_a_stray * readings_.step.value_or(0.0);
+  WindowCycle cycle;
+  left_over::RestOfWindow rest;
+  side_by_side(
+      [&] { cycle = cycle_in(light, tones, choice, response_); },
+      [&] { rest = left_over::rest_of_window(light, placed.start_s, tones, choice, least_stray); },
+      [&] { states::add_low_pass(state.figures, light, choice.rhythms); });
   states::add_choice(state.figures, choice, tones.mean);
   states::add_rhythms(state.figures, cycle.rhythms);
   if (cycle.figures) states::add_cycle(state.figures, *cycle.figures, choice.rhythms.front().hz);
 
-  const double least_stray = steps_of_a_stray * readings_.step.value_or(0.0);
-  const left_over::RestOfWindow rest =
-      left_over::rest_of_window(light, placed.start_s, tones, choice, least_stray);
   left_over_.add(light, placed.start_s, rest);
   if (state.left_over) state.left_over->add(light, placed.start_s, rest);
-  states::add_low_pass(state.figures, light, choice.rhythms);
 
   WindowFigures figures;
   figures.start_s = placed.start_s;
