@@ -54,6 +54,21 @@ inline double sum_of_products(std::span<const double> one, std::span<const doubl
   return sum;
 }
 
+/// Whether none is NaN or infinite: nothing times any of those is no longer nothing.
+inline bool all_finite(std::span<const double> value) {
+  constexpr std::size_t turn = 2 * lanes;
+  const Lanes nothing = 0.0;
+  Lanes a = 0.0, b = 0.0;
+  std::size_t i = 0;
+  for (; i + turn <= value.size(); i += turn) {
+    a += nothing * lanes_at(value.data() + i);
+    b += nothing * lanes_at(value.data() + i + lanes);
+  }
+  double sum = std::experimental::reduce(a + b);
+  for (; i < value.size(); ++i) sum += 0.0 * value[i];
+  return sum == 0.0;
+}
+
 struct Range {
   double lowest = 0.0;
   double highest = 0.0;
