@@ -29,7 +29,8 @@ void require_positive(const std::optional<double>& given, const char* what) {
   }
 }
 
-/// Does each of them, side by side where there are threads for it. None of another capture's work
+/// Does each of them, side by side where there are threads for it; the last, which is the caller's
+/// own, always on its thread, whose memory its arrays then reuse. None of another capture's work
 /// comes in between: it would keep this window waiting.
 template <typename... Work>
 void side_by_side(const Work&... work) {
@@ -66,8 +67,8 @@ void MeasurementBuilder::add(const windows::PlacedWindow& placed) {
     return;
   }
   ToneAnalysis seen;
-  side_by_side([&] { seen = tones::undo(response_, states_.place(placed, with_hum, left_over_)); },
-               read);
+  side_by_side(read,
+               [&] { seen = tones::undo(response_, states_.place(placed, with_hum, left_over_)); });
   const std::vector<left_over::Hum> hum =
       settings_.dark ? left_over::hum_in(seen, *settings_.dark) : std::vector<left_over::Hum>();
   std::vector<double> humless;
@@ -89,9 +90,9 @@ WindowFigures MeasurementBuilder::measure(const windows::PlacedWindow& placed, c
   WindowCycle cycle;
   left_over::RestOfWindow rest;
   side_by_side(
-      [&] { cycle = cycle_in(light, tones, choice, response_); },
       [&] { rest = left_over::rest_of_window(light, placed.start_s, tones, choice, least_stray); },
-      [&] { states::add_low_pass(state.figures, light, choice.rhythms); });
+      [&] { states::add_low_pass(state.figures, light, choice.rhythms); },
+      [&] { cycle = cycle_in(light, tones, choice, response_); });
   states::add_choice(state.figures, choice, tones.mean);
   states::add_rhythms(state.figures, cycle.rhythms);
   if (cycle.figures) states::add_cycle(state.figures, *cycle.figures, choice.rhythms.front().hz);

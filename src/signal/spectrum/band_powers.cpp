@@ -147,7 +147,7 @@ void BandPowers::add(const Window& window, double from_hz, double to_hz,
   if (window.even()) {
     const std::size_t n = quick_length(window.size());
     const Window part{window.value.first(n), {}, window.interval_s};
-    thread_local Record record;  // windows come by the hundred
+    Record record;
     count(even_periodogram(part, record), 1.0 / (static_cast<double>(n) * window.interval_s),
           from_hz, to_hz, gaps);
     return;
