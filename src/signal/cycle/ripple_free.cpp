@@ -19,18 +19,17 @@ constexpr double samples_averaged = 8.0;
 /// How often in a window the level that stands in for an edge is new.
 constexpr double levels_in_window = 256.0;
 
-/// Takes out what two cycles times each other explain.
-void take_out_product(std::vector<double>& rest, const AveragedCycle& a, const AveragedCycle& b) {
+/// `sum` less what two cycles times each other explain of it.
+void take_out_product(const std::vector<double>& sum, const AveragedCycle& a,
+                      const AveragedCycle& b, std::vector<double>& product) {
   const CycleShape one = a.shape();
   const CycleShape other = b.shape();
-  std::vector<double> product(rest.size());
-  for (std::size_t i = 0; i < rest.size(); ++i) {
+  for (std::size_t i = 0; i < sum.size(); ++i) {
     product[i] = one.at(a.phases().at(i)) * other.at(b.phases().at(i));
   }
   const double squares = arithmetic::sum_of_products(product, product);
-  if (!(squares > 0.0)) return;
-  const double share = arithmetic::sum_of_products(rest, product) / squares;
-  for (std::size_t i = 0; i < rest.size(); ++i) rest[i] -= share * product[i];
+  const double share = squares > 0.0 ? arithmetic::sum_of_products(sum, product) / squares : 0.0;
+  for (std::size_t i = 0; i < sum.size(); ++i) product[i] = sum[i] - share * product[i];
 }
 
 /// The level lately: an average that forgets.
@@ -105,22 +104,27 @@ std::vector<AveragedCycle> take_out_cycles(std::vector<double>& rest, const Wind
 
 }  // namespace
 
-std::vector<double> without_rhythms(const Window& window, const std::vector<Rhythm>& rhythms) {
-  std::vector<double> rest(window.value.begin(), window.value.end());
+void without_rhythms(const Window& window, const std::vector<Rhythm>& rhythms,
+                     std::vector<double>& rest) {
+  rest.assign(window.value.begin(), window.value.end());
   const std::vector<AveragedCycle> cycles = take_out_cycles(rest, window, rhythms);
   level_edges(rest, cycles);
+}
+
+std::vector<double> without_rhythms(const Window& window, const std::vector<Rhythm>& rhythms) {
+  std::vector<double> rest;
+  without_rhythms(window, rhythms, rest);
   return rest;
 }
 
-LeftByMeeting without_rhythms_either_way(const Window& window, const std::vector<Rhythm>& rhythms) {
-  LeftByMeeting left;
+void without_rhythms_either_way(const Window& window, const std::vector<Rhythm>& rhythms,
+                                LeftByMeeting& left) {
   left.sum.assign(window.value.begin(), window.value.end());
   const std::vector<AveragedCycle> cycles = take_out_cycles(left.sum, window, rhythms);
-  left.product = left.sum;
-  if (cycles.size() == 2) take_out_product(left.product, cycles[0], cycles[1]);
+  left.product.assign(left.sum.begin(), left.sum.end());
+  if (cycles.size() == 2) take_out_product(left.sum, cycles[0], cycles[1], left.product);
   level_edges(left.sum, cycles);
   level_edges(left.product, cycles);
-  return left;
 }
 
 }  // namespace lampbeat::signal::cycle

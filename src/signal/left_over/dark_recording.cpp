@@ -39,8 +39,8 @@ class Listener {
     }
     // Without folding: a line's harmonics are lines of their own here.
     const signal::tones::RhythmChoice alone = signal::tones::every_tone_alone(tones);
-    account_.add(window, placed.start_s,
-                 signal::left_over::rest_of_window(window, placed.start_s, tones, alone, 0.0));
+    rest_.find(window, placed.start_s, tones, alone, 0.0);
+    account_.add(window, placed.start_s, rest_);
   }
   DarkRecording result() const {
     DarkRecording dark;
@@ -79,6 +79,7 @@ class Listener {
   double half_rate_hz_ = 0.0;
   int windows_ = 0;
   std::vector<GrowingLine> lines_;
+  signal::left_over::RestOfWindow rest_;
   signal::left_over::LeftOverAccount account_;
 };
 

@@ -75,11 +75,11 @@ void LeftOverAccount::pass_over(const Window& light, double start_s) {
 
 void LeftOverAccount::add(const Window& light, double start_s, const RestOfWindow& rest) {
   if (!takes(light, start_s)) return;
-  windows_.add(rest.bands);
+  windows_.add(rest.bands());
   course_->add(light, rest.course(), start_s);
   raw_.add(light, light.value, start_s);
   extremes_.add(light, start_s);
-  join(strays_, rest.strays);
+  join(strays_, rest.strays());
   end_s_ = start_s + light.duration_s();
   shortest_s_ = std::min(shortest_s_.value_or(light.duration_s()), light.duration_s());
 }

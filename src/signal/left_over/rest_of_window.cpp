@@ -2,13 +2,11 @@
 
 #include <algorithm>
 #include <cmath>
-#include <utility>
 
 #include "arithmetic/alias.hpp"
 #include "arithmetic/lanes.hpp"
 #include "arithmetic/phase.hpp"
 #include "signal/course/slow_light.hpp"
-#include "signal/cycle/ripple_free.hpp"
 #include "signal/lines/line_model.hpp"
 #include "signal/lines/projection.hpp"
 
@@ -69,37 +67,39 @@ constexpr double slowest_bins = 2.5;
 
 }  // namespace
 
-std::vector<double> left_beside(const Window& light, const tones::RhythmChoice& choice) {
-  if (choice.rhythms.size() != 2) {
-    std::vector<double> rest = cycle::without_rhythms(light, choice.rhythms);
-    take_out_lone_tones(rest, light, choice, true);
-    return rest;
-  }
-  cycle::LeftByMeeting left = cycle::without_rhythms_either_way(light, choice.rhythms);
-  take_out_lone_tones(left.sum, light, choice, true);
-  // Sidebands are what a product of two rhythms consists of.
-  take_out_lone_tones(left.product, light, choice, false);
-  return std::move(power_of(left.product) < power_of(left.sum) ? left.product : left.sum);
-}
-
 bool enough_for_account(const Window& light) {
   constexpr std::size_t fewest_samples = 32;
   return light.size() >= fewest_samples && light.interval_s > 0.0;
 }
 
-RestOfWindow rest_of_window(const Window& light, double start_s, const ToneAnalysis& tones,
-                            const tones::RhythmChoice& choice, double least) {
-  RestOfWindow rest;
-  if (!enough_for_account(light)) return rest;
-  rest.beside = left_beside(light, choice);
+void RestOfWindow::take_out(const Window& light, const tones::RhythmChoice& choice) {
+  product_left_less_ = false;
+  if (choice.rhythms.size() != 2) {
+    cycle::without_rhythms(light, choice.rhythms, left_.sum);
+    take_out_lone_tones(left_.sum, light, choice, true);
+    return;
+  }
+  cycle::without_rhythms_either_way(light, choice.rhythms, left_);
+  take_out_lone_tones(left_.sum, light, choice, true);
+  // Sidebands are what a product of two rhythms consists of.
+  take_out_lone_tones(left_.product, light, choice, false);
+  product_left_less_ = power_of(left_.product) < power_of(left_.sum);
+}
+
+void RestOfWindow::find(const Window& light, double start_s, const ToneAnalysis& tones,
+                        const tones::RhythmChoice& choice, double least) {
+  bands_.clear();
+  strays_ = {};
+  if (!enough_for_account(light)) return;
+  take_out(light, choice);
   const double bin_hz = 1.0 / light.duration_s();
   const double rate_hz = 1.0 / light.interval_s;
-  rest.bands.add(Window{rest.beside, light.time_s, light.interval_s}, slowest_bins * bin_hz,
-                 rate_hz / 2.0, gaps_around(tones, choice.rhythms, bin_hz, rate_hz));
+  bands_.add(Window{beside(), light.time_s, light.interval_s}, slowest_bins * bin_hz, rate_hz / 2.0,
+             gaps_around(tones, choice.rhythms, bin_hz, rate_hz));
   const std::vector<Rhythm> fast = fast_ones(choice.rhythms);
-  if (fast.size() < choice.rhythms.size()) rest.with_slow = cycle::without_rhythms(light, fast);
-  rest.strays = strays_in(rest.beside, least, start_s, light.interval_s);
-  return rest;
+  slow_stay_ = fast.size() < choice.rhythms.size();
+  if (slow_stay_) cycle::without_rhythms(light, fast, with_slow_);
+  strays_ = strays_in(beside(), least, start_s, light.interval_s);
 }
 
 std::vector<spectrum::Gap> gaps_around(const ToneAnalysis& tones,

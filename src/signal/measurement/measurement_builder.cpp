@@ -88,17 +88,15 @@ WindowFigures MeasurementBuilder::measure(const windows::PlacedWindow& placed, c
   const tones::RhythmChoice choice = tones::choose_rhythms(tones);
   const double least_stray = steps_of_a_stray * readings_.step.value_or(0.0);
   WindowCycle cycle;
-  left_over::RestOfWindow rest;
-  side_by_side(
-      [&] { rest = left_over::rest_of_window(light, placed.start_s, tones, choice, least_stray); },
-      [&] { states::add_low_pass(state.figures, light, choice.rhythms); },
-      [&] { cycle = cycle_in(light, tones, choice, response_); });
+  side_by_side([&] { rest_.find(light, placed.start_s, tones, choice, least_stray); },
+               [&] { states::add_low_pass(state.figures, light, choice.rhythms); },
+               [&] { cycle = cycle_in(light, tones, choice, response_); });
   states::add_choice(state.figures, choice, tones.mean);
   states::add_rhythms(state.figures, cycle.rhythms);
   if (cycle.figures) states::add_cycle(state.figures, *cycle.figures, choice.rhythms.front().hz);
 
-  left_over_.add(light, placed.start_s, rest);
-  if (state.left_over) state.left_over->add(light, placed.start_s, rest);
+  left_over_.add(light, placed.start_s, rest_);
+  if (state.left_over) state.left_over->add(light, placed.start_s, rest_);
 
   WindowFigures figures;
   figures.start_s = placed.start_s;

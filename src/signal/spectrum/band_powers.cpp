@@ -147,8 +147,7 @@ void BandPowers::add(const Window& window, double from_hz, double to_hz,
   if (window.even()) {
     const std::size_t n = quick_length(window.size());
     const Window part{window.value.first(n), {}, window.interval_s};
-    Record record;
-    count(even_periodogram(part, record), 1.0 / (static_cast<double>(n) * window.interval_s),
+    count(even_periodogram(part, record_), 1.0 / (static_cast<double>(n) * window.interval_s),
           from_hz, to_hz, gaps);
     return;
   }
@@ -191,6 +190,12 @@ void BandPowers::count(std::span<const double> density, double bin_hz, double fr
       k = after;
     }
   }
+}
+
+void BandPowers::clear() {
+  sums_.clear();
+  from_hz_.reset();
+  to_hz_ = 0.0;
 }
 
 void BandPowers::add(const BandPowers& more) {

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <complex>
 #include <cstddef>
 #include <optional>
 #include <span>
@@ -27,6 +28,7 @@ class BandPowers {
   /// `gaps` (sorted by from_hz) left out. Uneven samples are transformed by their own times.
   void add(const Window& window, double from_hz, double to_hz, std::span<const Gap> gaps);
   void add(const BandPowers& more);
+  void clear();
   /// Those with anything in them, slowest first.
   std::vector<Band> bands() const;
 
@@ -40,6 +42,7 @@ class BandPowers {
   std::vector<Sum> sums_;
   std::optional<double> from_hz_;  ///< the slowest added yet
   double to_hz_ = 0.0;
+  std::vector<std::complex<double>> record_;  ///< where windows are transformed
 };
 
 }  // namespace lampbeat::signal::spectrum

@@ -87,8 +87,8 @@ class Divided {
       for (std::size_t i = from; i < to; ++i) visit(i);
     }
   }
-  /// Whether at least so many ordinary bends are no larger than `size`.
-  bool has_ordinary(double size, double count) const;
+  /// Whether more than a quarter of all ordinary bends are no larger than `size`.
+  bool quarter_within(double size) const;
 
  private:
   std::span<const double> raw_;
@@ -100,32 +100,38 @@ class Divided {
   double to_;
 };
 
-bool Divided::has_ordinary(double size, double count) const {
+bool Divided::quarter_within(double size) const {
   using arithmetic::Lanes;
   using arithmetic::lanes_at;
   namespace simd = std::experimental;
   constexpr std::size_t asked_every = 1024;
   const Lanes one = 1.0, two = 2.0;
   const Lanes from = from_, to = to_, limit = size, most_apart = level * range_;
+  const double most = static_cast<double>(raw_.size()) / 4.0;  // of more bends than there are
+  double bends = 0.0;
   double found = 0.0;
   std::size_t i = 1;
-  while (i + 1 < raw_.size() && found < count) {
+  while (i + 1 < raw_.size() && found <= most) {
     const std::size_t end = std::min(i + asked_every, raw_.size() - 1);
-    Lanes here = 0.0;
+    Lanes all = 0.0, small = 0.0;
     for (; i + arithmetic::lanes <= end; i += arithmetic::lanes) {
       const Lanes before = lanes_at(raw_.data() + i - 1);
       const Lanes now = lanes_at(raw_.data() + i);
       const Lanes after = lanes_at(raw_.data() + i + 1);
       const Lanes low = simd::min(now, simd::min(before, after));
       const Lanes high = simd::max(now, simd::max(before, after));
-      const auto counts = low > from && high < to && high - low < most_apart &&
-                          simd::abs(before - two * now + after) <= limit;
-      simd::where(counts, here) = here + one;
+      const auto counts = low > from && high < to && high - low < most_apart;
+      simd::where(counts, all) = all + one;
+      simd::where(counts && simd::abs(before - two * now + after) <= limit, small) = small + one;
     }
-    found += simd::reduce(here);
-    for (; i < end; ++i) found += ordinary(i) && std::abs(bend(i)) <= size ? 1.0 : 0.0;
+    bends += simd::reduce(all);
+    found += simd::reduce(small);
+    for (; i < end; ++i) {
+      bends += ordinary(i);
+      found += ordinary(i) && std::abs(bend(i)) <= size;
+    }
   }
-  return found >= count;
+  return found > most || found > bends / 4.0;
 }
 
 /// Most windows end here, without a list of all their bends: the typical ordinary bend is shown to
@@ -141,8 +147,7 @@ bool surely_as_noisy(const Divided& samples, std::size_t n, double step, double 
   }
   if (some.size() < fewest) return false;
   const double bound = allowance * arithmetic::nth_smallest(some, some.size() / 4);
-  const double quarter = static_cast<double>(n) / 4.0 + 1.0;  // of more bends than there are
-  if (!samples.has_ordinary(bound, quarter)) return false;
+  if (!samples.quarter_within(bound)) return false;
   if (bound <= std::max(steps_of_noise * step, rounding * samples.range())) return true;
   std::size_t bends = 0;
   std::size_t quieter = 0;
