@@ -29,11 +29,16 @@ std::vector<Cell> gathered(const std::vector<double>& value, const Phases& phase
   constexpr std::size_t tables = 4;
   const unsigned shift = shift_of(cells);
   std::vector<std::array<Cell, tables>> table(cells);
-  for (std::size_t i = 0; i < value.size(); ++i) {
-    Cell& cell = table[phases.at(i) >> shift][i % tables];
+  const auto add = [&](std::size_t i, std::size_t to) {
+    Cell& cell = table[phases.at(i) >> shift][to];
     cell.sum += value[i];
     cell.count += 1.0;
+  };
+  std::size_t i = 0;
+  for (; i + tables <= value.size(); i += tables) {
+    for (std::size_t k = 0; k < tables; ++k) add(i + k, k);
   }
+  for (; i < value.size(); ++i) add(i, 0);
   std::vector<Cell> all(cells);
   for (std::size_t c = 0; c < cells; ++c) {
     for (const Cell& part : table[c]) {

@@ -1,14 +1,13 @@
 #include "signal/spectrum/band_powers.hpp"
 
 #include <algorithm>
-#include <array>
 #include <cmath>
 #include <complex>
 
 #include "arithmetic/lanes.hpp"
-#include "arithmetic/phase.hpp"
 #include "lampbeat/spectrum.hpp"
 #include "signal/spectrum/blackman_harris.hpp"
+#include "signal/spectrum/even_cosines.hpp"
 #include "signal/spectrum/fft.hpp"
 
 namespace lampbeat::signal::spectrum {
@@ -74,44 +73,19 @@ Line least_squares_line(std::span<const double> value) {
 
 /// The samples less their least-squares straight line, under the Hann window.
 void level_and_taper(std::span<const double> value, std::span<double> x) {
-  const std::size_t n = value.size();
   const Line line = least_squares_line(value);
-  const double step = arithmetic::turn / static_cast<double>(n);
-  const auto weight = [&](std::size_t i) {
-    return 0.5 - 0.5 * std::cos(step * (static_cast<double>(i) + 0.5));
-  };
-  // cos of evenly spaced angles by Chebyshev's recurrence, eight apart, restarted before its
-  // rounding errors, which grow with the square of the steps, reach the ninth digit.
-  constexpr std::size_t apart = 8;
-  constexpr std::size_t vectors = apart / lanes;
-  constexpr std::size_t stretch = 512 * apart;
-  const Lanes twice = 2.0 * std::cos(step * apart);
   const Lanes half = 0.5, mean = line.mean, slope = line.slope, middle = line.middle;
-  std::array<Lanes, vectors> now;
-  std::array<Lanes, vectors> before;
-  std::size_t i = 0;
-  while (i + apart <= n) {
-    for (std::size_t v = 0; v < vectors; ++v) {
-      const auto cosine = [&](double place) { return std::cos(step * place); };
-      const double first = static_cast<double>(i + v * lanes) + 0.5;
-      now[v] = Lanes([&](auto k) { return cosine(first + static_cast<double>(k)); });
-      before[v] = Lanes([&](auto k) { return cosine(first + static_cast<double>(k) - apart); });
-    }
-    const std::size_t end = std::min(i + stretch, n);
-    for (; i + apart <= end; i += apart) {
-      for (std::size_t v = 0; v < vectors; ++v) {
-        const std::size_t at = i + v * lanes;
-        const double first = static_cast<double>(at);
+  even_cosines(
+      value.size(),
+      [&](std::size_t i, const Lanes& cosine) {
+        const double first = static_cast<double>(i);
         const Lanes place([&](auto k) { return first + static_cast<double>(k); });
-        const Lanes levelled = lanes_at(value.data() + at) - (mean + slope * (place - middle));
-        (levelled * (half - half * now[v])).copy_to(x.data() + at, simd::element_aligned);
-        const Lanes next = twice * now[v] - before[v];
-        before[v] = now[v];
-        now[v] = next;
-      }
-    }
-  }
-  for (; i < n; ++i) x[i] = (value[i] - line.at(static_cast<double>(i))) * weight(i);
+        const Lanes levelled = lanes_at(value.data() + i) - (mean + slope * (place - middle));
+        (levelled * (half - half * cosine)).copy_to(x.data() + i, simd::element_aligned);
+      },
+      [&](std::size_t i, double cosine) {
+        x[i] = (value[i] - line.at(static_cast<double>(i))) * (0.5 - 0.5 * cosine);
+      });
 }
 
 /// In the memory of the record that it is transformed in.
