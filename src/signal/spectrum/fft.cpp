@@ -36,8 +36,19 @@ struct Turns {
   std::vector<Complex> coarse;
 };
 
+/// Making and destroying plans is the one part of FFTW that is not safe across threads; executing a
+/// plan on new arrays is (FFTW manual, "Thread safety" and "New-array execute functions").
+/// Recursive: forgetting plans destroys them.
+std::recursive_mutex& planning() {
+  static std::recursive_mutex guard;
+  return guard;
+}
+
 struct DestroyPlan {
-  void operator()(fftw_plan plan) const { fftw_destroy_plan(plan); }
+  void operator()(fftw_plan plan) const {
+    const std::lock_guard lock(planning());
+    fftw_destroy_plan(plan);
+  }
 };
 using PlanHandle = std::unique_ptr<std::remove_pointer_t<fftw_plan>, DestroyPlan>;
 
@@ -75,13 +86,10 @@ Plan new_plan(std::size_t size, Direction direction) {
   return plan;
 }
 
-/// Planning is the one part of FFTW that is not safe across threads; executing a plan on new
-/// arrays is (FFTW manual, "Thread safety" and "New-array execute functions").
 std::shared_ptr<const Plan> plan_for(std::size_t size, Direction direction) {
-  static std::mutex guard;
+  const std::lock_guard lock(planning());
   static std::map<std::pair<std::size_t, Direction>, std::shared_ptr<const Plan>> plans;
   constexpr std::size_t most_plans = 64;
-  const std::lock_guard lock(guard);
   if (const auto known = plans.find({size, direction}); known != plans.end()) return known->second;
   if (plans.size() >= most_plans) plans.clear();
   auto plan = std::make_shared<const Plan>(new_plan(size, direction));
