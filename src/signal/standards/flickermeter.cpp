@@ -169,15 +169,22 @@ void Classifier::add(double level) {
     ++zeros_;
     return;
   }
+  if (!(level >= from_ && level < to_)) change_class(level);
+  ++classes_[latest_];
+}
+
+void Classifier::change_class(double level) {
   const int of_level = static_cast<int>(std::floor(std::log2(level) * classes_per_octave));
   if (classes_.empty()) lowest_ = of_level;
   if (of_level < lowest_) {
     classes_.insert(classes_.begin(), static_cast<std::size_t>(lowest_ - of_level), 0);
     lowest_ = of_level;
   }
-  const auto at = static_cast<std::size_t>(of_level - lowest_);
-  if (at >= classes_.size()) classes_.resize(at + 1);
-  ++classes_[at];
+  latest_ = static_cast<std::size_t>(of_level - lowest_);
+  if (latest_ >= classes_.size()) classes_.resize(latest_ + 1);
+  const auto border = [](double of) { return std::exp2(of / classes_per_octave); };
+  from_ = border(of_level);
+  to_ = border(of_level + 1.0);
 }
 
 double Classifier::exceeded(double percent) const {
