@@ -122,12 +122,12 @@ class Gathering {
 };
 
 void Gathering::gather(std::span<const double> value, std::span<double> circle) const {
-  std::vector<double> joined(taps_);  // around the place where the circle is closed
+  const int bits = std::countr_zero(points_);  // a power of two
+  std::vector<double> joined(taps_);           // around the place where the circle is closed
   for (std::size_t m = 0; m < points_; ++m) {
-    const double centre = static_cast<double>(m) * spacing_;
-    const auto before = static_cast<std::size_t>(centre);
-    const auto place = static_cast<std::size_t>(
-        (centre - static_cast<double>(before)) * static_cast<double>(places_) + 0.5);
+    const std::size_t centre = m * samples_;  // in parts of a sample, as many as there are points
+    const std::size_t before = centre >> bits;
+    const std::size_t place = ((centre & (points_ - 1)) * places_ + points_ / 2) >> bits;
     std::span<const double> seen = joined;
     if (before >= reach_ && before - reach_ + taps_ <= samples_) {
       seen = value.subspan(before - reach_, taps_);
@@ -153,7 +153,7 @@ std::vector<std::complex<double>> low_lines(std::span<const double> value, std::
   const std::size_t points = circle_points(highest);
   thread_local std::optional<Preparation> ready;
   if (!ready || !ready->gathering.fits(value.size(), points) || ready->droop.size() <= highest) {
-    ready.emplace(Gathering(value.size(), points), std::vector<double>(highest + 1));
+    ready = Preparation{Gathering(value.size(), points), std::vector<double>(highest + 1)};
     for (std::size_t k = 0; k <= highest; ++k) ready->droop[k] = ready->gathering.droop(k);
   }
   std::vector<std::complex<double>> lines(points / 2 + 1);
