@@ -19,6 +19,11 @@ Samples cut(double low, double high, double noise, double hz = 120.03) {
   return s;
 }
 
+signal::windows::Clipping clipping_of(const std::vector<double>& raw,
+                                      const signal::windows::Rails& rails) {
+  return signal::windows::find_clipping(raw, signal::windows::survey_of(raw), rails);
+}
+
 void check_clipped(const Samples& s) {
   const Measurement m = measured(s);
   CHECK(warns(m, "clipped"));
@@ -59,28 +64,28 @@ TEST_CASE("At a recorder's known rails two neighbours are enough, and so is a co
   const signal::windows::Rails rails{-1.0, 1.0 - step, step, 0.0};
   std::vector<double> x(100, 0.25);
   x[40] = x[41] = 1.0 - step;
-  CHECK(signal::windows::find_clipping(x, rails).high == 2);
+  CHECK(clipping_of(x, rails).high == 2);
   x[41] = 0.25;
-  CHECK(signal::windows::find_clipping(x, rails).high == 0);
+  CHECK(clipping_of(x, rails).high == 0);
   x[10] = x[11] = x[12] = -1.0;
-  CHECK(signal::windows::find_clipping(x, rails).low == 3);
-  CHECK(signal::windows::find_clipping(std::vector<double>(100, 1.0 - step), rails).high == 100);
+  CHECK(clipping_of(x, rails).low == 3);
+  CHECK(clipping_of(std::vector<double>(100, 1.0 - step), rails).high == 100);
 }
 
 TEST_CASE("No waveform is taken for a clipped one, quantised or not") {
   for (const waveforms::Waveform& w : waveforms::all()) {
     CAPTURE(w.name);
     const std::vector<double> x = waveforms::sampled(w, 120.03, 0.17, 20000, 1);
-    CHECK(signal::windows::find_clipping(x, {}).high == 0);
-    CHECK(signal::windows::find_clipping(x, {}).low == 0);
+    CHECK(clipping_of(x, {}).high == 0);
+    CHECK(clipping_of(x, {}).low == 0);
     for (const int bits : {8, 10, 12}) {
       CAPTURE(bits);
       Samples s;
       s.value = x;
       signals::quantise(s, 2.2, bits);
       const signal::windows::Rails rails{{}, {}, 2.2 / std::pow(2, bits), 0.0};
-      CHECK(signal::windows::find_clipping(s.value, rails).high == 0);
-      CHECK(signal::windows::find_clipping(s.value, rails).low == 0);
+      CHECK(clipping_of(s.value, rails).high == 0);
+      CHECK(clipping_of(s.value, rails).low == 0);
     }
   }
 }

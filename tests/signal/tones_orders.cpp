@@ -151,9 +151,10 @@ TEST_CASE("a member of a rhythm is taken out with it, once") {
   const signal::tones::RhythmChoice choice = signal::tones::choose_rhythms(tones);
   REQUIRE(choice.rhythms.size() == 1);
   REQUIRE(choice.members[0].size() == 2);
+  signal::left_over::RestOfWindow rest;
+  rest.find(s.window(), 0.0, tones, choice, 0.0);
   double squares = 0.0;
-  for (const double x : signal::left_over::left_beside(s.window(), choice))
-    squares += (x - 1) * (x - 1);
+  for (const double x : rest.beside()) squares += (x - 1) * (x - 1);
   // The noise, and what half a hundredth of a turn leaves of the third: taken out twice, it would
   // be all there again.
   CHECK(std::sqrt(squares / static_cast<double>(s.value.size())) < 0.006);

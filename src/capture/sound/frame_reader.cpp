@@ -38,8 +38,13 @@ sf_count_t FrameReader::read(sf_count_t count) {
 template <typename Sample>
 void FrameReader::take_channel(const std::vector<Sample>& frames, std::size_t count, double scale) {
   const Sample* from = frames.data() + channel_;
+  double* to = values_.data();
+  if (channels_ == 1) {  // neighbours, converted several at once
+    for (std::size_t i = 0; i < count; ++i) to[i] = scale * static_cast<double>(from[i]);
+    return;
+  }
   for (std::size_t i = 0; i < count; ++i, from += channels_) {
-    values_[i] = scale * static_cast<double>(*from);
+    to[i] = scale * static_cast<double>(*from);
   }
 }
 

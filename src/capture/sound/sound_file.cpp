@@ -9,6 +9,7 @@
 
 #include <fmt/format.h>
 
+#include "arithmetic/lanes.hpp"
 #include "capture/sound/frame_reader.hpp"
 #include "capture/sound/sample_format.hpp"
 #include "capture/sound/sound_container.hpp"
@@ -165,9 +166,7 @@ void SoundFileSource::refuse_too_few() const {
 }
 
 void SoundFileSource::refuse_non_finite(std::span<const double> value) const {
-  double probe = 0.0;
-  for (const double v : value) probe += 0.0 * v;  // stays 0 unless one is NaN or infinite
-  if (probe == 0.0) return;
+  if (arithmetic::all_finite(value)) return;
   const auto bad =
       std::find_if_not(value.begin(), value.end(), [](double v) { return std::isfinite(v); });
   const std::uint64_t before = frames_read_ + static_cast<std::uint64_t>(bad - value.begin());

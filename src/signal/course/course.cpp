@@ -2,13 +2,15 @@
 
 #include <algorithm>
 
+#include "arithmetic/lanes.hpp"
+
 namespace lampbeat::signal::course {
 
 void Course::add(const Window& window, std::span<const double> value, double start_s) {
   std::size_t i = 0;
   while (i < value.size()) {
     const std::size_t take = std::min(block_ - open_, value.size() - i);
-    for (std::size_t k = i; k < i + take; ++k) open_sum_ += value[k];
+    open_sum_ += arithmetic::sum_of(value.subspan(i, take));
     open_time_ += static_cast<double>(take) *
                   (start_s + (window.time_at(i) + window.time_at(i + take - 1)) / 2.0);
     open_ += take;

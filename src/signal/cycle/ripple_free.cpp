@@ -1,8 +1,12 @@
 #include "signal/cycle/ripple_free.hpp"
 
 #include <algorithm>
+#include <array>
 #include <bit>
+#include <cstddef>
+#include <span>
 
+#include "arithmetic/lanes.hpp"
 #include "signal/cycle/averaged_cycle.hpp"
 
 namespace lampbeat::signal::cycle {
@@ -15,32 +19,67 @@ constexpr double samples_averaged = 8.0;
 /// How often in a window the level that stands in for an edge is new.
 constexpr double levels_in_window = 256.0;
 
-/// Takes out what two cycles times each other explain.
-void take_out_product(std::vector<double>& rest, const AveragedCycle& a, const AveragedCycle& b) {
-  std::vector<double> product(rest.size());
-  double along = 0.0;
-  double squares = 0.0;
-  for (std::size_t i = 0; i < rest.size(); ++i) {
-    product[i] = a.at(i, a.value) * b.at(i, b.value);
-    along += rest[i] * product[i];
-    squares += product[i] * product[i];
+/// `sum` less what two cycles times each other explain of it.
+void take_out_product(const std::vector<double>& sum, const AveragedCycle& a,
+                      const AveragedCycle& b, std::vector<double>& product) {
+  const CycleShape one = a.shape();
+  const CycleShape other = b.shape();
+  for (std::size_t i = 0; i < sum.size(); ++i) {
+    product[i] = one.at(a.phases().at(i)) * other.at(b.phases().at(i));
   }
-  if (!(squares > 0.0)) return;
-  for (std::size_t i = 0; i < rest.size(); ++i) rest[i] -= along / squares * product[i];
+  const double squares = arithmetic::sum_of_products(product, product);
+  const double share = squares > 0.0 ? arithmetic::sum_of_products(sum, product) / squares : 0.0;
+  for (std::size_t i = 0; i < sum.size(); ++i) product[i] = sum[i] - share * product[i];
 }
+
+/// The level lately: an average that forgets.
+class RecentLevel {
+ public:
+  static constexpr std::size_t together = 4;
+  RecentLevel(double level, double forget) : level_(level), keep_(1.0 - forget) {
+    double weight = forget;
+    for (std::size_t k = together; k-- > 0; weight *= keep_) weight_[k] = weight;
+    keep_all_ = weight / forget;
+  }
+  double operator()() const { return level_; }
+  void add(double x) { level_ = keep_ * level_ + weight_[together - 1] * x; }
+  /// Several at once, which need not wait for each other.
+  void add(std::span<const double, together> x) {
+    level_ = keep_all_ * level_ +
+             ((weight_[0] * x[0] + weight_[1] * x[1]) + (weight_[2] * x[2] + weight_[3] * x[3]));
+  }
+
+ private:
+  double level_;
+  double keep_;
+  double keep_all_;
+  std::array<double, together> weight_{};
+};
 
 /// Samples in an edge of a rhythm carry the level of those before.
 void level_edges(std::vector<double>& rest, const std::vector<AveragedCycle>& cycles) {
-  double level = 0.0;  // lately
-  for (const double x : rest) level += x / static_cast<double>(rest.size());
-  const double forget = std::min(0.5, levels_in_window / static_cast<double>(rest.size()));
-  for (std::size_t i = 0; i < rest.size(); ++i) {
-    if (std::any_of(cycles.begin(), cycles.end(),
-                    [&](const AveragedCycle& c) { return c.in_edge(i); })) {
-      rest[i] = level;
-    } else {
-      level += forget * (rest[i] - level);
+  if (std::none_of(cycles.begin(), cycles.end(),
+                   [](const AveragedCycle& c) { return c.has_edges(); })) {
+    return;
+  }
+  std::vector<unsigned char> in_edge(rest.size());
+  for (const AveragedCycle& cycle : cycles) cycle.mark_edges(in_edge);
+  const auto n = static_cast<double>(rest.size());
+  RecentLevel level(arithmetic::sum_of(rest) / n, std::min(0.5, levels_in_window / n));
+  constexpr std::size_t together = RecentLevel::together;
+  for (std::size_t i = 0; i < rest.size();) {
+    if (i + together <= rest.size() &&
+        !(in_edge[i] | in_edge[i + 1] | in_edge[i + 2] | in_edge[i + 3])) {
+      level.add(std::span<const double>(rest).subspan(i).first<together>());
+      i += together;
+      continue;
     }
+    if (in_edge[i]) {
+      rest[i] = level();
+    } else {
+      level.add(rest[i]);
+    }
+    ++i;
   }
 }
 
@@ -65,22 +104,27 @@ std::vector<AveragedCycle> take_out_cycles(std::vector<double>& rest, const Wind
 
 }  // namespace
 
-std::vector<double> without_rhythms(const Window& window, const std::vector<Rhythm>& rhythms) {
-  std::vector<double> rest(window.value.begin(), window.value.end());
+void without_rhythms(const Window& window, const std::vector<Rhythm>& rhythms,
+                     std::vector<double>& rest) {
+  rest.assign(window.value.begin(), window.value.end());
   const std::vector<AveragedCycle> cycles = take_out_cycles(rest, window, rhythms);
   level_edges(rest, cycles);
+}
+
+std::vector<double> without_rhythms(const Window& window, const std::vector<Rhythm>& rhythms) {
+  std::vector<double> rest;
+  without_rhythms(window, rhythms, rest);
   return rest;
 }
 
-LeftByMeeting without_rhythms_either_way(const Window& window, const std::vector<Rhythm>& rhythms) {
-  LeftByMeeting left;
+void without_rhythms_either_way(const Window& window, const std::vector<Rhythm>& rhythms,
+                                LeftByMeeting& left) {
   left.sum.assign(window.value.begin(), window.value.end());
   const std::vector<AveragedCycle> cycles = take_out_cycles(left.sum, window, rhythms);
-  left.product = left.sum;
-  if (cycles.size() == 2) take_out_product(left.product, cycles[0], cycles[1]);
+  left.product.assign(left.sum.begin(), left.sum.end());
+  if (cycles.size() == 2) take_out_product(left.sum, cycles[0], cycles[1], left.product);
   level_edges(left.sum, cycles);
   level_edges(left.product, cycles);
-  return left;
 }
 
 }  // namespace lampbeat::signal::cycle

@@ -12,6 +12,9 @@ namespace lampbeat::signal::cycle {
 /// light's edge says more about when the edge came than about the light, so the level before it
 /// stands in for it. Rhythms of fewer than three cycles in the window are left in.
 std::vector<double> without_rhythms(const Window& window, const std::vector<Rhythm>& rhythms);
+/// The same into `rest`, whose memory is used again.
+void without_rhythms(const Window& window, const std::vector<Rhythm>& rhythms,
+                     std::vector<double>& rest);
 
 /// What is left by either way in which two rhythms can meet.
 struct LeftByMeeting {
@@ -20,6 +23,7 @@ struct LeftByMeeting {
   /// times each other explain (least squares). The same as `sum` where not two of them were taken.
   std::vector<double> product;
 };
-LeftByMeeting without_rhythms_either_way(const Window& window, const std::vector<Rhythm>& rhythms);
+void without_rhythms_either_way(const Window& window, const std::vector<Rhythm>& rhythms,
+                                LeftByMeeting& left);
 
 }  // namespace lampbeat::signal::cycle

@@ -38,7 +38,9 @@ class Listener {
       for (const Tone& tone : series.tones) learn(tone);
     }
     // Without folding: a line's harmonics are lines of their own here.
-    account_.add(window, placed.start_s, tones, signal::tones::every_tone_alone(tones), 0.0);
+    const signal::tones::RhythmChoice alone = signal::tones::every_tone_alone(tones);
+    rest_.find(window, placed.start_s, tones, alone, 0.0);
+    account_.add(window, placed.start_s, rest_);
   }
   DarkRecording result() const {
     DarkRecording dark;
@@ -77,6 +79,7 @@ class Listener {
   double half_rate_hz_ = 0.0;
   int windows_ = 0;
   std::vector<GrowingLine> lines_;
+  signal::left_over::RestOfWindow rest_;
   signal::left_over::LeftOverAccount account_;
 };
 

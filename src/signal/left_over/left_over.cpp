@@ -10,8 +10,6 @@
 namespace lampbeat::signal::left_over {
 namespace {
 
-/// Mean and slope were taken out of each window, and with them what is slower than this.
-constexpr double slowest_bins = 2.5;
 /// The mean over a block leaves 99 % of light at `slow_below_hz` (sinc of 0.08).
 constexpr double course_block_s = 0.01;
 /// Twenty minutes of them; of a longer capture blocks are joined.
@@ -58,8 +56,7 @@ double corners_of(const course::SlowRhythm& slow) {
 }  // namespace
 
 bool LeftOverAccount::takes(const Window& light, double start_s) {
-  constexpr std::size_t fewest_samples = 32;
-  if (light.size() < fewest_samples || !(light.interval_s > 0.0)) return false;
+  if (!enough_for_account(light)) return false;
   if (!course_) {
     const double block = std::max(1.0, std::floor(course_block_s / light.interval_s));
     course_.emplace(static_cast<std::size_t>(block), most_course_blocks);
@@ -76,18 +73,13 @@ void LeftOverAccount::pass_over(const Window& light, double start_s) {
   end_s_ = start_s + light.duration_s();
 }
 
-void LeftOverAccount::add(const Window& light, double start_s, const ToneAnalysis& tones,
-                          const tones::RhythmChoice& choice, double least) {
+void LeftOverAccount::add(const Window& light, double start_s, const RestOfWindow& rest) {
   if (!takes(light, start_s)) return;
-  const std::vector<double> rest = left_beside(light, choice);
-  const double bin_hz = 1.0 / light.duration_s();
-  const double rate_hz = 1.0 / light.interval_s;
-  windows_.add(Window{rest, light.time_s, light.interval_s}, slowest_bins * bin_hz, rate_hz / 2.0,
-               gaps_around(tones, choice.rhythms, bin_hz, rate_hz));
-  course_->add(light, without_fast_rhythms(light, rest, choice.rhythms), start_s);
+  windows_.add(rest.bands());
+  course_->add(light, rest.course(), start_s);
   raw_.add(light, light.value, start_s);
   extremes_.add(light, start_s);
-  join(strays_, strays_in(rest, least, start_s, light.interval_s));
+  join(strays_, rest.strays());
   end_s_ = start_s + light.duration_s();
   shortest_s_ = std::min(shortest_s_.value_or(light.duration_s()), light.duration_s());
 }

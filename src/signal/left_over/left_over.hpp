@@ -10,6 +10,7 @@
 #include "signal/course/slow_light.hpp"
 #include "signal/left_over/raw_swing.hpp"
 #include "signal/left_over/residual_account.hpp"
+#include "signal/left_over/rest_of_window.hpp"
 #include "signal/left_over/strays.hpp"
 #include "signal/spectrum/band_powers.hpp"
 #include "signal/tones/rhythm.hpp"
@@ -42,10 +43,8 @@ struct LeftOver {
 /// of the whole capture for what is slow. Feed every window; memory does not grow.
 class LeftOverAccount {
  public:
-  /// `light` starts `start_s` into the capture, `choice` is of its `tones`; `least` is how far a
-  /// reading must lie off to count as stray (the converter's step).
-  void add(const Window& light, double start_s, const ToneAnalysis& tones,
-           const tones::RhythmChoice& choice, double least);
+  /// `light` starts `start_s` into the capture, `rest` is what no rhythm explains of it.
+  void add(const Window& light, double start_s, const RestOfWindow& rest);
   /// A stretch that no rhythm was fitted to (the light became another, a short disturbance): it
   /// counts for the course of the whole capture only.
   void pass_over(const Window& light, double start_s);
@@ -54,7 +53,7 @@ class LeftOverAccount {
   LeftOver result(const NoiseKnowledge& known, bool level_kept) const;
 
  private:
-  /// Whether the samples can be told apart in time; the first that can begin the account.
+  /// Whether the samples are enough; the first that are begin the account.
   bool takes(const Window& light, double start_s);
   void account_for_slow(LeftOver& left, std::vector<spectrum::Band>& bands, bool level_kept) const;
 

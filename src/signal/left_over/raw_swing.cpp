@@ -4,6 +4,7 @@
 #include <cstdint>
 #include <functional>
 
+#include "arithmetic/lanes.hpp"
 #include "signal/course/slow_light.hpp"
 
 namespace lampbeat::signal::left_over {
@@ -24,17 +25,28 @@ void insert(std::array<Reading, Extremes::kept>& few, std::size_t filled, const 
 }  // namespace
 
 void Extremes::add(const Window& light, double start_s) {
-  for (std::size_t i = 0; i < light.size(); ++i) {
-    const double x = light.value[i];
-    const bool full = readings_ >= kept;
-    if (!full || x < low_.back().value) {
-      insert(low_, readings_, {x, start_s + light.time_at(i)}, std::less<>());
+  constexpr std::size_t stretch = 32;
+  for (std::size_t i = 0; i < light.size(); i += stretch) {
+    const auto values = light.value.subspan(i, std::min(stretch, light.size() - i));
+    if (readings_ >= kept &&
+        !arithmetic::any_outside(values, low_.back().value, high_.back().value)) {
+      readings_ += values.size();
+      continue;
     }
-    if (!full || x > high_.back().value) {
-      insert(high_, readings_, {x, start_s + light.time_at(i)}, std::greater<>());
-    }
-    ++readings_;
+    for (std::size_t k = i; k < i + values.size(); ++k)
+      add({light.value[k], start_s + light.time_at(k)});
   }
+}
+
+void Extremes::add(const Reading& reading) {
+  const bool full = readings_ >= kept;
+  if (!full || reading.value < low_.back().value) {
+    insert(low_, readings_, reading, std::less<>());
+  }
+  if (!full || reading.value > high_.back().value) {
+    insert(high_, readings_, reading, std::greater<>());
+  }
+  ++readings_;
 }
 
 Reading Extremes::at(const Few& few, std::size_t rank) const {

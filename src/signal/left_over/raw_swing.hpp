@@ -27,6 +27,7 @@ class Extremes {
 
  private:
   using Few = std::array<Reading, kept>;
+  void add(const Reading& reading);
   Reading at(const Few& few, std::size_t rank) const;
   Few low_{};
   Few high_{};

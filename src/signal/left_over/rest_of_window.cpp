@@ -4,9 +4,9 @@
 #include <cmath>
 
 #include "arithmetic/alias.hpp"
+#include "arithmetic/lanes.hpp"
 #include "arithmetic/phase.hpp"
 #include "signal/course/slow_light.hpp"
-#include "signal/cycle/ripple_free.hpp"
 #include "signal/lines/line_model.hpp"
 #include "signal/lines/projection.hpp"
 
@@ -52,29 +52,54 @@ void take_out_lone_tones(std::vector<double>& value, const Window& window,
 }
 
 double power_of(const std::vector<double>& value) {
-  double sum = 0.0;
-  double squares = 0.0;
-  for (const double x : value) {
-    sum += x;
-    squares += x * x;
-  }
-  const auto n = static_cast<double>(value.size());
-  return squares / n - sum / n * (sum / n);
+  const double mean = arithmetic::sum_of(value) / static_cast<double>(value.size());
+  return arithmetic::sum_of_products(value, value) / static_cast<double>(value.size()) -
+         mean * mean;
 }
+
+std::vector<Rhythm> fast_ones(std::vector<Rhythm> rhythms) {
+  std::erase_if(rhythms, [](const Rhythm& r) { return r.hz < course::slow_rhythms_below_hz; });
+  return rhythms;
+}
+
+/// Mean and slope are taken out of each window, and with them what is slower than this.
+constexpr double slowest_bins = 2.5;
 
 }  // namespace
 
-std::vector<double> left_beside(const Window& light, const tones::RhythmChoice& choice) {
+bool enough_for_account(const Window& light) {
+  constexpr std::size_t fewest_samples = 32;
+  return light.size() >= fewest_samples && light.interval_s > 0.0;
+}
+
+void RestOfWindow::take_out(const Window& light, const tones::RhythmChoice& choice) {
+  product_left_less_ = false;
   if (choice.rhythms.size() != 2) {
-    std::vector<double> rest = cycle::without_rhythms(light, choice.rhythms);
-    take_out_lone_tones(rest, light, choice, true);
-    return rest;
+    cycle::without_rhythms(light, choice.rhythms, left_.sum);
+    take_out_lone_tones(left_.sum, light, choice, true);
+    return;
   }
-  cycle::LeftByMeeting left = cycle::without_rhythms_either_way(light, choice.rhythms);
-  take_out_lone_tones(left.sum, light, choice, true);
+  cycle::without_rhythms_either_way(light, choice.rhythms, left_);
+  take_out_lone_tones(left_.sum, light, choice, true);
   // Sidebands are what a product of two rhythms consists of.
-  take_out_lone_tones(left.product, light, choice, false);
-  return power_of(left.product) < power_of(left.sum) ? left.product : left.sum;
+  take_out_lone_tones(left_.product, light, choice, false);
+  product_left_less_ = power_of(left_.product) < power_of(left_.sum);
+}
+
+void RestOfWindow::find(const Window& light, double start_s, const ToneAnalysis& tones,
+                        const tones::RhythmChoice& choice, double least) {
+  bands_.clear();
+  strays_ = {};
+  if (!enough_for_account(light)) return;
+  take_out(light, choice);
+  const double bin_hz = 1.0 / light.duration_s();
+  const double rate_hz = 1.0 / light.interval_s;
+  bands_.add(Window{beside(), light.time_s, light.interval_s}, slowest_bins * bin_hz, rate_hz / 2.0,
+             gaps_around(tones, choice.rhythms, bin_hz, rate_hz));
+  const std::vector<Rhythm> fast = fast_ones(choice.rhythms);
+  slow_stay_ = fast.size() < choice.rhythms.size();
+  if (slow_stay_) cycle::without_rhythms(light, fast, with_slow_);
+  strays_ = strays_in(beside(), least, start_s, light.interval_s);
 }
 
 std::vector<spectrum::Gap> gaps_around(const ToneAnalysis& tones,
@@ -96,14 +121,6 @@ std::vector<spectrum::Gap> gaps_around(const ToneAnalysis& tones,
   std::sort(gaps.begin(), gaps.end(),
             [](const spectrum::Gap& a, const spectrum::Gap& b) { return a.from_hz < b.from_hz; });
   return gaps;
-}
-
-std::vector<double> without_fast_rhythms(const Window& light, const std::vector<double>& rest,
-                                         const std::vector<Rhythm>& rhythms) {
-  std::vector<Rhythm> fast = rhythms;
-  std::erase_if(fast,
-                [](const Rhythm& rhythm) { return rhythm.hz < course::slow_rhythms_below_hz; });
-  return fast.size() == rhythms.size() ? rest : cycle::without_rhythms(light, fast);
 }
 
 }  // namespace lampbeat::signal::left_over

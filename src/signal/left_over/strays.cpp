@@ -5,6 +5,7 @@
 #include <cmath>
 #include <vector>
 
+#include "arithmetic/lanes.hpp"
 #include "arithmetic/median.hpp"
 
 namespace lampbeat::signal::left_over {
@@ -18,6 +19,7 @@ constexpr std::size_t readings_looked_at = 255;
 constexpr double sds = 8.0;
 /// Fewer strays in a window are the recorder's.
 constexpr std::size_t fewest = 4;
+constexpr std::size_t together = 32;  ///< readings looked at in one go
 
 struct Scatter {
   double middle = 0.0;
@@ -58,11 +60,17 @@ Strays strays_in(std::span<const double> rest, double least, double start_s, dou
   for (std::size_t s = 0; s < stretches; ++s) {
     const std::size_t end = s + 1 == stretches ? rest.size() : (s + 1) * length;
     const double limit = std::max(bound, sds * each[s].sd);
-    for (std::size_t i = s * length; i < end; ++i) {
-      const double off = std::abs(rest[i] - each[s].middle);
-      if (off <= limit) continue;
-      if (far.empty()) strays.at_s = start_s + static_cast<double>(i) * interval_s;
-      far.push_back(off);
+    // Nearer by more than rounding: this only tells where it is worth looking.
+    const double near = limit * (1.0 - 1e-12) - 1e-15 * std::abs(each[s].middle);
+    for (std::size_t i = s * length; i < end; i += together) {
+      const auto some = rest.subspan(i, std::min(together, end - i));
+      if (!arithmetic::any_outside(some, each[s].middle - near, each[s].middle + near)) continue;
+      for (std::size_t k = i; k < i + some.size(); ++k) {
+        const double off = std::abs(rest[k] - each[s].middle);
+        if (off <= limit) continue;
+        if (far.empty()) strays.at_s = start_s + static_cast<double>(k) * interval_s;
+        far.push_back(off);
+      }
     }
   }
   if (far.size() < fewest) return Strays{0, 0.0, 0.0, strays.scatter_sd};

@@ -1,6 +1,8 @@
 #include "signal/measurement/measurement_builder.hpp"
 
 #include <fmt/format.h>
+#include <tbb/parallel_invoke.h>
+#include <tbb/task_arena.h>
 
 #include <algorithm>
 #include <cmath>
@@ -27,6 +29,14 @@ void require_positive(const std::optional<double>& given, const char* what) {
   }
 }
 
+/// Does each of them, side by side where there are threads for it; the last, which is the caller's
+/// own, always on its thread, whose memory its arrays then reuse. None of another capture's work
+/// comes in between: it would keep this window waiting.
+template <typename... Work>
+void side_by_side(const Work&... work) {
+  tbb::this_task_arena::isolate([&] { tbb::parallel_invoke(work...); });
+}
+
 void append(Findings& all, Findings more) {
   std::move(more.begin(), more.end(), std::back_inserter(all));
 }
@@ -46,14 +56,19 @@ MeasurementBuilder::MeasurementBuilder(const CaptureFormat& format,
 }
 
 void MeasurementBuilder::add(const windows::PlacedWindow& placed) {
-  windows::count(readings_, placed, format_, dark_level());
   const Window with_hum = as_light(placed.window);
-  slow_flicker_.feed(with_hum);
+  const auto read = [&] {
+    windows::count(readings_, placed, format_, dark_level());
+    slow_flicker_.feed(with_hum);
+  };
   if (placed.kind != windows::StretchKind::light) {
+    read();
     leave_out(placed, with_hum);
     return;
   }
-  const ToneAnalysis seen = tones::undo(response_, states_.place(placed, with_hum, left_over_));
+  ToneAnalysis seen;
+  side_by_side(read,
+               [&] { seen = tones::undo(response_, states_.place(placed, with_hum, left_over_)); });
   const std::vector<left_over::Hum> hum =
       settings_.dark ? left_over::hum_in(seen, *settings_.dark) : std::vector<left_over::Hum>();
   std::vector<double> humless;
@@ -72,9 +87,14 @@ WindowFigures MeasurementBuilder::measure(const windows::PlacedWindow& placed, c
   states::Epoch& state = states_.current();
   tones::RhythmChoice choice = tones::choose_rhythms(tones);
   const cycle::WindowTime time{placed.start_s, light.duration_s()};
-  if (!choice.rhythms.empty())
+  if (!choice.rhythms.empty()) {
     choice.rhythms.front() = state.expected(choice.rhythms.front(), time);
-  const WindowCycle cycle = cycle_in(light, tones, choice, response_, state.lead_cells());
+  }
+  const double least_stray = steps_of_a_stray * readings_.step.value_or(0.0);
+  WindowCycle cycle;
+  side_by_side([&] { rest_.find(light, placed.start_s, tones, choice, least_stray); },
+               [&] { states::add_low_pass(state.figures, light, choice.rhythms); },
+               [&] { cycle = cycle_in(light, tones, choice, response_, state.lead_cells()); });
   if (cycle.leading) state.add_fold(*cycle.leading, choice.rhythms.front(), choice, time);
   states::add_choice(state.figures, choice, tones.mean);
   states::add_rhythms(state.figures, cycle.rhythms);
@@ -82,12 +102,8 @@ WindowFigures MeasurementBuilder::measure(const windows::PlacedWindow& placed, c
     states::add_cycle(state.figures, *cycle.figures, choice.rhythms.front().hz, placed.start_s);
   }
 
-  const double least_stray = steps_of_a_stray * readings_.step.value_or(0.0);
-  left_over_.add(light, placed.start_s, tones, choice, least_stray);
-  if (state.left_over) {
-    state.left_over->add(light, placed.start_s, tones, choice, least_stray);
-  }
-  states::add_low_pass(state.figures, light, choice.rhythms);
+  left_over_.add(light, placed.start_s, rest_);
+  if (state.left_over) state.left_over->add(light, placed.start_s, rest_);
 
   WindowFigures figures;
   figures.start_s = placed.start_s;

@@ -42,6 +42,7 @@ class MeasurementBuilder {
   windows::Readings readings_;
   states::LightStates states_;
   Disturbances disturbances_;
+  left_over::RestOfWindow rest_;          ///< of the latest window
   left_over::LeftOverAccount left_over_;  ///< of the whole capture
   tones::ClockSpread clock_;              ///< of it too
   SlowFlicker slow_flicker_;

@@ -4,13 +4,19 @@
 #include <cmath>
 #include <complex>
 
-#include "arithmetic/phase.hpp"
+#include "arithmetic/lanes.hpp"
 #include "lampbeat/spectrum.hpp"
 #include "signal/spectrum/blackman_harris.hpp"
+#include "signal/spectrum/even_cosines.hpp"
 #include "signal/spectrum/fft.hpp"
 
 namespace lampbeat::signal::spectrum {
 namespace {
+
+namespace simd = std::experimental;
+using arithmetic::Lanes;
+using arithmetic::lanes;
+using arithmetic::lanes_at;
 
 /// Bands of a sixth of an octave, 12 % wide: 1/f noise changes by half a decibel over one.
 constexpr double bands_an_octave = 6.0;
@@ -29,50 +35,72 @@ std::size_t band_at(double hz) {
       std::max(0.0, std::floor(bands_an_octave * std::log2(hz / slowest_hz))));
 }
 
-/// The samples less their least-squares straight line, under the Hann window; and the window's
-/// power.
-double level_and_taper(const Window& window, std::vector<double>& x) {
-  const std::size_t n = x.size();
-  const double middle = static_cast<double>(n - 1) / 2.0;
-  double sum = 0.0;
-  double moment = 0.0;
-  for (std::size_t i = 0; i < n; ++i) {
-    x[i] = window.value[i];
-    sum += x[i];
-    moment += x[i] * (static_cast<double>(i) - middle);
+using Record = std::vector<std::complex<double>>;
+
+/// A straight line about the middle sample.
+struct Line {
+  double mean = 0.0;
+  double slope = 0.0;  ///< a sample
+  double middle = 0.0;
+  double at(double i) const { return mean + slope * (i - middle); }
+};
+
+Line least_squares_line(std::span<const double> value) {
+  const auto n = static_cast<double>(value.size());
+  const double middle = (n - 1.0) / 2.0;
+  constexpr std::size_t turn = 2 * lanes;
+  Lanes sum = 0.0, other_sum = 0.0, moment = 0.0, other_moment = 0.0;
+  Lanes place([&](auto k) { return static_cast<double>(k) - middle; });
+  const Lanes half_turn = static_cast<double>(lanes), whole_turn = static_cast<double>(turn);
+  std::size_t i = 0;
+  for (; i + turn <= value.size(); i += turn) {
+    const Lanes a = lanes_at(value.data() + i);
+    const Lanes b = lanes_at(value.data() + i + lanes);
+    sum += a;
+    other_sum += b;
+    moment += a * place;
+    other_moment += b * (place + half_turn);
+    place += whole_turn;
   }
-  const auto count = static_cast<double>(n);
-  const double slope = 12.0 * moment / (count * (count * count - 1.0));
-  const double mean = sum / count;
-  // cos of evenly spaced angles by Chebyshev's recurrence, restarted before its rounding errors,
-  // which grow with the square of the steps, reach the ninth digit.
-  const double step = arithmetic::turn / count;
-  const double twice = 2.0 * std::cos(step);
-  constexpr std::size_t stretch = 1024;
-  double power = 0.0;
-  for (std::size_t start = 0; start < n; start += stretch) {
-    double now = std::cos(step * (static_cast<double>(start) + 0.5));
-    double before = std::cos(step * (static_cast<double>(start) - 0.5));
-    for (std::size_t i = start; i < std::min(n, start + stretch); ++i) {
-      const double weight = 0.5 - 0.5 * now;
-      x[i] = (x[i] - mean - slope * (static_cast<double>(i) - middle)) * weight;
-      power += weight * weight;
-      const double next = twice * now - before;
-      before = now;
-      now = next;
-    }
+  double all = simd::reduce(sum + other_sum);
+  double all_moment = simd::reduce(moment + other_moment);
+  for (; i < value.size(); ++i) {
+    all += value[i];
+    all_moment += value[i] * (static_cast<double>(i) - middle);
   }
-  return power;
+  return {all / n, 12.0 * all_moment / (n * (n * n - 1.0)), middle};
 }
 
-std::vector<double> even_periodogram(const Window& window) {
-  std::vector<double> x(window.size());
-  const double power = level_and_taper(window, x);
-  const auto lines = forward_transform(x, x.size());
-  std::vector<double> density(lines.size());
+/// The samples less their least-squares straight line, under the Hann window.
+void level_and_taper(std::span<const double> value, std::span<double> x) {
+  const Line line = least_squares_line(value);
+  const Lanes half = 0.5, mean = line.mean, slope = line.slope, middle = line.middle;
+  even_cosines(
+      value.size(),
+      [&](std::size_t i, const Lanes& cosine) {
+        const double first = static_cast<double>(i);
+        const Lanes place([&](auto k) { return first + static_cast<double>(k); });
+        const Lanes levelled = lanes_at(value.data() + i) - (mean + slope * (place - middle));
+        (levelled * (half - half * cosine)).copy_to(x.data() + i, simd::element_aligned);
+      },
+      [&](std::size_t i, double cosine) {
+        x[i] = (value[i] - line.at(static_cast<double>(i))) * (0.5 - 0.5 * cosine);
+      });
+}
+
+/// In the memory of the record that it is transformed in.
+std::span<const double> even_periodogram(const Window& window, Record& record) {
+  const std::size_t n = window.size();
+  record.resize(n / 2 + 1);
+  const std::span<double> reals = reals_of(record);
+  level_and_taper(window.value, reals.first(n));
+  transform_in_place(record, n);
+  const double power = 3.0 / 8.0 * static_cast<double>(n);  // of the Hann window
   const double scale = 2.0 * window.interval_s / power;
-  for (std::size_t k = 0; k < lines.size(); ++k) density[k] = scale * std::norm(lines[k]);
-  return density;
+  for (std::size_t k = 0; k < record.size(); ++k) {
+    reals[k] = scale * (reals[2 * k] * reals[2 * k] + reals[2 * k + 1] * reals[2 * k + 1]);
+  }
+  return reals.first(record.size());
 }
 
 /// The largest even length of small factors, if it leaves out no more than a fiftieth: long prime
@@ -93,8 +121,8 @@ void BandPowers::add(const Window& window, double from_hz, double to_hz,
   if (window.even()) {
     const std::size_t n = quick_length(window.size());
     const Window part{window.value.first(n), {}, window.interval_s};
-    count(even_periodogram(part), 1.0 / (static_cast<double>(n) * window.interval_s), from_hz,
-          to_hz, gaps);
+    count(even_periodogram(part, record_), 1.0 / (static_cast<double>(n) * window.interval_s),
+          from_hz, to_hz, gaps);
     return;
   }
   const Spectrum spectrum = spectrum_of(window);
@@ -106,8 +134,8 @@ void BandPowers::add(const Window& window, double from_hz, double to_hz,
   count(density, spectrum.bin_hz, from_hz, to_hz, gaps);
 }
 
-void BandPowers::count(const std::vector<double>& density, double bin_hz, double from_hz,
-                       double to_hz, std::span<const Gap> gaps) {
+void BandPowers::count(std::span<const double> density, double bin_hz, double from_hz, double to_hz,
+                       std::span<const Gap> gaps) {
   const auto first = static_cast<std::size_t>(std::ceil(from_hz / bin_hz));
   const auto end = std::min(density.size() > 1 ? density.size() - 1 : 0,
                             static_cast<std::size_t>(std::max(0.0, to_hz / bin_hz)));
@@ -132,9 +160,26 @@ void BandPowers::count(const std::vector<double>& density, double bin_hz, double
         after = std::clamp(static_cast<std::size_t>(gap->to_hz / bin_hz) + 1, clear, stop);
       }
       sum.bins += static_cast<double>(clear - k);
-      for (; k < clear; ++k) sum.density += density[k];
+      sum.density += arithmetic::sum_of(density.subspan(k, clear - k));
       k = after;
     }
+  }
+}
+
+void BandPowers::clear() {
+  sums_.clear();
+  from_hz_.reset();
+  to_hz_ = 0.0;
+}
+
+void BandPowers::add(const BandPowers& more) {
+  if (!more.from_hz_) return;
+  from_hz_ = std::min(from_hz_.value_or(*more.from_hz_), *more.from_hz_);
+  to_hz_ = std::max(to_hz_, more.to_hz_);
+  if (sums_.size() < more.sums_.size()) sums_.resize(more.sums_.size());
+  for (std::size_t b = 0; b < more.sums_.size(); ++b) {
+    sums_[b].density += more.sums_[b].density;
+    sums_[b].bins += more.sums_[b].bins;
   }
 }
 

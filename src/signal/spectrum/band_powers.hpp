@@ -1,5 +1,6 @@
 #pragma once
 
+#include <complex>
 #include <cstddef>
 #include <optional>
 #include <span>
@@ -26,6 +27,8 @@ class BandPowers {
   /// Adds the Hann periodogram of a window, mean and slope removed, from `from_hz` to `to_hz`,
   /// `gaps` (sorted by from_hz) left out. Uneven samples are transformed by their own times.
   void add(const Window& window, double from_hz, double to_hz, std::span<const Gap> gaps);
+  void add(const BandPowers& more);
+  void clear();
   /// Those with anything in them, slowest first.
   std::vector<Band> bands() const;
 
@@ -34,11 +37,12 @@ class BandPowers {
     double density = 0.0;
     double bins = 0.0;
   };
-  void count(const std::vector<double>& density, double bin_hz, double from_hz, double to_hz,
+  void count(std::span<const double> density, double bin_hz, double from_hz, double to_hz,
              std::span<const Gap> gaps);
   std::vector<Sum> sums_;
   std::optional<double> from_hz_;  ///< the slowest added yet
   double to_hz_ = 0.0;
+  std::vector<std::complex<double>> record_;  ///< where windows are transformed
 };
 
 }  // namespace lampbeat::signal::spectrum

@@ -3,49 +3,144 @@
 #include <fftw3.h>
 
 #include <algorithm>
+#include <array>
+#include <cmath>
 #include <map>
 #include <memory>
 #include <mutex>
+#include <type_traits>
 #include <utility>
+
+#include "arithmetic/phase.hpp"
 
 namespace lampbeat::signal::spectrum {
 namespace {
 
-struct FreeMemory {
-  void operator()(void* memory) const { fftw_free(memory); }
-};
-using RealBuffer = std::unique_ptr<double[], FreeMemory>;
-using ComplexBuffer = std::unique_ptr<fftw_complex[], FreeMemory>;
+using Complex = std::complex<double>;
 
-RealBuffer real_buffer(std::size_t n) { return RealBuffer(fftw_alloc_real(n)); }
-ComplexBuffer complex_buffer(std::size_t n) { return ComplexBuffer(fftw_alloc_complex(n)); }
+/// exp(−2πi k / size) for k up to a quarter of the size, as products of a coarse and a fine turn.
+struct Turns {
+  static constexpr std::size_t fine = 32;
+  explicit Turns(std::size_t size) {
+    const double step = arithmetic::turn / static_cast<double>(size);
+    for (std::size_t k = 0; k < fine; ++k) {
+      cosine[k] = std::cos(step * static_cast<double>(k));
+      sine[k] = -std::sin(step * static_cast<double>(k));
+    }
+    for (std::size_t k = 0; k <= size / 4; k += fine) {
+      coarse.push_back(std::polar(1.0, -step * static_cast<double>(k)));
+    }
+  }
+  std::array<double, fine> cosine;
+  std::array<double, fine> sine;
+  std::vector<Complex> coarse;
+};
+
+/// Making and destroying plans is the one part of FFTW that is not safe across threads; executing a
+/// plan on new arrays is (FFTW manual, "Thread safety" and "New-array execute functions").
+/// Recursive: forgetting plans destroys them.
+std::recursive_mutex& planning() {
+  static std::recursive_mutex guard;
+  return guard;
+}
 
 struct DestroyPlan {
-  void operator()(fftw_plan plan) const { fftw_destroy_plan(plan); }
+  void operator()(fftw_plan plan) const {
+    const std::lock_guard lock(planning());
+    fftw_destroy_plan(plan);
+  }
 };
-using Plan = std::shared_ptr<std::remove_pointer_t<fftw_plan>>;
+using PlanHandle = std::unique_ptr<std::remove_pointer_t<fftw_plan>, DestroyPlan>;
 
-/// Planning is the one part of FFTW that is not safe across threads; executing a plan on new
-/// arrays of equal alignment is (FFTW manual, "Thread safety" and "New-array execute functions").
-/// ESTIMATE: measuring costs seconds, more than any capture needs to be transformed.
 enum class Direction { forward, inverse };
-Plan plan_for(std::size_t size, Direction direction) {
-  static std::mutex guard;
-  static std::map<std::pair<std::size_t, Direction>, Plan> plans;
-  constexpr std::size_t most_plans = 64;
-  const std::lock_guard lock(guard);
-  if (const auto known = plans.find({size, direction}); known != plans.end()) return known->second;
-  const RealBuffer real = real_buffer(size);
-  const ComplexBuffer complex = complex_buffer(size / 2 + 1);
+
+fftw_complex* fftw_numbers(std::vector<Complex>& values) {
+  return reinterpret_cast<fftw_complex*>(values.data());
+}
+
+/// In place. A real transform of even size is a complex one of half that size and one round of
+/// butterflies: FFTW plans complex transforms in microseconds, real ones in milliseconds.
+struct Plan {
+  PlanHandle complex_half;  ///< even sizes
+  PlanHandle real;          ///< odd ones
+  Turns turns;
+};
+
+/// ESTIMATE: measuring costs seconds, more than any capture needs to be transformed.
+/// UNALIGNED: records are ordinary vectors.
+Plan new_plan(std::size_t size, Direction direction) {
+  std::vector<Complex> record(size / 2 + 1);
+  fftw_complex* numbers = fftw_numbers(record);
+  double* reals = reals_of(record).data();
+  constexpr unsigned flags = FFTW_ESTIMATE;
+  const bool forward = direction == Direction::forward;
   const int n = static_cast<int>(size);
-  constexpr unsigned flags = FFTW_ESTIMATE | FFTW_DESTROY_INPUT;
-  Plan plan(direction == Direction::forward
-                ? fftw_plan_dft_r2c_1d(n, real.get(), complex.get(), flags)
-                : fftw_plan_dft_c2r_1d(n, complex.get(), real.get(), flags),
-            [](fftw_plan finished) { DestroyPlan{}(finished); });
+  Plan plan{nullptr, nullptr, Turns(size)};
+  if (size % 2 == 0) {
+    plan.complex_half.reset(
+        fftw_plan_dft_1d(n / 2, numbers, numbers, forward ? FFTW_FORWARD : FFTW_BACKWARD, flags));
+  } else {
+    plan.real.reset(forward ? fftw_plan_dft_r2c_1d(n, reals, numbers, flags)
+                            : fftw_plan_dft_c2r_1d(n, numbers, reals, flags));
+  }
+  return plan;
+}
+
+std::shared_ptr<const Plan> plan_for(std::size_t size, Direction direction) {
+  const std::lock_guard lock(planning());
+  static std::map<std::pair<std::size_t, Direction>, std::shared_ptr<const Plan>> plans;
+  constexpr std::size_t most_plans = 64;
+  if (const auto known = plans.find({size, direction}); known != plans.end()) return known->second;
   if (plans.size() >= most_plans) plans.clear();
+  auto plan = std::make_shared<const Plan>(new_plan(size, direction));
   plans.emplace(std::pair{size, direction}, plan);
   return plan;
+}
+
+/// A butterfly parts the transform of pairs of reals, taken for complex numbers, into that of the
+/// reals (`sign` +1, from half as much), or joins them (−1). Written out in reals: complex
+/// operators look for infinities first.
+void butterfly(double* a, double* b, double c, double s, double sign, double part) {
+  const double even_r = part * (a[0] + b[0]);
+  const double even_i = part * (a[1] - b[1]);
+  const double off_r = part * (a[0] - b[0]);
+  const double off_i = part * (a[1] + b[1]);
+  // Forward −i·turn·off, back +i·conj(turn)·off.
+  const double odd_r = sign * c * off_i + s * off_r;
+  const double odd_i = s * off_i - sign * c * off_r;
+  a[0] = even_r + odd_r;
+  a[1] = even_i + odd_i;
+  b[0] = even_r - odd_r;
+  b[1] = odd_i - even_i;
+}
+
+void butterflies(std::vector<Complex>& line, const Turns& turns, double sign, double part) {
+  const std::size_t half = line.size() - 1;
+  double* const up = reals_of(line).data();
+  double* const down = up + 2 * half;
+  for (std::size_t k = 0; 2 * k <= half; k += Turns::fine) {
+    const Complex coarse = turns.coarse[k / Turns::fine];
+    const std::size_t end = std::min(Turns::fine, half / 2 - k + 1);
+    for (std::size_t j = k == 0 ? 1 : 0; j < end; ++j) {
+      const double c = coarse.real() * turns.cosine[j] - coarse.imag() * turns.sine[j];
+      const double s = coarse.real() * turns.sine[j] + coarse.imag() * turns.cosine[j];
+      butterfly(up + 2 * (k + j), down - 2 * (k + j), c, s, sign, part);
+    }
+  }
+}
+
+void part_pairs(std::vector<Complex>& line, const Turns& turns) {
+  const Complex first = line.front();
+  line.front() = first.real() + first.imag();
+  line.back() = first.real() - first.imag();
+  butterflies(line, turns, 1.0, 0.5);
+}
+
+void join_pairs(std::vector<Complex>& line, const Turns& turns) {
+  const double first = line.front().real();
+  const double last = line.back().real();
+  line.front() = {first + last, first - last};
+  butterflies(line, turns, -1.0, 1.0);
 }
 
 bool is_fast(std::size_t n) {
@@ -64,35 +159,39 @@ std::size_t fast_transform_size(std::size_t n) {
   return size;
 }
 
+void transform_in_place(std::vector<std::complex<double>>& record, std::size_t size) {
+  const auto plan = plan_for(size, Direction::forward);
+  if (plan->real) {
+    fftw_execute_dft_r2c(plan->real.get(), reals_of(record).data(), fftw_numbers(record));
+    return;
+  }
+  fftw_execute_dft(plan->complex_half.get(), fftw_numbers(record), fftw_numbers(record));
+  part_pairs(record, plan->turns);
+}
+
 std::vector<std::complex<double>> forward_transform(std::span<const double> value,
                                                     std::size_t size) {
   if (size == 0) return {};
-  const Plan plan = plan_for(size, Direction::forward);
-  const RealBuffer in = real_buffer(size);
-  const std::size_t filled = std::min(size, value.size());
-  std::copy_n(value.begin(), filled, in.get());
-  std::fill(in.get() + filled, in.get() + size, 0.0);
-  const ComplexBuffer out = complex_buffer(size / 2 + 1);
-  fftw_execute_dft_r2c(plan.get(), in.get(), out.get());
-  std::vector<std::complex<double>> result(size / 2 + 1);
-  for (std::size_t k = 0; k < result.size(); ++k) result[k] = {out[k][0], out[k][1]};
-  return result;
+  std::vector<Complex> record(size / 2 + 1);
+  std::copy_n(value.begin(), std::min(size, value.size()), reals_of(record).begin());
+  transform_in_place(record, size);
+  return record;
 }
 
 std::vector<double> inverse_transform(std::span<const std::complex<double>> line,
                                       std::size_t size) {
   if (size == 0) return {};
-  const Plan plan = plan_for(size, Direction::inverse);
-  const ComplexBuffer in = complex_buffer(size / 2 + 1);
-  const RealBuffer out = real_buffer(size);
-  const std::size_t filled = std::min(size / 2 + 1, line.size());
-  for (std::size_t k = 0; k < filled; ++k) {
-    in[k][0] = line[k].real();
-    in[k][1] = line[k].imag();
+  const auto plan = plan_for(size, Direction::inverse);
+  std::vector<Complex> record(size / 2 + 1);
+  std::copy_n(line.begin(), std::min(record.size(), line.size()), record.begin());
+  if (plan->real) {
+    fftw_execute_dft_c2r(plan->real.get(), fftw_numbers(record), reals_of(record).data());
+  } else {
+    join_pairs(record, plan->turns);
+    fftw_execute_dft(plan->complex_half.get(), fftw_numbers(record), fftw_numbers(record));
   }
-  for (std::size_t k = filled; k <= size / 2; ++k) in[k][0] = in[k][1] = 0.0;
-  fftw_execute_dft_c2r(plan.get(), in.get(), out.get());
-  return std::vector<double>(out.get(), out.get() + size);
+  const auto value = reals_of(record).first(size);
+  return {value.begin(), value.end()};
 }
 
 }  // namespace lampbeat::signal::spectrum

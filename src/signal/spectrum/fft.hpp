@@ -16,6 +16,16 @@ std::size_t fast_transform_size(std::size_t n);
 std::vector<std::complex<double>> forward_transform(std::span<const double> value,
                                                     std::size_t size);
 
+/// A record's numbers as the reals they consist of.
+inline std::span<double> reals_of(std::vector<std::complex<double>>& record) {
+  return {reinterpret_cast<double*>(record.data()),
+          2 * record.size()};  // [complex.numbers.general]
+}
+
+/// The same without a copy: the first `size` of the record's reals become its size/2 + 1 lines, as
+/// many as it has numbers. Size > 0. Safe to call from several threads at once.
+void transform_in_place(std::vector<std::complex<double>>& record, std::size_t size);
+
 /// The real record of `size` values that has these lines, unnormalised: x_n = Σ X_k exp(2πi k n /
 /// size), lines from 0 upwards, their conjugates at negative frequencies, zero beyond the end of
 /// `line`. At most size/2 + 1 lines. Safe to call from several threads at once.

@@ -5,7 +5,9 @@
 #include <bit>
 #include <cmath>
 #include <numbers>
+#include <optional>
 
+#include "arithmetic/lanes.hpp"
 #include "arithmetic/phase.hpp"
 #include "signal/spectrum/fft.hpp"
 
@@ -55,16 +57,6 @@ double kaiser_bessel_transform(double turns) {
   return 2.0 * std::sinh(root) / root;
 }
 
-double product(const double* a, const double* b, std::size_t n) {
-  std::array<double, 4> sum{};
-  std::size_t i = 0;
-  for (; i + 4 <= n; i += 4) {
-    for (std::size_t k = 0; k < 4; ++k) sum[k] += a[i + k] * b[i + k];
-  }
-  for (; i < n; ++i) sum[0] += a[i] * b[i];
-  return (sum[0] + sum[1]) + (sum[2] + sum[3]);
-}
-
 /// Points on the circle: twice what the lines need, in both signs of frequency.
 std::size_t circle_points(std::size_t highest) { return std::bit_ceil(4 * (highest + 1)); }
 
@@ -76,51 +68,99 @@ bool few_lines(std::size_t samples, std::size_t highest) {
   return samples >= std::max(long_record, samples_a_point * circle_points(highest));
 }
 
-std::vector<std::complex<double>> low_lines(std::span<const double> value, std::size_t highest) {
-  const std::size_t points = circle_points(highest);
-  const std::size_t samples = value.size();
-  const double spacing = static_cast<double>(samples) / static_cast<double>(points);
-  const double half_width = reach_points * spacing;
-  const auto reach = static_cast<std::size_t>(half_width) + 1;
-  const std::size_t taps = 2 * reach + 1;
+namespace {
 
-  // The window as seen by a point that lies i/places of a sample after a sample; a point is taken
-  // to lie at the nearest of these. The slower the lines beside the sampling, the fewer will do.
-  const std::size_t places = std::max(fewest_places, table_size / taps);
-  std::vector<double> window((places + 1) * taps);
-  for (std::size_t i = 0; i <= places; ++i) {
-    const double off =
-        static_cast<double>(i) / static_cast<double>(places) + static_cast<double>(reach);
-    for (std::size_t j = 0; j < taps; ++j) {
-      const double place = (static_cast<double>(j) - off) / half_width;
-      window[i * taps + j] = kaiser_bessel(place * place);
-    }
-  }
+/// As many taps, or a few more of no weight, as products are summed without a remainder.
+std::size_t whole_turns(std::size_t taps) {
+  constexpr std::size_t turn = arithmetic::products_abreast;
+  return (taps + turn - 1) / turn * turn;
+}
 
-  std::vector<double> circle(points);
-  std::vector<double> joined(taps);  // around the place where the circle is closed
-  for (std::size_t m = 0; m < points; ++m) {
-    const double centre = static_cast<double>(m) * spacing;
-    const auto before = static_cast<std::size_t>(centre);
-    const auto place = static_cast<std::size_t>(
-        std::lround((centre - static_cast<double>(before)) * static_cast<double>(places)));
-    const double* seen = joined.data();
-    if (before >= reach && before + reach < samples) {
-      seen = value.data() + (before - reach);
-    } else {
-      for (std::size_t j = 0; j < taps; ++j) {
-        joined[j] = value[(before + samples + j - reach) % samples];
+/// How a record of so many samples is gathered onto a circle of so many points.
+class Gathering {
+ public:
+  Gathering(std::size_t samples, std::size_t points)
+      : samples_(samples),
+        points_(points),
+        spacing_(static_cast<double>(samples) / static_cast<double>(points)),
+        half_width_(reach_points * spacing_),
+        reach_(static_cast<std::size_t>(half_width_) + 1),
+        taps_(whole_turns(2 * reach_ + 1)),
+        places_(std::bit_ceil(std::max(fewest_places, table_size / taps_))),
+        window_((places_ + 1) * taps_) {
+    for (std::size_t i = 0; i <= places_; ++i) {
+      const double off =
+          static_cast<double>(i) / static_cast<double>(places_) + static_cast<double>(reach_);
+      for (std::size_t j = 0; j < taps_; ++j) {
+        const double place = (static_cast<double>(j) - off) / half_width_;
+        window_[i * taps_ + j] = kaiser_bessel(place * place);
       }
     }
-    circle[m] = product(window.data() + place * taps, seen, taps);
+  }
+  bool fits(std::size_t samples, std::size_t points) const {
+    return samples == samples_ && points == points_;
+  }
+  void gather(std::span<const double> value, std::span<double> circle) const;
+  /// What the window leaves of a line, to be undone.
+  double droop(std::size_t line) const {
+    const double turns = static_cast<double>(line) * half_width_ / static_cast<double>(samples_);
+    return half_width_ * kaiser_bessel_transform(turns) / spacing_;
   }
 
-  std::vector<std::complex<double>> lines = forward_transform(circle, points);
-  lines.resize(highest + 1);
-  for (std::size_t k = 0; k <= highest; ++k) {
-    const double turns = static_cast<double>(k) * half_width / static_cast<double>(samples);
-    lines[k] *= spacing / (half_width * kaiser_bessel_transform(turns));
+ private:
+  std::size_t samples_;
+  std::size_t points_;
+  double spacing_;
+  double half_width_;
+  std::size_t reach_;
+  std::size_t taps_;
+  /// The window is seen by a point that lies i/places of a sample after a sample; a point is taken
+  /// to lie at the nearest of these. The slower the lines beside the sampling, the fewer will do. A
+  /// power of two, as the points are: most lengths then have all their points on places.
+  std::size_t places_;
+  std::vector<double> window_;
+};
+
+void Gathering::gather(std::span<const double> value, std::span<double> circle) const {
+  const int bits = std::countr_zero(points_);  // a power of two
+  std::vector<double> joined(taps_);           // around the place where the circle is closed
+  for (std::size_t m = 0; m < points_; ++m) {
+    const std::size_t centre = m * samples_;  // in parts of a sample, as many as there are points
+    const std::size_t before = centre >> bits;
+    const std::size_t place = ((centre & (points_ - 1)) * places_ + points_ / 2) >> bits;
+    std::span<const double> seen = joined;
+    if (before >= reach_ && before - reach_ + taps_ <= samples_) {
+      seen = value.subspan(before - reach_, taps_);
+    } else {
+      for (std::size_t j = 0; j < taps_; ++j) {
+        joined[j] = value[(before + samples_ + j - reach_) % samples_];
+      }
+    }
+    const auto window = std::span<const double>(window_).subspan(place * taps_, taps_);
+    circle[m] = arithmetic::sum_of_products(window, seen);
   }
+}
+
+/// What is the same for every record of one length: most windows of a capture have the same.
+struct Preparation {
+  Gathering gathering;
+  std::vector<double> droop;
+};
+
+}  // namespace
+
+std::vector<std::complex<double>> low_lines(std::span<const double> value, std::size_t highest) {
+  const std::size_t points = circle_points(highest);
+  thread_local std::optional<Preparation> ready;
+  if (!ready || !ready->gathering.fits(value.size(), points) || ready->droop.size() <= highest) {
+    ready = Preparation{Gathering(value.size(), points), std::vector<double>(highest + 1)};
+    for (std::size_t k = 0; k <= highest; ++k) ready->droop[k] = ready->gathering.droop(k);
+  }
+  std::vector<std::complex<double>> lines(points / 2 + 1);
+  ready->gathering.gather(value, reals_of(lines).first(points));
+  transform_in_place(lines, points);
+  lines.resize(highest + 1);
+  for (std::size_t k = 0; k <= highest; ++k) lines[k] /= ready->droop[k];
   return lines;
 }
 

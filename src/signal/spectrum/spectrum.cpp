@@ -5,20 +5,31 @@
 #include <complex>
 #include <numbers>
 
+#include "arithmetic/lanes.hpp"
 #include "arithmetic/median.hpp"
 #include "arithmetic/phase.hpp"
 #include "signal/spectrum/blackman_harris.hpp"
+#include "signal/spectrum/even_cosines.hpp"
 #include "signal/spectrum/fft.hpp"
 #include "signal/spectrum/gridding.hpp"
 
 namespace lampbeat {
 namespace signal::spectrum {
 
+namespace {
+
+/// cos 2a and cos 3a through cos a: the window is evaluated once per sample.
+template <typename Number>
+Number blackman_harris_of_cosine(const Number& c) {
+  constexpr double constant = 0.35875 - 0.14128;
+  constexpr double linear = -0.48829 + 3.0 * 0.01168;
+  return constant + c * (linear + c * (2.0 * 0.14128 - c * (4.0 * 0.01168)));
+}
+
+}  // namespace
+
 double blackman_harris(double x) {
-  // cos 2a and cos 3a through cos a: the window is evaluated once per sample.
-  const double c = std::cos(arithmetic::turn * x);
-  return 0.35875 - 0.14128 +
-         c * (-0.48829 + 3.0 * 0.01168 + c * (2.0 * 0.14128 - c * 4.0 * 0.01168));
+  return blackman_harris_of_cosine(std::cos(arithmetic::turn * x));
 }
 
 }  // namespace signal::spectrum
@@ -46,11 +57,14 @@ std::vector<double> sample_weights(const Window& window) {
   const std::size_t n = window.size();
   std::vector<double> weight(n);
   if (window.even()) {
-    for (std::size_t i = 0; i <= (n - 1) / 2; ++i) {
-      weight[i] = signal::spectrum::blackman_harris((static_cast<double>(i) + 0.5) /
-                                                    static_cast<double>(n));
-      weight[n - 1 - i] = weight[i];
-    }
+    using signal::spectrum::blackman_harris_of_cosine;
+    signal::spectrum::even_cosines(
+        n,
+        [&](std::size_t i, const arithmetic::Lanes& cosine) {
+          blackman_harris_of_cosine(cosine).copy_to(weight.data() + i,
+                                                    std::experimental::element_aligned);
+        },
+        [&](std::size_t i, double cosine) { weight[i] = blackman_harris_of_cosine(cosine); });
     return weight;
   }
   const double duration = window.duration_s();
@@ -112,12 +126,8 @@ Spectrum spectrum_of(const Window& window) {
 
   const double duration = window.duration_s();
   const std::vector<double> weight = sample_weights(window);
-  double total_weight = 0.0;
-  double weighted_sum = 0.0;
-  for (std::size_t i = 0; i < n; ++i) {
-    total_weight += weight[i];
-    weighted_sum += weight[i] * window.value[i];
-  }
+  const double total_weight = arithmetic::sum_of(weight);
+  const double weighted_sum = arithmetic::sum_of_products(weight, window.value);
   if (!(total_weight > 0.0)) return spectrum;
   // The weighted mean, not the plain one: it is what leaves nothing of a constant at zero.
   const double mean = weighted_sum / total_weight;

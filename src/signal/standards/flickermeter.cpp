@@ -1,10 +1,12 @@
 #include "signal/standards/flickermeter.hpp"
-#include "arithmetic/phase.hpp"
 
 #include <algorithm>
 #include <cmath>
 #include <complex>
 #include <numbers>
+
+#include "arithmetic/lanes.hpp"
+#include "arithmetic/phase.hpp"
 
 namespace lampbeat::signal::standards {
 namespace {
@@ -125,13 +127,14 @@ std::span<const double> Decimator::feed_whole_pairs(std::span<const double> valu
   std::size_t used = 0;
   for (; used + factor_ <= value.size(); used += factor_) {
     const double* x = value.data() + used;
-    double due = under_way;
-    under_way = 0.0;
+    double due = 0.0;
+    double begun = 0.0;
     for (std::size_t i = 0; i < factor_; ++i) {
       due += falling[i] * x[i];
-      under_way += rising[i] * x[i];
+      begun += rising[i] * x[i];
     }
-    if (++stretches_ >= 2) out.push_back(due);
+    if (++stretches_ >= 2) out.push_back(under_way + due);
+    under_way = begun;
   }
   partial_[0] = under_way;
   return value.subspan(used);
@@ -147,10 +150,8 @@ void Decimator::feed(std::span<const double> value, std::vector<double>& out) {
     // Output k, due in order − 1 − k stretches' time, sees this stretch through part k from its
     // end.
     for (std::size_t k = 0; k < order_; ++k) {
-      const double* w = weight_[order_ - 1 - k].data() + filled_;
-      double sum = 0.0;
-      for (std::size_t i = 0; i < n; ++i) sum += w[i] * value[i];
-      partial_[k] += sum;
+      const auto weight = std::span<const double>(weight_[order_ - 1 - k]).subspan(filled_, n);
+      partial_[k] += arithmetic::sum_of_products(weight, value.first(n));
     }
     filled_ += n;
     value = value.subspan(n);
@@ -168,17 +169,33 @@ void Classifier::add(double level) {
     ++zeros_;
     return;
   }
-  ++classes_[static_cast<int>(std::floor(std::log2(level) * classes_per_octave))];
+  if (!(level >= from_ && level < to_)) change_class(level);
+  ++classes_[latest_];
+}
+
+void Classifier::change_class(double level) {
+  const int of_level = static_cast<int>(std::floor(std::log2(level) * classes_per_octave));
+  if (classes_.empty()) lowest_ = of_level;
+  if (of_level < lowest_) {
+    classes_.insert(classes_.begin(), static_cast<std::size_t>(lowest_ - of_level), 0);
+    lowest_ = of_level;
+  }
+  latest_ = static_cast<std::size_t>(of_level - lowest_);
+  if (latest_ >= classes_.size()) classes_.resize(latest_ + 1);
+  const auto border = [](double of) { return std::exp2(of / classes_per_octave); };
+  from_ = border(of_level);
+  to_ = border(of_level + 1.0);
 }
 
 double Classifier::exceeded(double percent) const {
   const double wanted = static_cast<double>(total_) * percent / 100.0;
   double above = 0.0;
-  for (auto c = classes_.rbegin(); c != classes_.rend(); ++c) {
-    const auto n = static_cast<double>(c->second);
-    if (above + n >= wanted) {
+  for (std::size_t c = classes_.size(); c-- > 0;) {
+    const auto n = static_cast<double>(classes_[c]);
+    if (n > 0.0 && above + n >= wanted) {
       const double into = (wanted - above) / n;  // from the class's upper border downwards
-      return std::exp2((c->first + 1.0 - into) / classes_per_octave);
+      const double border = static_cast<double>(lowest_) + static_cast<double>(c) + 1.0;
+      return std::exp2((border - into) / classes_per_octave);
     }
     above += n;
   }

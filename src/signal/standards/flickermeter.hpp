@@ -2,7 +2,6 @@
 
 #include <array>
 #include <cstdint>
-#include <map>
 #include <span>
 #include <vector>
 
@@ -80,7 +79,14 @@ class Classifier {
   double exceeded(double percent) const;
 
  private:
-  std::map<int, std::uint64_t> classes_;
+  void change_class(double level);
+
+  std::vector<std::uint64_t> classes_;  ///< from `lowest_` upwards
+  int lowest_ = 0;
+  /// The latest level's, and its borders: the next is mostly in it too.
+  std::size_t latest_ = 0;
+  double from_ = 0.0;
+  double to_ = 0.0;
   std::uint64_t zeros_ = 0;
   std::uint64_t total_ = 0;
 };

@@ -1,15 +1,16 @@
 #include <fmt/format.h>
 #include <algorithm>
-#include <bit>
 #include <cmath>
 #include <complex>
 #include <limits>
 #include <vector>
 
+#include "arithmetic/lanes.hpp"
 #include "arithmetic/phase.hpp"
 #include "lampbeat/standards.hpp"
 #include "signal/spectrum/fft.hpp"
 #include "signal/spectrum/low_lines.hpp"
+#include "signal/standards/circle_extremes.hpp"
 #include "words/numbers.hpp"
 
 // California Energy Code, Joint Appendix JA10: conditions from JA10.5, calculation from JA10.6.
@@ -22,54 +23,48 @@ constexpr double shortest_record_s = 1.0;     ///< JA10.5
 /// Of the record, to end on whole cycles: ten cycles of a rhythm always hold some that do.
 constexpr double most_trimmed = 0.1;
 
-/// How far the rhythms are from whole cycles in so many samples; the worst of them, in cycles.
-double broken_cycle(double samples, double interval_s, std::span<const double> rhythms_hz) {
-  double worst = 0.0;
-  for (const double hz : rhythms_hz) {
-    worst = std::max(worst, arithmetic::off_whole(samples * interval_s * hz));
-  }
-  return worst;
-}
-
 /// The length nearest to whole cycles of every rhythm; the longest of those equally near.
 std::size_t whole_cycles(const Window& window, std::span<const double> rhythms_hz) {
+  if (rhythms_hz.empty()) return window.size();
   const std::size_t all = window.size();
   const auto spare = static_cast<std::size_t>(static_cast<double>(all) * most_trimmed);
   std::size_t best = all;
   double least = std::numeric_limits<double>::infinity();
-  for (std::size_t n = all; n + spare >= all; --n) {
-    const double broken = broken_cycle(static_cast<double>(n), window.interval_s, rhythms_hz);
+  std::size_t n = all;
+  while (n + spare >= all && n > 0) {
+    double broken = 0.0;  // of the rhythm farthest from whole cycles
+    double cycles_a_sample = 1.0;
+    for (const double hz : rhythms_hz) {
+      const double off = arithmetic::off_whole(static_cast<double>(n) * window.interval_s * hz);
+      if (off <= broken) continue;
+      broken = off;
+      cycles_a_sample = window.interval_s * hz;
+    }
     if (broken < least - 1e-9) {
       least = broken;
       best = n;
     }
+    // It comes nearer by no more than its own pace.
+    const double until = (broken - least) / cycles_a_sample;
+    n -= std::min(n, static_cast<std::size_t>(std::max(1.0, std::floor(until))));
   }
   return best;
 }
 
 /// Extremes of the real record of `samples` values whose transform is `spectrum` up to line `last`,
-/// zero above. In brief: looked at on fewer points, at least 16 a cycle of that line, its extremes
-/// taken from parabolas through three.
+/// zero above. In brief: between fewer points.
 FilteredExtremes extremes_below(std::span<const std::complex<double>> spectrum, std::size_t last,
                                 std::size_t samples, bool in_brief) {
-  constexpr std::size_t points_a_cycle = 16;
-  const std::size_t enough = std::bit_ceil(points_a_cycle * (last + 1));
-  const bool fewer = in_brief && enough < samples;
-  const std::size_t points = fewer ? enough : samples;
-  const std::vector<double> x =
-      signal::spectrum::inverse_transform(spectrum.first(last + 1), points);
-  const auto [low, high] = std::minmax_element(x.begin(), x.end());
-  FilteredExtremes extremes{*high, *low};
+  using signal::standards::points_for_extremes;
+  const bool fewer = in_brief && points_for_extremes(last) < samples;
+  const std::vector<double> x = signal::spectrum::inverse_transform(
+      spectrum.first(last + 1), fewer ? points_for_extremes(last) : samples);
+  FilteredExtremes extremes;
   if (fewer) {
-    const auto crest = [&](std::size_t at) {
-      const double before = x[(at + points - 1) % points];
-      const double after = x[(at + 1) % points];
-      const double bend = before - 2.0 * x[at] + after;
-      const double tilt = after - before;
-      return bend == 0.0 ? x[at] : x[at] - tilt * tilt / (8.0 * bend);
-    };
-    extremes = {crest(static_cast<std::size_t>(high - x.begin())),
-                crest(static_cast<std::size_t>(low - x.begin()))};
+    extremes = signal::standards::circle_extremes(x);
+  } else {
+    const arithmetic::Range range = arithmetic::range_of(x);
+    extremes = {range.highest, range.lowest};
   }
   const double scale = 1.0 / static_cast<double>(samples);
   return {extremes.highest * scale, extremes.lowest * scale};

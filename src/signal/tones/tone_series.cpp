@@ -4,6 +4,7 @@
 #include <cmath>
 #include <string>
 
+#include "arithmetic/lanes.hpp"
 #include "lampbeat/error.hpp"
 
 namespace lampbeat::signal::tones {
@@ -96,9 +97,7 @@ double strongest_amplitude(const ToneSeries& series) {
 }
 
 void require_finite(const Window& window) {
-  double sum = 0.0;
-  for (const double x : window.value) sum += x;
-  if (std::isfinite(sum)) return;
+  if (arithmetic::all_finite(window.value)) return;
   for (std::size_t i = 0; i < window.size(); ++i) {
     if (!std::isfinite(window.value[i])) {
       throw UsageError("sample " + std::to_string(i) +

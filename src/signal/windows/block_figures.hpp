@@ -11,9 +11,10 @@ namespace lampbeat::signal::windows {
 /// light differ in them by noise and by the parts of cycles at their ends.
 struct BlockFigures {
   static constexpr std::size_t most_octaves = 11;
+  static constexpr std::size_t figures_at_most = 1 + most_octaves;
   /// [0] the mean; [k] the root mean square of the Haar details of octave k (differences of
   /// neighbouring means of 2^(k−1) samples, halved), sample units.
-  std::array<double, 1 + most_octaves> figure{};
+  std::array<double, figures_at_most> figure{};
   std::size_t figures = 0;  ///< how many of them are used
 };
 

@@ -1,6 +1,5 @@
 #include "signal/windows/clipping.hpp"
 
-#include <algorithm>
 #include <cmath>
 #include <cstddef>
 
@@ -35,23 +34,22 @@ std::uint64_t at_known_rail(std::span<const double> raw, double rail, double ste
 
 }  // namespace
 
-Clipping find_clipping(std::span<const double> raw, const Rails& rails) {
+Clipping find_clipping(std::span<const double> raw, const Survey& survey, const Rails& rails) {
   Clipping found;
   if (raw.size() < fewest_samples) return found;
-  const auto [lowest, highest] = std::minmax_element(raw.begin(), raw.end());
-  const double range = *highest - *lowest;
+  const double range = survey.highest - survey.lowest;
   // Readings without steps lie as near to each other as they like.
   const double step = rails.step.value_or(0.0);
-  if (rails.high && *highest >= *rails.high - rounding_steps * step) {
+  if (rails.high && survey.highest >= *rails.high - rounding_steps * step) {
     found.high = at_known_rail(raw, *rails.high, step, true);
   } else if (range > 0.0 && rails.one_light) {
-    found.high = resting_on_extreme(raw, *lowest, *highest, step, true);
+    found.high = resting_on_extreme(raw, survey, step, true);
   }
-  const bool dark_gap = std::abs(*lowest - rails.dark) <= 0.01 * range;
-  if (rails.low && *lowest <= *rails.low + rounding_steps * step) {
+  const bool dark_gap = std::abs(survey.lowest - rails.dark) <= 0.01 * range;
+  if (rails.low && survey.lowest <= *rails.low + rounding_steps * step) {
     found.low = at_known_rail(raw, *rails.low, step, false);
   } else if (range > 0.0 && rails.one_light && !dark_gap) {
-    found.low = resting_on_extreme(raw, *lowest, *highest, step, false);
+    found.low = resting_on_extreme(raw, survey, step, false);
   }
   return found;
 }

@@ -4,6 +4,8 @@
 #include <optional>
 #include <span>
 
+#include "signal/windows/survey.hpp"
+
 namespace lampbeat::signal::windows {
 
 /// Samples that sit on a rail instead of following the light.
@@ -32,7 +34,8 @@ struct Rails {
 /// samples counts. At unknown rails a flat extreme counts when the signal approaches it gradually
 /// and then stays exactly there much longer than a crest would: a square wave jumps to its top and
 /// is not taken for a clipped one, nor is a dark gap (light that goes out) at the dark level. So
-/// does a flat extreme on which the noise that rides on all other samples has vanished.
-Clipping find_clipping(std::span<const double> raw, const Rails& rails);
+/// does a flat extreme on which the noise that rides on all other samples has vanished. `survey` is
+/// of `raw`.
+Clipping find_clipping(std::span<const double> raw, const Survey& survey, const Rails& rails);
 
 }  // namespace lampbeat::signal::windows

@@ -4,9 +4,9 @@
 
 #include <algorithm>
 #include <cmath>
-#include <span>
 
 #include "lampbeat/error.hpp"
+#include "signal/windows/survey.hpp"
 
 namespace lampbeat::signal::windows {
 
@@ -17,13 +17,10 @@ constexpr double smallest_reading = 1e-100;
 /// Analogue noise and float recordings have neighbours at every distance, a converter's do not.
 constexpr double codes_in_range = 4096.0;
 
-/// The smallest step between neighbours; empty when it is finer than a converter's within `range`.
-std::optional<double> smallest_step(std::span<const double> raw, double range) {
-  double smallest = range;
-  for (std::size_t i = 1; i < raw.size(); ++i) {
-    const double step = std::abs(raw[i] - raw[i - 1]);
-    if (step > 0.0) smallest = std::min(smallest, step);
-  }
+/// The step of the codes; empty when it is finer than a converter's within the range.
+std::optional<double> code_step(const Survey& survey) {
+  const double range = survey.highest - survey.lowest;
+  const double smallest = std::min(survey.smallest_step, range);
   if (!(smallest > 0.0) || smallest < range / codes_in_range) return std::nullopt;
   return smallest;
 }
@@ -33,26 +30,25 @@ std::optional<double> smallest_step(std::span<const double> raw, double range) {
 void count(Readings& readings, const PlacedWindow& placed, const CaptureFormat& format,
            double dark_level) {
   const Window& raw = placed.window;
-  const auto [low, high] = std::minmax_element(raw.value.begin(), raw.value.end());
+  const Survey survey = survey_of(raw.value);
   if (readings.samples == 0) {
-    readings.lowest = *low;
-    readings.highest = *high;
+    readings.lowest = survey.lowest;
+    readings.highest = survey.highest;
   }
-  readings.lowest = std::min(readings.lowest, *low);
-  readings.highest = std::max(readings.highest, *high);
-  for (const double x : raw.value) readings.sum += x;
+  readings.lowest = std::min(readings.lowest, survey.lowest);
+  readings.highest = std::max(readings.highest, survey.highest);
+  readings.sum += survey.sum;
   readings.samples += raw.size();
   readings.end_s = placed.start_s + raw.duration_s();
 
   const bool one_light = placed.kind == StretchKind::light;
   Rails rails{format.rail_low, format.rail_high, format.step, dark_level, one_light};
-  const double range = *high - *low;
-  const std::optional<double> codes = smallest_step(raw.value, range);
+  const std::optional<double> codes = code_step(survey);
   readings.code_step = std::max({readings.code_step, codes, rails.step});
   // Of two levels only, either may be the light's.
-  if (!rails.step && codes < range) rails.step = codes;
+  if (!rails.step && codes < survey.highest - survey.lowest) rails.step = codes;
   readings.step = std::max(readings.step, rails.step);
-  readings.clipping += find_clipping(raw.value, rails);
+  readings.clipping += find_clipping(raw.value, survey, rails);
 
   if (!one_light) return;
   readings.all_even = readings.all_even && raw.even();

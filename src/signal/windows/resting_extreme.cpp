@@ -3,10 +3,9 @@
 #include <algorithm>
 #include <cmath>
 #include <cstddef>
-#include <vector>
 
-#include "arithmetic/median.hpp"
 #include "arithmetic/phase.hpp"
+#include "signal/windows/quiet_rail.hpp"
 
 namespace lampbeat::signal::windows {
 
@@ -72,78 +71,18 @@ std::uint64_t at_unknown_rail(std::span<const double> raw, double extreme, doubl
              : 0;
 }
 
-/// How much neighbouring samples disagree beyond a straight line, and whether as noise does: then
-/// the bend changes sign nearly every time (with probability 0.73 for white noise).
-class Roughness {
- public:
-  void add(double bend) {
-    turns_ += bend * last_ < 0.0;
-    last_ = bend;
-    size_.push_back(std::abs(bend));
+/// How many samples lie within a quarter step of the extreme.
+std::uint64_t resting_on(std::span<const double> raw, const Survey& survey, double extreme,
+                         double step) {
+  std::uint64_t count = 0;
+  for (std::size_t s = 0; s < survey.range.size(); ++s) {
+    const Survey::Range& range = survey.range[s];
+    if (range.lowest > extreme + 0.25 * step || range.highest < extreme - 0.25 * step) continue;
+    const std::size_t from = s * Survey::stretch;
+    const std::size_t to = std::min(from + Survey::stretch, raw.size());
+    for (std::size_t i = from; i < to; ++i) count += std::abs(raw[i] - extreme) <= 0.25 * step;
   }
-  std::size_t bends() const { return size_.size(); }
-  bool noisy() const { return 2 * turns_ > bends(); }
-  /// The typical size, by the lower quarter: the edges of pulses bend far more and do not count.
-  double typical() {
-    if (size_.empty()) return 0.0;
-    return arithmetic::nth_smallest(size_, size_.size() / 4);
-  }
-
- private:
-  std::vector<double> size_;
-  std::uint64_t turns_ = 0;
-  double last_ = 0.0;
-};
-
-/// A sensor's noise vanishes where the recorder is at its limit, but not on a light's own flat top:
-/// the samples at the extreme when they are far quieter than those well inside the range. At the
-/// low end a light that has gone out is quieter, too; there only a dead calm counts.
-std::uint64_t at_quiet_rail(std::span<const double> raw, double lowest, double highest, double step,
-                            bool upper) {
-  // Shares of the range: how near the extreme the plateau lies, and how far from both the inside.
-  constexpr double plateau = 0.01;
-  constexpr double inside = 0.05;
-  constexpr double level = 0.15;  // more between neighbours is an edge
-  // Shares of the samples that make either side worth comparing: of 256, five and 26.
-  constexpr double fewest_share_flat = 0.02;
-  constexpr double fewest_share_inside = 0.1;
-  // Of the noise inside, what may be left on the plateau: a light's own flat top is as noisy as the
-  // rest or, by its photons, noisier; a light gone out keeps at least its converter's noise.
-  constexpr double far_quieter = 0.2;
-  constexpr double dead_calm = 0.001;
-  // Less noise than this many steps hides in the converter's rounding.
-  constexpr double steps_of_noise = 2.0;
-  const double range = highest - lowest;
-  const auto on_plateau = [&](double x) {
-    return upper ? x >= highest - plateau * range : x <= lowest + plateau * range;
-  };
-  const auto n = static_cast<double>(raw.size());
-  const auto flat = static_cast<std::uint64_t>(std::count_if(raw.begin(), raw.end(), on_plateau));
-  if (static_cast<double>(flat) < fewest_share_flat * n) return 0;
-  const auto is_inside = [&](double x) {
-    return x > lowest + inside * range && x < highest - inside * range;
-  };
-  const auto on_one_level = [&](double a, double b, double c) {
-    return std::max({a, b, c}) - std::min({a, b, c}) < level * range;
-  };
-  Roughness quiet;
-  Roughness ordinary;
-  for (std::size_t i = 1; i + 1 < raw.size(); ++i) {
-    const double bend = raw[i - 1] - 2.0 * raw[i] + raw[i + 1];
-    if (is_inside(raw[i - 1]) && is_inside(raw[i]) && is_inside(raw[i + 1])) {
-      if (on_one_level(raw[i - 1], raw[i], raw[i + 1])) ordinary.add(bend);
-    } else if (on_plateau(raw[i - 1]) && on_plateau(raw[i]) && on_plateau(raw[i + 1])) {
-      quiet.add(bend);
-    }
-  }
-  const bool known = static_cast<double>(quiet.bends()) >= fewest_share_flat / 2.0 * n &&
-                     static_cast<double>(ordinary.bends()) >= fewest_share_inside * n;
-  const bool noise_elsewhere =
-      ordinary.noisy() && ordinary.typical() > std::max(steps_of_noise * step, 1e-9 * range);
-  return known && noise_elsewhere &&
-                 quiet.typical() < (upper ? far_quieter : dead_calm) * ordinary.typical()
-             ? flat
-             : 0;
+  return count;
 }
 
 /// Whether readings really come in these steps, or only happen to lie no closer.
@@ -198,14 +137,18 @@ std::uint64_t at_noiseless_rail(std::span<const double> raw, double extreme, dou
 
 }  // namespace
 
-std::uint64_t resting_on_extreme(std::span<const double> raw, double lowest, double highest,
-                                 double step, bool upper) {
-  const double extreme = upper ? highest : lowest;
-  const double other = upper ? lowest : highest;
-  const std::uint64_t gradual = at_unknown_rail(raw, extreme, highest - lowest, step);
-  if (gradual > 0) return gradual;
-  const std::uint64_t noiseless = at_noiseless_rail(raw, extreme, other, step);
-  return noiseless > 0 ? noiseless : at_quiet_rail(raw, lowest, highest, step, upper);
+std::uint64_t resting_on_extreme(std::span<const double> raw, const Survey& survey, double step,
+                                 bool upper) {
+  const double extreme = upper ? survey.highest : survey.lowest;
+  const double other = upper ? survey.lowest : survey.highest;
+  if (static_cast<double>(resting_on(raw, survey, extreme, step)) >= handful) {
+    const double range = survey.highest - survey.lowest;
+    const std::uint64_t gradual = at_unknown_rail(raw, extreme, range, step);
+    if (gradual > 0) return gradual;
+    const std::uint64_t noiseless = at_noiseless_rail(raw, extreme, other, step);
+    if (noiseless > 0) return noiseless;
+  }
+  return at_quiet_rail(raw, survey, step, upper);
 }
 
 }  // namespace lampbeat::signal::windows

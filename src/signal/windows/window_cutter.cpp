@@ -102,6 +102,8 @@ std::size_t WindowCutter::target() const {
 }
 
 void WindowCutter::feed(const SampleBlock& block) {
+  // No more than is ever held: doubling would take up to twice as much.
+  if (rate_hz_) value_.reserve(2 * target() + block.value.size());
   value_.insert(value_.end(), block.value.begin(), block.value.end());
   time_s_.insert(time_s_.end(), block.time_s.begin(), block.time_s.end());
   rebuilt_ = block.time_bound_s > 0.0;
