@@ -69,11 +69,12 @@ SamplePair widest_at(std::span<const Cycle> cycles, int lag, double unit_s, doub
 SamplePair widest_over(std::vector<Cycle>& cycles, std::span<const int> lags, double unit_s,
                        const SearchParameters& search) {
   SamplePair widest;
+  LagTable table(cycles, lags, unit_s);
   for (int round = 0; round < search.rounds; ++round) {
     const double before = widest.contrast;
     for (Cycle& cycle : cycles) cycle.weigh(PairWeights(before));
     const auto wanted = static_cast<std::size_t>(search.candidates);
-    for (const int lag : promising_lags(cycles, lags, unit_s, wanted)) {
+    for (const int lag : table.promising(cycles, wanted)) {
       SamplePair here = widest_at(cycles, lag, unit_s, before, search.pair_rounds);
       if (here.contrast > widest.contrast) widest = std::move(here);
     }

@@ -27,6 +27,16 @@ std::vector<double> spread(const Scene& scene, ClockOffsets offsets) {
   return each;
 }
 
+/// Every clock at rest, and all of them as slow and as fast as they come.
+std::vector<Offsets> few_looks(const Scene& scene) {
+  std::vector<Offsets> looks(3, Offsets(scene.clocks.size(), 0.0));
+  for (std::size_t i = 0; i < scene.clocks.size(); ++i) {
+    looks[1][i] = scene.clocks[i].low;
+    looks[2][i] = scene.clocks[i].high;
+  }
+  return looks;
+}
+
 /// The envelope of the two; the pattern described is that of the more visible.
 void widen(Recorded& worst, const Recorded& other) {
   Recorded both = other.visibility > worst.visibility ? other : worst;
@@ -60,8 +70,8 @@ Nominal Judge::nominal(double exposure_s, FrameRate fps) const {
     const std::vector<mixture::Series> frames = bands::after_frame_mean(rows, shot);
     const bands::SamplePair of_rows = bands::widest_in_frame(rows, shot, bands::Effort::full);
     const bands::SamplePair of_frames = bands::widest_in_clip(frames, fps, bands::Effort::full);
-    Recorded r = bands::recorded(rows, frames, {of_rows.contrast, of_frames.contrast}, shot,
-                                 weights_.viewing());
+    Recorded r =
+        bands::recorded(rows, frames, {of_rows.contrast, of_frames.contrast}, shot, weights_.eye());
     r.mains_hz = scene.mains_hz;
     if (highest && r.visibility <= highest->figures.visibility) continue;
     highest = {r, bands::frame_light(rows, of_rows, shot)};
@@ -87,6 +97,10 @@ Worst Judge::worst(double exposure_s, FrameRate fps, const Recorded& nominal) co
 double Judge::worst_visibility(double exposure_s, FrameRate fps) const {
   double highest = 0.0;
   for (const Scene& scene : scenes_) {
+    // What shows in the first few looks needs no search for the worst.
+    const double seen =
+        Search(scene, few_looks(scene), shot(exposure_s, fps), weights_).plainly_above(clean_below);
+    if (seen >= clean_below) return seen;
     Search search(scene, shot(exposure_s, fps), weights_);
     highest = std::max(highest, search.visibility(clean_below));
     if (highest >= clean_below) break;
@@ -118,7 +132,10 @@ Judge Judge::scaled(double scale) const {
   Judge judge = *this;
   for (Scene& scene : judge.scenes_) {
     for (MovingSeries& r : scene.rhythms) {
-      for (mixture::Harmonic& h : r.harmonics) h.amplitude *= scale;
+      for (std::size_t i = 0; i < r.harmonics.size(); ++i) {
+        r.harmonics[i].amplitude *= scale;
+        r.strengths[i] *= scale;
+      }
       r.swing.scale(scale);
     }
   }

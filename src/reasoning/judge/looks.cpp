@@ -37,11 +37,11 @@ Pace pace_of(const Scene& scene, std::size_t clock, double exposure_s) {
   for (const MovingSeries& r : scene.rhythms) {
     if (r.clock != clock) continue;
     pace.unexplained = r.unexplained;
-    for (const mixture::Harmonic& h : r.harmonics) {
-      const double hz = h.order * (r.own_hz + r.side_hz);
+    for (std::size_t i = 0; i < r.harmonics.size(); ++i) {
+      const double hz = r.harmonics[i].order * (r.own_hz + r.side_hz);
       const double cycles = hz * exposure_s;
       const double left =
-          std::abs(h.amplitude) * greatest_gain(cycles * (1.0 + c.low), cycles * (1.0 + c.high));
+          r.strengths[i] * greatest_gain(cycles * (1.0 + c.low), cycles * (1.0 + c.high));
       lines.push_back({left, hz});
       if (left <= pace.strongest) continue;
       pace.strongest = left;

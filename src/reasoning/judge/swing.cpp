@@ -5,6 +5,7 @@
 
 #include "arithmetic/phase.hpp"
 #include "lampbeat/exposure.hpp"
+#include "reasoning/bands/turns.hpp"
 
 namespace lampbeat::reasoning::judge {
 namespace {
@@ -16,20 +17,13 @@ constexpr double between_points = 1.01;
 
 /// The swing of the excess collected in the last `part` of a cycle, in cycles times the mean.
 Swing swing_of(const std::vector<mixture::Harmonic>& harmonics, double part, int points) {
-  std::vector<double> value(static_cast<std::size_t>(points), 0.0);
-  for (const mixture::Harmonic& h : harmonics) {
+  std::vector<mixture::Harmonic> left = harmonics;
+  for (mixture::Harmonic& h : left) {
     // ∫ over `part` cycles of a cosine of order k: amplitude · sin(πk·part) / (πk)
-    const std::complex<double> left = h.amplitude * (part * sinc(h.order * part));
-    const std::complex<double> step = std::polar(1.0, arithmetic::turn * h.order / points);
-    double re = left.real();
-    double im = left.imag();
-    for (double& v : value) {
-      v += re;
-      const double turned = re * step.real() - im * step.imag();
-      im = re * step.imag() + im * step.real();
-      re = turned;
-    }
+    h.amplitude *= part * sinc(h.order * part);
   }
+  std::vector<double> value(static_cast<std::size_t>(points), 0.0);
+  bands::add_cycle<double>(left, value);
   const auto [lowest, highest] = std::minmax_element(value.begin(), value.end());
   return {std::max(0.0, *highest), std::max(0.0, -*lowest)};
 }
