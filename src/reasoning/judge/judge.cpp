@@ -27,16 +27,6 @@ std::vector<double> spread(const Scene& scene, ClockOffsets offsets) {
   return each;
 }
 
-/// Every clock at rest, and all of them as slow and as fast as they come.
-std::vector<Offsets> few_looks(const Scene& scene) {
-  std::vector<Offsets> looks(3, Offsets(scene.clocks.size(), 0.0));
-  for (std::size_t i = 0; i < scene.clocks.size(); ++i) {
-    looks[1][i] = scene.clocks[i].low;
-    looks[2][i] = scene.clocks[i].high;
-  }
-  return looks;
-}
-
 /// The envelope of the two; the pattern described is that of the more visible.
 void widen(Recorded& worst, const Recorded& other) {
   Recorded both = other.visibility > worst.visibility ? other : worst;
@@ -97,11 +87,13 @@ Worst Judge::worst(double exposure_s, FrameRate fps, const Recorded& nominal) co
 double Judge::worst_visibility(double exposure_s, FrameRate fps) const {
   double highest = 0.0;
   for (const Scene& scene : scenes_) {
-    // What shows in the first few looks needs no search for the worst.
-    const double seen =
-        Search(scene, few_looks(scene), shot(exposure_s, fps), weights_).plainly_above(clean_below);
+    const Shot shot = this->shot(exposure_s, fps);
+    const Looks looks = looks_over(scene, exposure_s, fps);
+    // What shows at rest, or where most is left, needs no search for the worst.
+    const std::vector<Offsets> telling = {looks.all.front(), looks.all[looks.fullest]};
+    const double seen = Search(scene, telling, shot, weights_).plainly_above(clean_below);
     if (seen >= clean_below) return seen;
-    Search search(scene, shot(exposure_s, fps), weights_);
+    Search search(scene, looks, shot, weights_);
     highest = std::max(highest, search.visibility(clean_below));
     if (highest >= clean_below) break;
   }

@@ -149,7 +149,7 @@ double left_of(const Scene& scene, std::size_t clock, double exposure_s, double 
 
 }  // namespace
 
-std::vector<Offsets> looks_over(const Scene& scene, double exposure_s, FrameRate fps) {
+Looks looks_over(const Scene& scene, double exposure_s, FrameRate fps) {
   const std::size_t clocks = scene.clocks.size();
   std::vector<std::vector<double>> grids;
   std::vector<double> fullest(clocks, 0.0);
@@ -169,11 +169,13 @@ std::vector<Offsets> looks_over(const Scene& scene, double exposure_s, FrameRate
   }
   std::sort(carriers.rbegin(), carriers.rend());
   if (carriers.size() > most_carriers) carriers.resize(most_carriers);
-  std::vector<Offsets> looks = {Offsets(clocks, 0.0)};
+  Looks looks;
+  looks.all.push_back(Offsets(clocks, 0.0));
   for (const auto& [most, clock] : carriers) {
     for (const double offset : grids[clock]) {
-      looks.push_back(fullest);
-      looks.back()[clock] = offset;
+      if (offset == fullest[clock]) looks.fullest = looks.all.size();
+      looks.all.push_back(fullest);
+      looks.all.back()[clock] = offset;
     }
   }
   return looks;

@@ -37,16 +37,17 @@ double clock_percent_at(const Scene& scene, const Offsets& offsets, double expos
 }  // namespace
 
 Search::Search(const Scene& scene, const Shot& shot, const Weights& weights)
-    : Search(scene, std::vector<Offsets>{}, shot, weights) {
-  std::vector<Offsets> looks = looks_over(scene, shot.exposure_s, shot.fps);
-  add(looks);
+    : Search(scene, looks_over(scene, shot.exposure_s, shot.fps), shot, weights) {}
+
+Search::Search(const Scene& scene, Looks looks, const Shot& shot, const Weights& weights)
+    : Search(scene, looks.all, shot, weights) {
   // The grid follows the strongest line; another may peak beside it.
   constexpr int refinements = 2;
-  for (int i = 0; i < refinements && looks.size() > 1; ++i) {
+  for (int i = 0; i < refinements && looks.all.size() > 1; ++i) {
     const std::vector<Offsets> finer =
-        looks_between(looks, by_ceiling(&Recorded::visibility).front());
+        looks_between(looks.all, by_ceiling(&Recorded::visibility).front());
     add(finer);
-    looks.insert(looks.end(), finer.begin(), finer.end());
+    looks.all.insert(looks.all.end(), finer.begin(), finer.end());
   }
 }
 

@@ -20,7 +20,9 @@ using Figure = double Recorded::*;
 class Search {
  public:
   Search(const Scene& scene, const Shot& shot, const Weights& weights);
-  /// The same over these looks only.
+  /// The same, from `looks_over` its tolerances.
+  Search(const Scene& scene, Looks looks, const Shot& shot, const Weights& weights);
+  /// Over these looks only.
   Search(const Scene& scene, const std::vector<Offsets>& looks, const Shot& shot,
          const Weights& weights);
 
