@@ -101,9 +101,14 @@ ClockHabit habit_of(std::span<const RowTime> rows, std::span<const Tick> ticks) 
   habit.repeated = 1.0 - static_cast<double>(ticks.size()) / static_cast<double>(rows.size());
   std::vector<double> steps = steps_between(ticks);
   if (steps.empty()) return habit;
-  std::sort(steps.begin(), steps.end());
   const double same_s =
       printings_a_step * habit.printed_s + double_rounding * std::abs(rows.back().written_s);
+  const auto [shortest, longest] = std::minmax_element(steps.begin(), steps.end());
+  if (habit.repeated == 0.0 && *longest - *shortest <= same_s) {
+    habit.step_s = arithmetic::upper_median(steps);  // one length: no grain shows
+    return habit;
+  }
+  std::sort(steps.begin(), steps.end());
   habit.grain_s = habit.repeated > 0.0 ? steps[steps.size() / shortest_of]
                                        : grain_of_two_lengths(steps, same_s, habit.interval_s);
   if (!(habit.grain_s > 0.0)) {
