@@ -97,6 +97,11 @@ Recorded recorded(std::span<const mixture::Series> rows, std::span<const mixture
   return r;
 }
 
+double visible_at_least(double contrast, std::span<const mixture::Series> rows, const Shot& shot,
+                        const Eye& eye) {
+  return visible_bands(contrast, lines_of(rows).front().hz, shot, eye);
+}
+
 double visible_bands(double contrast, double hz, const Shot& shot, const Eye& eye) {
   if (contrast <= 0.0) return 0.0;
   const double slowed = slowing(shot.fps.per_s(), eye.viewing());

@@ -23,6 +23,11 @@ struct Contrasts {
 Recorded recorded(std::span<const mixture::Series> rows, std::span<const mixture::Series> frames,
                   Contrasts contrasts, const Shot& shot, const Eye& eye);
 
+/// The visibility of this contrast among `rows` as if it were all in their strongest line, of which
+/// there is one at least: no more than that of `recorded`.
+double visible_at_least(double contrast, std::span<const mixture::Series> rows, const Shot& shot,
+                        const Eye& eye);
+
 /// The visibility of the bands, and of the pulsing, that one line of this contrast makes by itself:
 /// those of `recorded`.
 double visible_bands(double contrast, double hz, const Shot& shot, const Eye& eye);

@@ -170,7 +170,21 @@ double Search::visibility(double enough) {
   return highest;
 }
 
+/// From one pair of rows, which is no more than the widest.
+double Search::bands_at_least(Place& place) const {
+  expose(place);
+  if (place.rows.empty()) return 0.0;
+  const double contrast =
+      bands::telling_contrast(place.rows, shot_.rows - 1, shot_.readout_s / shot_.rows);
+  return bands::visible_at_least(contrast, place.rows, shot_, weights_.eye());
+}
+
 double Search::plainly_above(double enough) {
+  for (Place& place : places_) {
+    if (place.ceiling.band_visibility < quick_error * enough) continue;
+    const double least = bands_at_least(place);
+    if (least > quick_error * enough) return least;
+  }
   for (const Figure figure : {&Recorded::band_visibility, &Recorded::pulse_visibility}) {
     for (Place& place : places_) {
       if (place.ceiling.*figure < quick_error * enough) continue;

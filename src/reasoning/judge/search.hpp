@@ -60,6 +60,7 @@ class Search {
   double rows_contrast(Place& place, bands::Effort effort) const;
   double frames_contrast(Place& place, bands::Effort effort) const;
   Recorded recorded_at(Place& place, Figure figure, bands::Effort effort) const;
+  double bands_at_least(Place& place) const;
   double value_at(Place& place, Figure figure, bands::Effort effort) const;
   Recorded figures(const Place& place, bands::Contrasts contrasts) const;
 
