@@ -1,15 +1,20 @@
 #include <cmath>
 #include <complex>
+#include <optional>
 #include <random>
 #include <vector>
 
 #include "lampbeat/exposure.hpp"
 #include "lampbeat/shot.hpp"
+#include "lampbeat/typical.hpp"
+#include "lampbeat/visibility.hpp"
 #include "reasoning/bands/contrast.hpp"
 #include "reasoning/bands/eye.hpp"
 #include "reasoning/bands/recorded.hpp"
 #include "reasoning/bands/residue.hpp"
 #include "reasoning/camera/frame_mean.hpp"
+#include "reasoning/judge/judge.hpp"
+#include "reasoning/judge/room.hpp"
 #include "support/catch.hpp"
 #include "support/draws.hpp"
 
@@ -109,4 +114,38 @@ TEST_CASE("what a frame's mean leaves of a line is the size of its gain") {
           Approx(std::abs(frame_mean_gain(hz, readout_s, rows))).margin(1e-12));
   }
   CHECK(camera::left_in_frame_mean(1000.0, 0.1, 100) == 1.0);
+}
+
+TEST_CASE("what the judge calls clean in a word is clean in figures") {
+  std::mt19937 random(15);
+  const auto& lights = typical_lights();
+  for (int i = 0; i < draws(600); ++i) {
+    const double mains_hz = random() % 2 ? 50.0 : 60.0;
+    const LightShare light{typical_light(lights[random() % lights.size()].name, mains_hz), 1.0};
+    PredictionOptions options;
+    options.viewing.screen_cd_m2 = logarithmic(random, 20.0, 1000.0);
+    const judge::Room room = judge::room_of({&light, 1}, options);
+    const std::optional<double> readout_s =
+        random() % 2 ? std::optional<double>(0.0) : std::optional<double>();
+    const judge::Judge judge = judge::judge_of(room, readout_s, 1080);
+    const FrameRate fps{static_cast<std::int64_t>(24 + random() % 40), 1};
+    const double exposure_s = logarithmic(random, 1e-3, fps.frame_s());
+    if (!judge.clean(exposure_s, fps)) continue;
+    const Recorded worst =
+        judge.worst(exposure_s, fps, judge.nominal(exposure_s, fps).figures).figures;
+    INFO(light.light.name << " at " << fps.per_s() << " fps, " << exposure_s << " s, "
+                          << (readout_s ? "global" : "rolling") << ", mains " << mains_hz);
+    CHECK(worst.visibility < 1.05 * clean_below);
+  }
+}
+
+TEST_CASE("frames in step with the light are not clean while the mains drifts") {
+  const LightShare sodium{typical_light("sodium", 50.0), 1.0};
+  PredictionOptions options;
+  options.mains_hz = 50.0;
+  options.viewing.playback_fps = 25.0;
+  const judge::Room room = judge::room_of({&sodium, 1}, options);
+  const judge::Judge judge = judge::judge_of(room, 0.0, 1080);
+  CHECK(!judge.clean(1.0 / 288.0, {50, 1}));
+  CHECK(judge.clean(1.0 / 100.0, {50, 1}));
 }
