@@ -34,8 +34,8 @@ Swing swing_of(const std::vector<double>& total, int half, int stride) {
   const int points = static_cast<int>(total.size());
   Swing swing;
   for (int middle = 0; middle < points; middle += stride) {
-    const int end = (middle + half) % points;
-    const int begin = (middle - half + points) % points;
+    const int end = middle + half < points ? middle + half : middle + half - points;
+    const int begin = middle >= half ? middle - half : middle - half + points;
     const double value =
         total[static_cast<std::size_t>(end)] - total[static_cast<std::size_t>(begin)];
     swing.up = std::max(swing.up, value);
