@@ -23,8 +23,6 @@
 // --long adds the hour at 192 kHz (2.8 GB on the disk) and the table of ten million rows; --only
 // takes the cases whose name holds the word; --keep leaves the captures for the next run.
 
-extern char** environ;
-
 namespace {
 
 namespace fs = std::filesystem;
@@ -245,7 +243,9 @@ void run_shelf(const Workshop& shop, const Options& options) {
     const std::string ripple = fmt::format("--mains {} --rectified {}", i % 2 ? 60 : 50, depth);
     const std::string dimmer = fmt::format("--pwm {}:0.{}", 400 + 37 * i % 4000, 2 + i % 7);
     const char* const frame = "--noise 0.2 --rate 50000 --seconds 2";
-    const std::string light = i % 5 < 3 ? ripple : i % 5 == 3 ? dimmer : ripple + " " + dimmer;
+    const std::string light = i % 5 < 3    ? ripple
+                              : i % 5 == 3 ? dimmer
+                                           : fmt::format("{} {}", ripple, dimmer);
     captures.push_back(shop.make(fmt::format("shelf-{:03}.wav", i),
                                  fmt::format("{} {} --seed {}", light, frame, i + 1)));
   }

@@ -46,7 +46,7 @@ class Table {
 
 void table_read(benchmark::State& state) {
   const Table table;
-  for (auto _ : state) {
+  while (state.KeepRunning()) {
     const auto source = open_capture(table.path(), {});
     double sum = 0.0;
     for (SampleBlock block = source->next(); !block.value.empty(); block = source->next()) {
@@ -61,7 +61,7 @@ BENCHMARK(table_read)->Unit(benchmark::kMillisecond)->UseRealTime();
 void plain_decimal(benchmark::State& state) {
   const std::string text = "0.161829477";
   double value = 0.0;
-  for (auto _ : state) {
+  while (state.KeepRunning()) {
     benchmark::DoNotOptimize(
         words::read_plain_decimal(text.data(), text.data() + text.size(), '.', value));
     benchmark::DoNotOptimize(value);
@@ -72,7 +72,7 @@ BENCHMARK(plain_decimal);
 void number_with_exponent(benchmark::State& state) {
   const std::string text = "2.0000000000000e-05";
   double value = 0.0;
-  for (auto _ : state) {
+  while (state.KeepRunning()) {
     benchmark::DoNotOptimize(
         words::read_number(text.data(), text.data() + text.size(), '.', value));
     benchmark::DoNotOptimize(value);
