@@ -1,9 +1,12 @@
 #include <cmath>
+#include <cstdint>
+#include <memory>
 #include <utility>
 
 #include <fmt/format.h>
 
 #include "capture/file_kind.hpp"
+#include "capture/read_ahead.hpp"
 #include "capture/sound/sound_file.hpp"
 #include "capture/table/text_table.hpp"
 #include "capture/unreadable.hpp"
@@ -12,6 +15,12 @@
 #include "lampbeat/error.hpp"
 
 namespace lampbeat {
+namespace {
+
+/// Some ten milliseconds of reading: far more than a thread costs.
+constexpr std::uint64_t long_table_bytes = std::uint64_t{1} << 22;
+
+}  // namespace
 
 std::unique_ptr<CaptureSource> open_capture(const std::string& path,
                                             const CaptureOptions& options) {
@@ -23,9 +32,12 @@ std::unique_ptr<CaptureSource> open_capture(const std::string& path,
     throw UsageError("an empty name ('') names no capture; give a file, or - for a pipe");
   files::ByteSource bytes(path, capture::unreadable_capture);
   const capture::FileKind kind = capture::file_kind(bytes.name(), bytes.look(64));
-  return kind == capture::FileKind::sound
-             ? capture::sound::open_sound_file(std::move(bytes), options)
-             : capture::table::open_text_table(std::move(bytes), options);
+  if (kind == capture::FileKind::sound) {
+    return capture::sound::open_sound_file(std::move(bytes), options);
+  }
+  const bool long_table = bytes.size().value_or(0) >= long_table_bytes;
+  std::unique_ptr<CaptureSource> table = capture::table::open_text_table(std::move(bytes), options);
+  return long_table ? capture::read_ahead(std::move(table)) : std::move(table);
 }
 
 }  // namespace lampbeat

@@ -23,11 +23,21 @@ constexpr std::size_t shortest_of = 100;
 double usual_interval(std::span<const Tick> ticks) {
   const std::size_t reach = std::clamp<std::size_t>(ticks.size() / 2, 1, 16);
   std::vector<double> slopes;
+  slopes.reserve(ticks.size());
   for (std::size_t k = 0; k + reach < ticks.size(); ++k) {
     slopes.push_back((ticks[k + reach].written_s - ticks[k].written_s) /
                      static_cast<double>(ticks[k + reach].first - ticks[k].first));
   }
   return slopes.empty() ? 0.0 : arithmetic::quantile(slopes, 0.5);
+}
+
+std::vector<double> steps_between(std::span<const Tick> ticks) {
+  std::vector<double> steps;
+  steps.reserve(ticks.size());
+  for (std::size_t k = 1; k < ticks.size(); ++k) {
+    steps.push_back(ticks[k].written_s - ticks[k - 1].written_s);
+  }
+  return steps;
 }
 
 /// A clock finer than the interval shows by steps of two lengths, one of its grains apart.
@@ -73,8 +83,8 @@ double grain_of_even_skips(const std::vector<double>& steps, double shortest_s, 
 
 }  // namespace
 
-std::vector<Tick> ticks_of(std::span<const RowTime> rows) {
-  std::vector<Tick> ticks;
+void find_ticks(std::span<const RowTime> rows, std::vector<Tick>& ticks) {
+  ticks.clear();
   for (std::size_t i = 0; i < rows.size(); ++i) {
     if (i > 0 && rows[i].written_s == rows[i - 1].written_s) {
       ticks.back().last = i;
@@ -82,7 +92,6 @@ std::vector<Tick> ticks_of(std::span<const RowTime> rows) {
       ticks.push_back({rows[i].written_s, rows[i].printed_s / 2.0, i, i});
     }
   }
-  return ticks;
 }
 
 ClockHabit habit_of(std::span<const RowTime> rows, std::span<const Tick> ticks) {
@@ -90,18 +99,21 @@ ClockHabit habit_of(std::span<const RowTime> rows, std::span<const Tick> ticks) 
   habit.interval_s = usual_interval(ticks);
   for (const RowTime& row : rows) habit.printed_s = std::max(habit.printed_s, row.printed_s);
   habit.repeated = 1.0 - static_cast<double>(ticks.size()) / static_cast<double>(rows.size());
-  std::vector<double> steps;
-  for (std::size_t k = 1; k < ticks.size(); ++k) {
-    steps.push_back(ticks[k].written_s - ticks[k - 1].written_s);
-  }
+  std::vector<double> steps = steps_between(ticks);
   if (steps.empty()) return habit;
-  const std::vector<double> in_order = steps;
-  std::sort(steps.begin(), steps.end());
   const double same_s =
       printings_a_step * habit.printed_s + double_rounding * std::abs(rows.back().written_s);
+  const auto [shortest, longest] = std::minmax_element(steps.begin(), steps.end());
+  if (habit.repeated == 0.0 && *longest - *shortest <= same_s) {
+    habit.step_s = arithmetic::upper_median(steps);  // one length: no grain shows
+    return habit;
+  }
+  std::sort(steps.begin(), steps.end());
   habit.grain_s = habit.repeated > 0.0 ? steps[steps.size() / shortest_of]
                                        : grain_of_two_lengths(steps, same_s, habit.interval_s);
-  if (!(habit.grain_s > 0.0)) habit.grain_s = grain_of_even_skips(in_order, steps.front(), same_s);
+  if (!(habit.grain_s > 0.0)) {
+    habit.grain_s = grain_of_even_skips(steps_between(ticks), steps.front(), same_s);
+  }
   habit.step_s = steps[steps.size() / 2];
   if (!(habit.grain_s > 0.0)) return habit;
   const auto whole = std::count_if(steps.begin(), steps.end(), [&](double step) {

@@ -32,8 +32,9 @@ struct ClockHabit {
   double tick_s() const { return grain_s > printed_s ? grain_s : printed_s; }
 };
 
-/// Rows that share a time become one tick; half a tick is at least half the printed digit.
-std::vector<Tick> ticks_of(std::span<const RowTime> rows);
+/// Rows that share a time become one tick; half a tick is at least half the printed digit. Fills
+/// `ticks`, whose memory serves one stretch after another.
+void find_ticks(std::span<const RowTime> rows, std::vector<Tick>& ticks);
 
 /// What the steps between the times tell of the clock behind them.
 ClockHabit habit_of(std::span<const RowTime> rows, std::span<const Tick> ticks);

@@ -11,18 +11,22 @@ using Line = LineRegion::Line;
 /// The corners on the side of `bound` that `side` (+1 above, -1 below) keeps, at one row.
 void cut(std::vector<Line>& corners, std::vector<Line>& kept, double row, double bound,
          double side) {
+  const auto beyond = [&](const Line& corner) { return side * (corner.at(row) - bound); };
   kept.clear();
+  const double first = corners.empty() ? 0.0 : beyond(corners.front());
+  double from = first;
   for (std::size_t i = 0; i < corners.size(); ++i) {
+    const bool last = i + 1 == corners.size();
     const Line& a = corners[i];
-    const Line& b = corners[(i + 1) % corners.size()];
-    const double from = side * (a.at(row) - bound);
-    const double to = side * (b.at(row) - bound);
+    const Line& b = corners[last ? 0 : i + 1];
+    const double to = last ? first : beyond(b);
     if (from >= 0.0) kept.push_back(a);
     if ((from < 0.0 && to > 0.0) || (from > 0.0 && to < 0.0)) {
       const double share = from / (from - to);
       kept.push_back(
           {a.offset + share * (b.offset - a.offset), a.slope + share * (b.slope - a.slope)});
     }
+    from = to;
   }
   corners.swap(kept);
 }
@@ -40,11 +44,11 @@ bool LineRegion::keep(double first, double low, double last, double high) {
     return corner.at(first) >= low && corner.at(last) <= high;
   });
   if (inside) return true;
-  const std::vector<Line> before = corners_;
+  before_ = corners_;
   cut(corners_, cut_, first, low, +1.0);
   cut(corners_, cut_, last, high, -1.0);
   if (!corners_.empty()) return true;
-  corners_ = before;
+  corners_ = before_;
   return false;
 }
 

@@ -36,7 +36,7 @@ class LineRegion {
 
  private:
   std::vector<Line> corners_;
-  std::vector<Line> cut_;
+  std::vector<Line> cut_, before_;  ///< room to work in
 };
 
 }  // namespace lampbeat::capture::clock

@@ -48,7 +48,10 @@ void RowClock::push(const RowTime& row) {
   if (new_tick && !waiting_.empty() && stretch_complete()) settle(false);
 }
 
-bool RowClock::fine_so_far() const { return is_fine(habit_of(waiting_, ticks_of(waiting_))); }
+bool RowClock::fine_so_far() {
+  find_ticks(waiting_, ticks_);
+  return is_fine(habit_of(waiting_, ticks_));
+}
 
 bool RowClock::stretch_complete() const {
   const double lasts_s = waiting_.back().written_s - waiting_.front().written_s;
@@ -62,22 +65,22 @@ void RowClock::finish() {
 }
 
 void RowClock::settle(bool last) {
-  const std::vector<Tick> ticks = ticks_of(waiting_);
-  const ClockHabit habit = habit_of(waiting_, ticks);
+  find_ticks(waiting_, ticks_);
+  const ClockHabit habit = habit_of(waiting_, ticks_);
   const bool fine = is_fine(habit) || all_rows_ < too_few_rows;
   interval_s_ = habit.interval_s;
   passing_ = fine && !last;
   const bool as_it_is = fine || !(habit.interval_s > 0.0);
-  std::size_t count = ticks.size();
+  std::size_t count = ticks_.size();
   // The last tick may go on.
   if (!last && !as_it_is) count -= std::min(count - 1, std::min(ticks_held_back, 1 + count / 2));
-  const std::size_t rows = count == ticks.size() ? waiting_.size() : ticks[count].first;
-  if (as_it_is || !rebuild(ticks, count, habit)) {
+  const std::size_t rows = count == ticks_.size() ? waiting_.size() : ticks_[count].first;
+  if (as_it_is || !rebuild(count, habit)) {
     track_.reset();
     keep_as_written(rows);
   }
   waiting_.erase(waiting_.begin(), waiting_.begin() + static_cast<std::ptrdiff_t>(rows));
-  ticks_waiting_ = ticks.size() - count;
+  ticks_waiting_ = ticks_.size() - count;
 }
 
 void RowClock::keep_as_written(std::size_t rows) {
@@ -89,15 +92,15 @@ void RowClock::keep_as_written(std::size_t rows) {
   }
 }
 
-bool RowClock::rebuild(std::span<const Tick> ticks, std::size_t count, const ClockHabit& habit) {
-  auto choice = choose_track(ticks, count, habit, track_);
+bool RowClock::rebuild(std::size_t count, const ClockHabit& habit) {
+  auto choice = choose_track(ticks_, count, habit, track_);
   if (!choice && comes_in_bursts(habit)) {
-    choice = track_through_bursts(ticks, count, habit);
+    choice = track_through_bursts(ticks_, count, habit);
     if (!choice) too_coarse_ = true;
   }
   if (!choice) return false;
   const std::size_t from = settled_s_.size();
-  choice->track.times(ticks, settled_s_);
+  choice->track.times(ticks_, settled_s_);
   const auto time_s = std::span<double>(settled_s_).subspan(from);
   if (!any_settled_) origin_s_ = time_s.front();
   any_settled_ = true;
@@ -105,7 +108,7 @@ bool RowClock::rebuild(std::span<const Tick> ticks, std::size_t count, const Clo
     rebuilt_.moved(time_s[i] - waiting_[i].written_s);
     last_settled_s_ = time_s[i] = std::max(last_settled_s_, time_s[i] - origin_s_);
   }
-  rebuilt_.add(choice->track, track_.has_value(), habit, ticks, waiting_, time_s);
+  rebuilt_.add(choice->track, track_.has_value(), habit, ticks_, waiting_, time_s);
   track_ = std::move(choice);
   return true;
 }

@@ -41,13 +41,14 @@ class RowClock {
   std::uint64_t tick_count() const { return all_ticks_; }
 
  private:
-  bool fine_so_far() const;
+  bool fine_so_far();
   bool stretch_complete() const;
   void settle(bool last);
-  bool rebuild(std::span<const Tick> ticks, std::size_t count, const ClockHabit& habit);
+  bool rebuild(std::size_t count, const ClockHabit& habit);
   void keep_as_written(std::size_t rows);
 
   std::vector<RowTime> waiting_;
+  std::vector<Tick> ticks_;  ///< of those, while they are settled
   std::size_t ticks_waiting_ = 0;
   std::vector<double> settled_s_;
   bool any_settled_ = false;

@@ -3,7 +3,6 @@
 #include <algorithm>
 #include <array>
 #include <utility>
-#include <vector>
 
 namespace lampbeat::capture::clock {
 namespace {
@@ -28,17 +27,14 @@ constexpr double few_events = 2.0;
 
 /// The ticks of a stretch, of which the first `count` are to be explained.
 struct Stretch {
-  std::vector<Tick> ticks;
+  std::span<const Tick> ticks;
   std::size_t count;
-  ClockHabit habit;
+  const ClockHabit& habit;
 };
 
 /// Every tick reaches at least so far to either side.
-Stretch stretch_of(std::span<const Tick> ticks, std::size_t count, const ClockHabit& habit,
-                   double least_half_s) {
-  Stretch stretch{{ticks.begin(), ticks.end()}, count, habit};
-  for (Tick& tick : stretch.ticks) tick.half_s = std::max(tick.half_s, least_half_s);
-  return stretch;
+void widen(std::span<Tick> ticks, double least_half_s) {
+  for (Tick& tick : ticks) tick.half_s = std::max(tick.half_s, least_half_s);
 }
 
 std::optional<TrackChoice> followed(std::optional<ClockTrack> track, const Stretch& stretch,
@@ -95,10 +91,11 @@ std::optional<TrackChoice> track_with_jitter(const Stretch& stretch,
 
 bool comes_in_bursts(const ClockHabit& habit) { return habit.repeated >= mostly_repeated; }
 
-std::optional<TrackChoice> choose_track(std::span<const Tick> ticks, std::size_t count,
+std::optional<TrackChoice> choose_track(std::span<Tick> ticks, std::size_t count,
                                         const ClockHabit& habit,
                                         const std::optional<TrackChoice>& before) {
-  const Stretch stretch = stretch_of(ticks, count, habit, habit.grain_s / 2.0);
+  widen(ticks, habit.grain_s / 2.0);
+  const Stretch stretch{ticks, count, habit};
   if (before) {
     auto going_on = followed(before->track, stretch, before->slack_intervals);
     if (explains(*going_on, stretch)) return going_on;
@@ -106,10 +103,10 @@ std::optional<TrackChoice> choose_track(std::span<const Tick> ticks, std::size_t
   return track_with_jitter(stretch, exact_track(stretch));
 }
 
-std::optional<TrackChoice> track_through_bursts(std::span<const Tick> ticks, std::size_t count,
+std::optional<TrackChoice> track_through_bursts(std::span<Tick> ticks, std::size_t count,
                                                 const ClockHabit& habit) {
-  const Stretch stretch =
-      stretch_of(ticks, count, habit, std::max(habit.grain_s / 2.0, habit.step_s));
+  widen(ticks, std::max(habit.grain_s / 2.0, habit.step_s));
+  const Stretch stretch{ticks, count, habit};
   return followed(ClockTrack::begin(stretch.ticks, habit.interval_s, 0.0), stretch, 0.0);
 }
 

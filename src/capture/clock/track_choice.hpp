@@ -16,16 +16,18 @@ struct TrackChoice {
 };
 
 /// The line that explains the first `count` ticks with the fewest events: the one `before`, gone
-/// on, while that explains them. Empty where none does.
-std::optional<TrackChoice> choose_track(std::span<const Tick> ticks, std::size_t count,
+/// on, while that explains them. Empty where none does. Ticks narrower than the clock's grain are
+/// widened to it.
+std::optional<TrackChoice> choose_track(std::span<Tick> ticks, std::size_t count,
                                         const ClockHabit& habit,
                                         const std::optional<TrackChoice>& before);
 
 /// Whether so many rows share a time that the written times cannot stay as they are.
 bool comes_in_bursts(const ClockHabit& habit);
 
-/// The line along rows that come in bursts: each burst's time is known to about a burst.
-std::optional<TrackChoice> track_through_bursts(std::span<const Tick> ticks, std::size_t count,
+/// The line along rows that come in bursts: each burst's time is known to about a burst, to which
+/// its tick is widened.
+std::optional<TrackChoice> track_through_bursts(std::span<Tick> ticks, std::size_t count,
                                                 const ClockHabit& habit);
 
 }  // namespace lampbeat::capture::clock

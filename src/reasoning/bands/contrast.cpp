@@ -69,11 +69,12 @@ SamplePair widest_at(std::span<const Cycle> cycles, int lag, double unit_s, doub
 SamplePair widest_over(std::vector<Cycle>& cycles, std::span<const int> lags, double unit_s,
                        const SearchParameters& search) {
   SamplePair widest;
+  LagTable table(cycles, lags, unit_s);
   for (int round = 0; round < search.rounds; ++round) {
     const double before = widest.contrast;
     for (Cycle& cycle : cycles) cycle.weigh(PairWeights(before));
     const auto wanted = static_cast<std::size_t>(search.candidates);
-    for (const int lag : promising_lags(cycles, lags, unit_s, wanted)) {
+    for (const int lag : table.promising(cycles, wanted)) {
       SamplePair here = widest_at(cycles, lag, unit_s, before, search.pair_rounds);
       if (here.contrast > widest.contrast) widest = std::move(here);
     }
@@ -128,6 +129,41 @@ SamplePair widest_pair(std::span<const mixture::Series> rhythms, std::span<const
   for (std::size_t i = 0; i < widest.phase.size(); ++i) phase[place[i]] = widest.phase[i];
   widest.phase = std::move(phase);
   return widest;
+}
+
+double telling_contrast(std::span<const mixture::Series> rhythms, int longest_lag, double unit_s) {
+  const auto strongest_of = [](const mixture::Series& r) {
+    return std::max_element(r.harmonics.begin(), r.harmonics.end(),
+                            [](const mixture::Harmonic& a, const mixture::Harmonic& b) {
+                              return std::norm(a.amplitude) < std::norm(b.amplitude);
+                            });
+  };
+  double most = 0.0;
+  double strongest_hz = 0.0;
+  for (const mixture::Series& r : rhythms) {
+    if (r.harmonics.empty()) continue;
+    const auto line = strongest_of(r);
+    if (std::norm(line->amplitude) <= most) continue;
+    most = std::norm(line->amplitude);
+    strongest_hz = line->order * r.hz;
+  }
+  if (!(most > 0.0) || longest_lag < 1) return 0.0;
+  const double half_a_cycle = 0.5 / (strongest_hz * unit_s);
+  const double lag = std::clamp(std::round(half_a_cycle), 1.0, double(longest_lag));
+  double high = 1.0;
+  double low = 1.0;
+  for (const mixture::Series& r : rhythms) {
+    if (r.harmonics.empty()) continue;
+    const double apart = arithmetic::begun_turn(r.hz * (lag * unit_s));
+    const double phase = best_phase_of_cosine(*strongest_of(r), PairWeights(0.0), apart);
+    for (const mixture::Harmonic& h : r.harmonics) {
+      const double bright = arithmetic::turn * arithmetic::begun_turn(h.order * phase);
+      const double dark = arithmetic::turn * arithmetic::begun_turn(h.order * (phase + apart));
+      high += product(h.amplitude, std::polar(1.0, bright)).real();
+      low += product(h.amplitude, std::polar(1.0, dark)).real();
+    }
+  }
+  return low <= 0.0 ? 1.0 : std::clamp((high - low) / (high + low), 0.0, 1.0);
 }
 
 std::vector<double> darkest_phases(std::span<const mixture::Series> rhythms) {

@@ -30,6 +30,11 @@ struct SamplePair {
 SamplePair widest_pair(std::span<const mixture::Series> rhythms, std::span<const int> lags,
                        double unit_s, Effort effort);
 
+/// The contrast of one telling pair: half a cycle of the strongest line apart, as nearly as the
+/// longest lag allows, every rhythm where its own strongest line differs most. The widest pair's is
+/// no less. For a fraction of the work.
+double telling_contrast(std::span<const mixture::Series> rhythms, int longest_lag, double unit_s);
+
 /// The phase, in cycles, at which each of these rhythms is at its darkest.
 std::vector<double> darkest_phases(std::span<const mixture::Series> rhythms);
 

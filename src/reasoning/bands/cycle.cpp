@@ -56,14 +56,9 @@ Cycle::Cycle(const mixture::Series& series, double strong, Effort effort) : hz_(
       std::clamp(search.samples_per_harmonic * order, search.fewest_samples, search.most_samples);
   size_ += (4 - size_ % 4) % 4;  // whole blocks for best_of_samples
   if (harmonics_.size() < 2) return;
-  samples_.assign(2 * static_cast<std::size_t>(size_), 0.0F);
-  for (const mixture::Harmonic& h : harmonics_) {
-    const std::complex<double> step = std::polar(1.0, arithmetic::turn * h.order / size_);
-    std::complex<double> turning = h.amplitude;
-    for (int i = 0; i < size_; ++i, turning = product(turning, step)) {
-      samples_[static_cast<std::size_t>(i)] += static_cast<float>(turning.real());
-    }
-  }
+  const auto whole = static_cast<std::size_t>(size_);
+  samples_.assign(2 * whole, 0.0F);
+  add_cycle<float>(harmonics_, std::span(samples_).first(whole));
   std::copy_n(samples_.begin(), size_, samples_.begin() + size_);
 }
 

@@ -1,6 +1,7 @@
 #pragma once
 
 #include <cstddef>
+#include <cstdint>
 #include <span>
 #include <vector>
 
@@ -34,13 +35,13 @@ class Cycle {
   /// Finds the best weighted difference for every shift.
   void weigh(PairWeights w);
 
-  /// Best weighted difference of a pair `cycles` apart (0 ... 1, both included), read between the
-  /// samples.
-  float best(double cycles) const {
-    const double place = cycles * size_;
-    const auto i = static_cast<std::size_t>(place);
-    const auto part = static_cast<float>(place - static_cast<double>(i));
-    return best_[i] + part * (best_[i + 1] - best_[i]);
+  /// How far into the table of shifts a pair `cycles` apart (0 ... 1, both included) is read.
+  double place(double cycles) const { return cycles * size_; }
+
+  /// Best weighted difference of a pair that is read there, `part` of the way between two shifts.
+  float best(std::int32_t shift, float part) const {
+    const float* const at = best_.data() + shift;
+    return at[0] + part * (at[1] - at[0]);
   }
 
   /// The phase, in cycles, at which a pair exactly `cycles` apart differs most.

@@ -33,7 +33,7 @@ Seen through_noise(const Seen& seen, double contrast, const Shot& shot, const Vi
 double share_seen(double cycles) { return std::sin(std::numbers::pi * std::min(0.5, cycles)); }
 
 Verdict judge_bands(Recorded& r, std::span<const RemainingRhythm> remaining, double contrast,
-                    const Shot& shot, const Viewing& viewing) {
+                    const Shot& shot, const Eye& eye) {
   r.band_percent = 100.0 * contrast;
   // Complete darkness in some row: the ratio has no logarithm; 1 : 1000 is what is left of it.
   constexpr double darkest = 2e-3;  // against 2 at full contrast
@@ -48,25 +48,24 @@ Verdict judge_bands(Recorded& r, std::span<const RemainingRhythm> remaining, dou
   if (contrast <= 0.0) return Verdict::clean;
   // The whole contrast as if it were all in the strongest line, or any weaker line that happens to
   // lie where the eye is better.
-  const double slowed = slowing(shot.fps.per_s(), viewing);
+  const double slowed = slowing(shot.fps.per_s(), eye.viewing());
   Seen seen;
-  seen.consider(band_visibility(contrast, r.bands_per_frame, slowed * r.roll_hz, viewing));
-  for (const RemainingRhythm& line : remaining) {
+  seen.consider(eye.of_bands(contrast, r.bands_per_frame, slowed * r.roll_hz));
+  for (const RemainingRhythm& line : remaining.subspan(1)) {
     const double of_line = std::abs(bands_down_the_picture(line.hz, shot));
     const double in_frame = std::min(contrast, line.amplitude * share_seen(of_line));
-    seen.consider(
-        band_visibility(in_frame, of_line, slowed * alias_hz(line.hz, shot.fps), viewing));
+    seen.consider(eye.of_bands(in_frame, of_line, slowed * alias_hz(line.hz, shot.fps)));
   }
-  seen = through_noise(seen, contrast, shot, viewing);
+  seen = through_noise(seen, contrast, shot, eye.viewing());
   r.band_visibility = seen.visibility;
   return seen.verdict;
 }
 
 Verdict judge_pulse(Recorded& r, std::span<const mixture::Series> frames, double contrast,
-                    const Shot& shot, const Viewing& viewing) {
+                    const Shot& shot, const Eye& eye) {
   r.pulse_percent = 100.0 * contrast;
   if (contrast <= 0.0) return Verdict::clean;
-  const double slowed = slowing(shot.fps.per_s(), viewing);
+  const double slowed = slowing(shot.fps.per_s(), eye.viewing());
   double strongest = 0.0;
   Seen seen;
   for (const mixture::Series& rhythm : frames) {
@@ -77,11 +76,11 @@ Verdict judge_pulse(Recorded& r, std::span<const mixture::Series> frames, double
         strongest = in_clip;
         r.pulse_hz = beat_hz;
       }
-      seen.consider(pulse_visibility(std::min(contrast, in_clip), slowed * beat_hz, viewing));
+      seen.consider(eye.of_pulsing(std::min(contrast, in_clip), slowed * beat_hz));
     }
   }
-  seen.consider(pulse_visibility(contrast, slowed * r.pulse_hz, viewing));
-  seen = through_noise(seen, contrast, shot, viewing);
+  seen.consider(eye.of_pulsing(contrast, slowed * r.pulse_hz));
+  seen = through_noise(seen, contrast, shot, eye.viewing());
   r.pulse_visibility = seen.visibility;
   return seen.verdict;
 }
@@ -89,13 +88,37 @@ Verdict judge_pulse(Recorded& r, std::span<const mixture::Series> frames, double
 }  // namespace
 
 Recorded recorded(std::span<const mixture::Series> rows, std::span<const mixture::Series> frames,
-                  Contrasts contrasts, const Shot& shot, const Viewing& viewing) {
+                  Contrasts contrasts, const Shot& shot, const Eye& eye) {
   Recorded r;
-  const Verdict bands = judge_bands(r, lines_of(rows), contrasts.among_rows, shot, viewing);
-  const Verdict pulse = judge_pulse(r, frames, contrasts.among_frames, shot, viewing);
+  const Verdict bands = judge_bands(r, lines_of(rows), contrasts.among_rows, shot, eye);
+  const Verdict pulse = judge_pulse(r, frames, contrasts.among_frames, shot, eye);
   r.visibility = std::max(r.band_visibility, r.pulse_visibility);
   r.verdict = std::max(bands, pulse);
   return r;
+}
+
+double visible_at_least(double contrast, std::span<const mixture::Series> rows, const Shot& shot,
+                        const Eye& eye) {
+  return visible_bands(contrast, lines_of(rows).front().hz, shot, eye);
+}
+
+double visible_bands(double contrast, double hz, const Shot& shot, const Eye& eye) {
+  if (contrast <= 0.0) return 0.0;
+  const double slowed = slowing(shot.fps.per_s(), eye.viewing());
+  Seen seen;
+  seen.consider(eye.of_bands(contrast, std::abs(bands_down_the_picture(hz, shot)),
+                             slowed * alias_hz(hz, shot.fps)));
+  return through_noise(seen, contrast, shot, eye.viewing()).visibility;
+}
+
+double visible_pulsing(double contrast, double hz, const Shot& shot, const Eye& eye) {
+  if (contrast <= 0.0) return 0.0;
+  const double slowed = slowing(shot.fps.per_s(), eye.viewing());
+  const double beat_hz = std::abs(alias_hz(hz, shot.fps));
+  const bool any_in_clip = contrast * share_seen(beat_hz * clip_s) > 0.0;
+  Seen seen;
+  seen.consider(eye.of_pulsing(contrast, any_in_clip ? slowed * beat_hz : 0.0));
+  return through_noise(seen, contrast, shot, eye.viewing()).visibility;
 }
 
 }  // namespace lampbeat::reasoning::bands

@@ -4,6 +4,7 @@
 
 #include "lampbeat/banding.hpp"
 #include "lampbeat/prediction.hpp"
+#include "reasoning/bands/eye.hpp"
 #include "reasoning/mixture/series.hpp"
 
 // How what an exposure leaves of a light's rhythms looks in the picture.
@@ -20,6 +21,16 @@ struct Contrasts {
 /// mean too) whose contrasts are known. No figure falls when a contrast rises, so that contrasts no
 /// smaller than the true ones give bounds. `mains_hz` stays empty.
 Recorded recorded(std::span<const mixture::Series> rows, std::span<const mixture::Series> frames,
-                  Contrasts contrasts, const Shot& shot, const Viewing& viewing);
+                  Contrasts contrasts, const Shot& shot, const Eye& eye);
+
+/// The visibility of this contrast among `rows` as if it were all in their strongest line, of which
+/// there is one at least: no more than that of `recorded`.
+double visible_at_least(double contrast, std::span<const mixture::Series> rows, const Shot& shot,
+                        const Eye& eye);
+
+/// The visibility of the bands, and of the pulsing, that one line of this contrast makes by itself:
+/// those of `recorded`.
+double visible_bands(double contrast, double hz, const Shot& shot, const Eye& eye);
+double visible_pulsing(double contrast, double hz, const Shot& shot, const Eye& eye);
 
 }  // namespace lampbeat::reasoning::bands

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cstdint>
+#include <limits>
 
 namespace lampbeat::reasoning::bands {
 namespace {
@@ -24,6 +25,10 @@ class Shortlist {
     if (best_.size() > wanted_) best_.pop_back();
   }
 
+  /// What scores no more than this is not taken.
+  float floor() const {
+    return best_.size() == wanted_ ? best_.back().score : std::numeric_limits<float>::lowest();
+  }
   const std::vector<Candidate>& best() const { return best_; }
 
  private:
@@ -31,26 +36,58 @@ class Shortlist {
   std::vector<Candidate> best_;
 };
 
+/// Where `count` lags of one cycle read its table, both ways. `Whole` holds their whole turns.
+template <typename Whole>
+void place_lags(const Cycle& cycle, const int* lags, std::size_t count, double cycles_per_unit,
+                std::int32_t* shift, float* part) {
+  for (std::size_t i = 0; i < count; ++i) {
+    const double turns = cycles_per_unit * lags[i];
+    const double apart = turns - static_cast<double>(static_cast<Whole>(turns));
+    const double ahead = cycle.place(apart);
+    const double behind = cycle.place(1.0 - apart);
+    const auto shift_ahead = static_cast<std::int32_t>(ahead);
+    const auto shift_behind = static_cast<std::int32_t>(behind);
+    shift[i] = shift_ahead;
+    shift[count + i] = shift_behind;
+    part[i] = static_cast<float>(ahead - shift_ahead);
+    part[count + i] = static_cast<float>(behind - shift_behind);
+  }
+}
+
 }  // namespace
 
-std::vector<int> promising_lags(std::span<const Cycle> cycles, std::span<const int> lags,
-                                double unit_s, std::size_t wanted) {
-  const std::size_t count = lags.size();
-  std::vector<float> score(2 * count, 0.0F);
+LagTable::LagTable(std::span<const Cycle> cycles, std::span<const int> lags, double unit_s)
+    : lags_(lags),
+      shift_(2 * cycles.size() * lags.size()),
+      part_(shift_.size()),
+      score_(2 * lags.size()) {
+  const double longest = lags.empty() ? 0.0 : *std::max_element(lags.begin(), lags.end());
+  std::size_t at = 0;
   for (const Cycle& cycle : cycles) {
     const double cycles_per_unit = cycle.hz() * unit_s;
-    for (std::size_t i = 0; i < count; ++i) {
-      const double turns = cycles_per_unit * lags[i];
-      const double apart = turns - static_cast<double>(static_cast<std::int64_t>(turns));
-      score[i] += cycle.best(apart);
-      score[count + i] += cycle.best(1.0 - apart);
+    // Narrow whole numbers are converted several at a time.
+    const bool narrow = cycles_per_unit * longest < std::numeric_limits<std::int32_t>::max();
+    const auto place = narrow ? place_lags<std::int32_t> : place_lags<std::int64_t>;
+    place(cycle, lags.data(), lags.size(), cycles_per_unit, shift_.data() + at, part_.data() + at);
+    at += score_.size();
+  }
+}
+
+std::vector<int> LagTable::promising(std::span<const Cycle> cycles, std::size_t wanted) {
+  const std::size_t count = lags_.size();
+  std::fill(score_.begin(), score_.end(), 0.0F);
+  std::size_t at = 0;
+  for (const Cycle& cycle : cycles) {
+    for (std::size_t i = 0; i < score_.size(); ++i, ++at) {
+      score_[i] += cycle.best(shift_[at], part_[at]);
     }
   }
   Shortlist all(wanted), tops(wanted);
   for (std::size_t direction = 0; direction < 2; ++direction) {
-    const float* const s = score.data() + direction * count;
+    const float* const s = score_.data() + direction * count;
     for (std::size_t i = 0; i < count; ++i) {
-      const Candidate c{s[i], direction == 0 ? lags[i] : -lags[i]};
+      if (s[i] <= tops.floor()) continue;  // and so none of the best of all either
+      const Candidate c{s[i], direction == 0 ? lags_[i] : -lags_[i]};
       all.offer(c);
       if ((i == 0 || s[i - 1] <= s[i]) && (i + 1 == count || s[i + 1] <= s[i])) tops.offer(c);
     }

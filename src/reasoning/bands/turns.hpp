@@ -1,7 +1,10 @@
 #pragma once
 
+#include <algorithm>
+#include <array>
 #include <cmath>
 #include <complex>
+#include <cstddef>
 #include <span>
 
 #include "arithmetic/phase.hpp"
@@ -41,6 +44,34 @@ class Turns {
   std::complex<double> turned_ = 1.0;
   int order_ = 0;
 };
+
+/// Adds one cycle of the harmonics to `sums`, which are spread evenly over it. Some harmonics at a
+/// time, which turn side by side; every sum still adds them in their order.
+template <typename Value>
+void add_cycle(std::span<const mixture::Harmonic> harmonics, std::span<Value> sums) {
+  constexpr std::size_t abreast = 4;
+  const double parts = static_cast<double>(sums.size());
+  for (std::size_t first = 0; first < harmonics.size(); first += abreast) {
+    std::array<double, abreast> re{}, im{}, step_re{}, step_im{};
+    const std::size_t count = std::min(abreast, harmonics.size() - first);
+    for (std::size_t k = 0; k < count; ++k) {
+      const mixture::Harmonic& h = harmonics[first + k];
+      const std::complex<double> step = std::polar(1.0, arithmetic::turn * h.order / parts);
+      re[k] = h.amplitude.real();
+      im[k] = h.amplitude.imag();
+      step_re[k] = step.real();
+      step_im[k] = step.imag();
+    }
+    for (Value& sum : sums) {
+      for (std::size_t k = 0; k < abreast; ++k) {
+        sum += static_cast<Value>(re[k]);
+        const double turned = re[k] * step_re[k] - im[k] * step_im[k];
+        im[k] = re[k] * step_im[k] + im[k] * step_re[k];
+        re[k] = turned;
+      }
+    }
+  }
+}
 
 /// The sum of harmonics, in rising order, `cycles` into their cycle.
 inline double value_at(std::span<const mixture::Harmonic> harmonics, double cycles) {

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <numbers>
+#include <utility>
 
 #include "lampbeat/banding.hpp"
 #include "lampbeat/visibility.hpp"
@@ -87,34 +88,41 @@ double Ceilings::rows_contrast(double from_s, double to_s) const {
   return std::min({1.0, contrast_of(swing), both / (2.0 - 2.0 * swing.down)});
 }
 
-double Ceilings::visibility(double from_s, double to_s, std::size_t rate) {
-  if (from_s != last_from_s_ || to_s != last_to_s_) {
-    last_from_s_ = from_s;
-    last_to_s_ = to_s;
-    last_contrast_ = rows_contrast(from_s, to_s);
-  }
-
-  std::vector<std::pair<double, Line*>> left;
-  double all = 0.0;
-  double pulse = 0.0;
+void Ceilings::expose(double from_s, double to_s) {
+  if (from_s == last_from_s_ && to_s == last_to_s_) return;
+  last_from_s_ = from_s;
+  last_to_s_ = to_s;
+  last_contrast_ = rows_contrast(from_s, to_s);
+  last_left_.clear();
   for (Line& line : lines_) {
     const double most = line.amplitude * greatest_gain(line.low_hz * from_s, line.high_hz * to_s);
-    left.push_back({most, &line});
-    all += most;
-    pulse += most * line.frame_mean[rate];
+    last_left_.push_back({most, &line});
+  }
+  last_sorted_ = last_left_;
+  std::sort(last_sorted_.begin(), last_sorted_.end(), [](const Left& a, const Left& b) {
+    return std::pair(a.most, a.line) > std::pair(b.most, b.line);
+  });
+}
+
+double Ceilings::visibility(double from_s, double to_s, std::size_t rate) {
+  expose(from_s, to_s);
+  double all = 0.0;
+  double pulse = 0.0;
+  for (const Left& left : last_left_) {
+    all += left.most;
+    pulse += left.most * left.line->frame_mean[rate];
   }
   double highest = std::min(1.0, pulse) * most_pulse_weight_[rate];
   if (!(judge_.shot(from_s, rates_[rate]).readout_s > 0.0)) return highest;
-  std::sort(left.rbegin(), left.rend());
   // Where line k is the strongest no other is above it: no more is left than Σ min(left, left of
   // k).
   double above = 0.0;
-  for (const auto& [most, line] : left) {
-    const double together = std::min({1.0, last_contrast_, all + above * most});
-    all -= most;
+  for (const Left& left : last_sorted_) {
+    const double together = std::min({1.0, last_contrast_, all + above * left.most});
+    all -= left.most;
     above += 1.0;
     if (together * most_band_weight_[rate] <= highest) continue;
-    highest = std::max(highest, together * band_weight(*line, rate));
+    highest = std::max(highest, together * band_weight(*left.line, rate));
   }
   return highest;
 }

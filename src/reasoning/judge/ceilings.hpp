@@ -27,6 +27,13 @@ class Ceilings {
     std::vector<std::optional<double>> weight;  ///< by frame rate
   };
 
+  /// A line and the most that is left of it.
+  struct Left {
+    double most = 0.0;
+    Line* line = nullptr;
+  };
+
+  void expose(double from_s, double to_s);
   double rows_contrast(double from_s, double to_s) const;
   double band_weight(Line& line, std::size_t rate);
 
@@ -39,8 +46,11 @@ class Ceilings {
     const SwingTable* swing;
   };
   std::vector<Reach> reaches_;
-  double last_from_s_ = 0.0, last_to_s_ = 0.0;  ///< the frame rates share the contrast
+  // Of the exposures asked about last, which the frame rates share:
+  double last_from_s_ = 0.0, last_to_s_ = 0.0;
   double last_contrast_ = 1.0;
+  std::vector<Left> last_left_;                               ///< by line
+  std::vector<Left> last_sorted_;                             ///< most first
   std::vector<double> most_band_weight_, most_pulse_weight_;  ///< by frame rate
 };
 

@@ -60,8 +60,8 @@ Nominal Judge::nominal(double exposure_s, FrameRate fps) const {
     const std::vector<mixture::Series> frames = bands::after_frame_mean(rows, shot);
     const bands::SamplePair of_rows = bands::widest_in_frame(rows, shot, bands::Effort::full);
     const bands::SamplePair of_frames = bands::widest_in_clip(frames, fps, bands::Effort::full);
-    Recorded r = bands::recorded(rows, frames, {of_rows.contrast, of_frames.contrast}, shot,
-                                 weights_.viewing());
+    Recorded r =
+        bands::recorded(rows, frames, {of_rows.contrast, of_frames.contrast}, shot, weights_.eye());
     r.mains_hz = scene.mains_hz;
     if (highest && r.visibility <= highest->figures.visibility) continue;
     highest = {r, bands::frame_light(rows, of_rows, shot)};
@@ -87,7 +87,13 @@ Worst Judge::worst(double exposure_s, FrameRate fps, const Recorded& nominal) co
 double Judge::worst_visibility(double exposure_s, FrameRate fps) const {
   double highest = 0.0;
   for (const Scene& scene : scenes_) {
-    Search search(scene, shot(exposure_s, fps), weights_);
+    const Shot shot = this->shot(exposure_s, fps);
+    const Looks looks = looks_over(scene, exposure_s, fps);
+    // What shows at rest, or where most is left, needs no search for the worst.
+    const std::vector<Offsets> telling = {looks.all.front(), looks.all[looks.fullest]};
+    const double seen = Search(scene, telling, shot, weights_).plainly_above(clean_below);
+    if (seen >= clean_below) return seen;
+    Search search(scene, looks, shot, weights_);
     highest = std::max(highest, search.visibility(clean_below));
     if (highest >= clean_below) break;
   }
@@ -118,7 +124,10 @@ Judge Judge::scaled(double scale) const {
   Judge judge = *this;
   for (Scene& scene : judge.scenes_) {
     for (MovingSeries& r : scene.rhythms) {
-      for (mixture::Harmonic& h : r.harmonics) h.amplitude *= scale;
+      for (std::size_t i = 0; i < r.harmonics.size(); ++i) {
+        r.harmonics[i].amplitude *= scale;
+        r.strengths[i] *= scale;
+      }
       r.swing.scale(scale);
     }
   }

@@ -37,11 +37,11 @@ Pace pace_of(const Scene& scene, std::size_t clock, double exposure_s) {
   for (const MovingSeries& r : scene.rhythms) {
     if (r.clock != clock) continue;
     pace.unexplained = r.unexplained;
-    for (const mixture::Harmonic& h : r.harmonics) {
-      const double hz = h.order * (r.own_hz + r.side_hz);
+    for (std::size_t i = 0; i < r.harmonics.size(); ++i) {
+      const double hz = r.harmonics[i].order * (r.own_hz + r.side_hz);
       const double cycles = hz * exposure_s;
       const double left =
-          std::abs(h.amplitude) * greatest_gain(cycles * (1.0 + c.low), cycles * (1.0 + c.high));
+          r.strengths[i] * greatest_gain(cycles * (1.0 + c.low), cycles * (1.0 + c.high));
       lines.push_back({left, hz});
       if (left <= pace.strongest) continue;
       pace.strongest = left;
@@ -149,7 +149,7 @@ double left_of(const Scene& scene, std::size_t clock, double exposure_s, double 
 
 }  // namespace
 
-std::vector<Offsets> looks_over(const Scene& scene, double exposure_s, FrameRate fps) {
+Looks looks_over(const Scene& scene, double exposure_s, FrameRate fps) {
   const std::size_t clocks = scene.clocks.size();
   std::vector<std::vector<double>> grids;
   std::vector<double> fullest(clocks, 0.0);
@@ -169,11 +169,13 @@ std::vector<Offsets> looks_over(const Scene& scene, double exposure_s, FrameRate
   }
   std::sort(carriers.rbegin(), carriers.rend());
   if (carriers.size() > most_carriers) carriers.resize(most_carriers);
-  std::vector<Offsets> looks = {Offsets(clocks, 0.0)};
+  Looks looks;
+  looks.all.push_back(Offsets(clocks, 0.0));
   for (const auto& [most, clock] : carriers) {
     for (const double offset : grids[clock]) {
-      looks.push_back(fullest);
-      looks.back()[clock] = offset;
+      if (offset == fullest[clock]) looks.fullest = looks.all.size();
+      looks.all.push_back(fullest);
+      looks.all.back()[clock] = offset;
     }
   }
   return looks;

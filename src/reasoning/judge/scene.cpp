@@ -63,7 +63,7 @@ void add_light(Scene& scene, const LightShare& l, const Tolerances& tolerances) 
   }
   if (free_part.light.components.size() < l.light.components.size()) {
     if (auto locked = mixture::locked_series(l)) {
-      scene.rhythms.push_back({locked->hz, 0.0, 0, std::move(locked->harmonics), false, {}});
+      scene.rhythms.push_back({locked->hz, 0.0, 0, std::move(locked->harmonics), {}, false, {}});
     }
   }
   const double off = 0.01 * tolerances.clock_percent.value_or(clock_tolerance_percent(l.light));
@@ -73,6 +73,7 @@ void add_light(Scene& scene, const LightShare& l, const Tolerances& tolerances) 
                     0.0,
                     scene.clocks.size() + free.size(),
                     std::move(rhythm.harmonics),
+                    {},
                     false,
                     {}});
   }
@@ -93,6 +94,7 @@ void add_light(Scene& scene, const LightShare& l, const Tolerances& tolerances) 
                              0.0,
                              scene.clocks.size(),
                              {{1, l.share * std::numbers::sqrt2 * u.rms}},
+                             {},
                              true,
                              {}});
     scene.clocks.push_back({-reach, reach});
@@ -186,6 +188,14 @@ std::vector<mixture::Series> series_at(const Scene& scene, std::span<const doubl
   return rhythms;
 }
 
+void learn_swing(MovingSeries& rhythm) {
+  rhythm.swing = SwingTable(rhythm.harmonics);
+  rhythm.strengths.clear();
+  for (const mixture::Harmonic& h : rhythm.harmonics) {
+    rhythm.strengths.push_back(std::abs(h.amplitude));
+  }
+}
+
 double fundamental_hz(const MovingSeries& rhythm, std::span<const double> offsets) {
   return rhythm.own_hz * (1.0 + offsets[rhythm.clock]) + rhythm.side_hz * (1.0 + offsets[0]);
 }
@@ -202,7 +212,7 @@ Scene scene_of(std::span<const LightShare> lights, std::optional<double> mains_h
     scene.clocks[0] = {-std::min(off, 0.99), off};
   }
   for (const LightShare& l : lights) add_light(scene, l, tolerances);
-  for (MovingSeries& r : scene.rhythms) r.swing = SwingTable(r.harmonics);
+  for (MovingSeries& r : scene.rhythms) learn_swing(r);
   return scene;
 }
 

@@ -29,7 +29,8 @@ struct MovingSeries {
   double side_hz = 0.0;  ///< of a sideband: a multiple of the mains beside a free-running line
   std::size_t clock = 0;
   std::vector<mixture::Harmonic> harmonics;
-  bool unexplained = false;  ///< stands for light no rhythm explains, anywhere in its band
+  std::vector<double> strengths;  ///< of the harmonics: their amplitudes without phase
+  bool unexplained = false;       ///< stands for light no rhythm explains, anywhere in its band
   SwingTable swing;
 };
 
@@ -39,6 +40,9 @@ struct Scene {
   std::vector<Clock> clocks;  ///< never empty
   std::vector<MovingSeries> rhythms;
 };
+
+/// Fills in what follows from the harmonics: their strengths and the swing.
+void learn_swing(MovingSeries& rhythm);
 
 double fundamental_hz(const MovingSeries& rhythm, std::span<const double> offsets);
 

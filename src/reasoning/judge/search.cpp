@@ -7,6 +7,7 @@
 #include "lampbeat/exposure.hpp"
 #include "lampbeat/visibility.hpp"
 #include "reasoning/bands/residue.hpp"
+#include "reasoning/camera/frame_mean.hpp"
 
 namespace lampbeat::reasoning::judge {
 namespace {
@@ -36,22 +37,27 @@ double clock_percent_at(const Scene& scene, const Offsets& offsets, double expos
 }  // namespace
 
 Search::Search(const Scene& scene, const Shot& shot, const Weights& weights)
-    : Search(scene, std::vector<Offsets>{}, shot, weights) {
-  std::vector<Offsets> looks = looks_over(scene, shot.exposure_s, shot.fps);
-  add(looks);
+    : Search(scene, looks_over(scene, shot.exposure_s, shot.fps), shot, weights) {}
+
+Search::Search(const Scene& scene, Looks looks, const Shot& shot, const Weights& weights)
+    : Search(scene, looks.all, shot, weights) {
   // The grid follows the strongest line; another may peak beside it.
   constexpr int refinements = 2;
-  for (int i = 0; i < refinements && looks.size() > 1; ++i) {
+  for (int i = 0; i < refinements && looks.all.size() > 1; ++i) {
     const std::vector<Offsets> finer =
-        looks_between(looks, by_ceiling(&Recorded::visibility).front());
+        looks_between(looks.all, by_ceiling(&Recorded::visibility).front());
     add(finer);
-    looks.insert(looks.end(), finer.begin(), finer.end());
+    looks.all.insert(looks.all.end(), finer.begin(), finer.end());
   }
 }
 
 Search::Search(const Scene& scene, const std::vector<Offsets>& looks, const Shot& shot,
                const Weights& weights)
-    : scene_(scene), shot_(shot), weights_(weights) {
+    : scene_(scene),
+      shot_(shot),
+      weights_(weights),
+      most_bands_(weights.most_bands(shot)),
+      most_pulsing_(weights.most_pulsing(shot.fps)) {
   add(looks);
 }
 
@@ -68,7 +74,7 @@ void Search::add(const std::vector<Offsets>& looks) {
 /// The whole contrast as if it were all in the strongest line, or any other by itself; lines much
 /// weaker than the strongest, and faster, are passed over: there the eye is no better.
 template <typename Visibility>
-double most_visible(const std::vector<Search::Line>& lines, double contrast,
+double most_visible(const std::vector<Search::Line>& lines, double contrast, double most_weight,
                     Visibility visibility) {
   constexpr double much_weaker = 0.15;  // the eye would have to be seven times better there
   if (lines.empty()) return 0.0;
@@ -78,6 +84,7 @@ double most_visible(const std::vector<Search::Line>& lines, double contrast,
   double most = visibility(contrast, strongest->hz);
   for (const Search::Line& line : lines) {
     if (line.hz >= strongest->hz && line.left < much_weaker * strongest->left) continue;
+    if (line.left * most_weight <= most) continue;
     most = std::max(most, visibility(line.left, line.hz));
   }
   return most;
@@ -94,13 +101,12 @@ Recorded Search::ceiling_at(const Offsets& offsets) const {
     const Swing left = r.swing.at(hz * shot_.exposure_s);
     swing.up += left.up;
     swing.down += left.down;
-    for (const mixture::Harmonic& h : r.harmonics) {
-      const double line_hz = h.order * hz;
-      const double line_left =
-          std::abs(h.amplitude) * std::abs(exposure_gain(line_hz, shot_.exposure_s));
+    for (std::size_t i = 0; i < r.harmonics.size(); ++i) {
+      const double line_hz = r.harmonics[i].order * hz;
+      const double line_left = r.strengths[i] * std::abs(exposure_gain(line_hz, shot_.exposure_s));
       if (line_left < negligible_modulation) continue;
       const double of_frame =
-          line_left * std::abs(frame_mean_gain(line_hz, shot_.readout_s, shot_.rows));
+          line_left * camera::left_in_frame_mean(line_hz, shot_.readout_s, shot_.rows);
       pulse += of_frame;
       rows.push_back({line_hz, line_left});
       frames.push_back({line_hz, of_frame});
@@ -109,16 +115,18 @@ Recorded Search::ceiling_at(const Offsets& offsets) const {
   Recorded r;
   pulse = std::min(1.0, pulse);
   r.pulse_percent = 100.0 * pulse;
-  r.pulse_visibility = pulse * weights_.most_pulsing(shot_.fps);
+  r.pulse_visibility = pulse * most_pulsing_;
   if (shot_.readout_s > 0.0) {
     const double contrast = contrast_of(swing);
     r.band_percent = 100.0 * contrast;
-    r.band_visibility = most_visible(
-        rows, contrast, [&](double share, double hz) { return weights_.bands(share, hz, shot_); });
+    r.band_visibility = most_visible(rows, contrast, most_bands_, [&](double share, double hz) {
+      return weights_.bands(share, hz, shot_);
+    });
   }
   if (r.pulse_visibility > std::min(r.band_visibility, clean_below)) {
-    r.pulse_visibility = most_visible(
-        frames, pulse, [&](double share, double hz) { return weights_.pulsing(share, hz, shot_); });
+    r.pulse_visibility = most_visible(frames, pulse, most_pulsing_, [&](double share, double hz) {
+      return weights_.pulsing(share, hz, shot_);
+    });
   }
   r.visibility = std::max(r.band_visibility, r.pulse_visibility);
   return r;
@@ -155,11 +163,36 @@ double Search::visibility(double enough) {
       continue;
     }
     Place& first = places_[by_ceiling(figure).front()];
-    const double quick = recorded_at(first, figure, bands::Effort::quick).*figure;
+    const double quick = value_at(first, figure, bands::Effort::quick);
     if (quick > quick_error * enough) return quick;
     highest = std::max(highest, peak(figure).*figure);
   }
   return highest;
+}
+
+/// From one pair of rows, which is no more than the widest.
+double Search::bands_at_least(Place& place) const {
+  expose(place);
+  if (place.rows.empty()) return 0.0;
+  const double contrast =
+      bands::telling_contrast(place.rows, shot_.rows - 1, shot_.readout_s / shot_.rows);
+  return bands::visible_at_least(contrast, place.rows, shot_, weights_.eye());
+}
+
+double Search::plainly_above(double enough) {
+  for (Place& place : places_) {
+    if (place.ceiling.band_visibility < quick_error * enough) continue;
+    const double least = bands_at_least(place);
+    if (least > quick_error * enough) return least;
+  }
+  for (const Figure figure : {&Recorded::band_visibility, &Recorded::pulse_visibility}) {
+    for (Place& place : places_) {
+      if (place.ceiling.*figure < quick_error * enough) continue;
+      const double quick = value_at(place, figure, bands::Effort::quick);
+      if (quick > quick_error * enough) return quick;
+    }
+  }
+  return 0.0;
 }
 
 Recorded Search::peak(Figure figure, bands::Effort effort) {
@@ -173,7 +206,7 @@ Recorded Search::peak(Figure figure, bands::Effort effort) {
     if (highest && (ceiling * std::min(1.0, rise_of_part * part) <= value || tries >= most_tries)) {
       break;
     }
-    const double here = recorded_at(place, figure, bands::Effort::quick).*figure;
+    const double here = value_at(place, figure, bands::Effort::quick);
     ++tries;
     if (ceiling > 0.0) part = std::max(part, here / ceiling);
     if (here <= value) continue;
@@ -206,8 +239,16 @@ Recorded Search::recorded_at(Place& place, Figure figure, bands::Effort effort) 
   return figures(place, {rows_contrast(place, effort), 0.0});
 }
 
+/// One figure of them: a contrast is known before anybody looks at it.
+double Search::value_at(Place& place, Figure figure, bands::Effort effort) const {
+  expose(place);
+  if (figure == &Recorded::band_percent) return 100.0 * rows_contrast(place, effort);
+  if (figure == &Recorded::pulse_percent) return 100.0 * frames_contrast(place, effort);
+  return recorded_at(place, figure, effort).*figure;
+}
+
 Recorded Search::figures(const Place& place, bands::Contrasts contrasts) const {
-  return bands::recorded(place.rows, place.frames, contrasts, shot_, weights_.viewing());
+  return bands::recorded(place.rows, place.frames, contrasts, shot_, weights_.eye());
 }
 
 }  // namespace lampbeat::reasoning::judge

@@ -20,7 +20,9 @@ using Figure = double Recorded::*;
 class Search {
  public:
   Search(const Scene& scene, const Shot& shot, const Weights& weights);
-  /// The same over these looks only.
+  /// The same, from `looks_over` its tolerances.
+  Search(const Scene& scene, Looks looks, const Shot& shot, const Weights& weights);
+  /// Over these looks only.
   Search(const Scene& scene, const std::vector<Offsets>& looks, const Shot& shot,
          const Weights& weights);
 
@@ -34,6 +36,9 @@ class Search {
 
   /// Greatest visibility; less than that when it is plain that it is below or above `enough`.
   double visibility(double enough);
+
+  /// The visibility of a look that a quick glance shows to be well above `enough`; 0 where none is.
+  double plainly_above(double enough);
 
   /// What is recorded in the look in which a figure, of the bands or of the pulsing, is highest;
   /// the other of the two counts as none.
@@ -55,11 +60,15 @@ class Search {
   double rows_contrast(Place& place, bands::Effort effort) const;
   double frames_contrast(Place& place, bands::Effort effort) const;
   Recorded recorded_at(Place& place, Figure figure, bands::Effort effort) const;
+  double bands_at_least(Place& place) const;
+  double value_at(Place& place, Figure figure, bands::Effort effort) const;
   Recorded figures(const Place& place, bands::Contrasts contrasts) const;
 
   const Scene& scene_;
   Shot shot_;
   const Weights& weights_;
+  double most_bands_;    ///< visibility for each unit of contrast
+  double most_pulsing_;  ///< the same
   std::vector<Place> places_;
 };
 

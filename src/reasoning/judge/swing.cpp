@@ -2,9 +2,11 @@
 
 #include <algorithm>
 #include <cmath>
+#include <complex>
+#include <numeric>
 
 #include "arithmetic/phase.hpp"
-#include "lampbeat/exposure.hpp"
+#include "reasoning/bands/turns.hpp"
 
 namespace lampbeat::reasoning::judge {
 namespace {
@@ -14,24 +16,32 @@ constexpr int parts = 128;
 /// Between the points of the table, and of the cycle it was made from, it may be a little more.
 constexpr double between_points = 1.01;
 
-/// The swing of the excess collected in the last `part` of a cycle, in cycles times the mean.
-Swing swing_of(const std::vector<mixture::Harmonic>& harmonics, double part, int points) {
-  std::vector<double> value(static_cast<std::size_t>(points), 0.0);
-  for (const mixture::Harmonic& h : harmonics) {
-    // ∫ over `part` cycles of a cosine of order k: amplitude · sin(πk·part) / (πk)
-    const std::complex<double> left = h.amplitude * (part * sinc(h.order * part));
-    const std::complex<double> step = std::polar(1.0, arithmetic::turn * h.order / points);
-    double re = left.real();
-    double im = left.imag();
-    for (double& v : value) {
-      v += re;
-      const double turned = re * step.real() - im * step.imag();
-      im = re * step.imag() + im * step.real();
-      re = turned;
-    }
+/// One cycle of what has been collected since some moment, in cycles times the mean, at so many
+/// points: ∫ of a cosine of order k is a sine of 1/(2πk) of it.
+std::vector<double> collected(const std::vector<mixture::Harmonic>& harmonics, int points) {
+  std::vector<mixture::Harmonic> integrals = harmonics;
+  for (mixture::Harmonic& h : integrals) {
+    h.amplitude /= std::complex<double>(0.0, arithmetic::turn * h.order);
   }
-  const auto [lowest, highest] = std::minmax_element(value.begin(), value.end());
-  return {std::max(0.0, *highest), std::max(0.0, -*lowest)};
+  std::vector<double> value(static_cast<std::size_t>(points), 0.0);
+  bands::add_cycle<double>(integrals, value);
+  return value;
+}
+
+/// The swing of the excess collected in windows of 2 · `half` points of `total`, whose middles lie
+/// `stride` points apart.
+Swing swing_of(const std::vector<double>& total, int half, int stride) {
+  const int points = static_cast<int>(total.size());
+  Swing swing;
+  for (int middle = 0; middle < points; middle += stride) {
+    const int end = middle + half < points ? middle + half : middle + half - points;
+    const int begin = middle >= half ? middle - half : middle - half + points;
+    const double value =
+        total[static_cast<std::size_t>(end)] - total[static_cast<std::size_t>(begin)];
+    swing.up = std::max(swing.up, value);
+    swing.down = std::max(swing.down, -value);
+  }
+  return swing;
 }
 
 }  // namespace
@@ -49,8 +59,11 @@ SwingTable::SwingTable(const std::vector<mixture::Harmonic>& harmonics) : by_par
     if (std::abs(h.amplitude) / h.order >= 1e-3 * strongest) order = std::max(order, h.order);
   }
   const int points = std::clamp(8 * order, 64, 512);
+  // So fine that windows of every part have both their ends on a point.
+  const std::vector<double> total = collected(harmonics, std::lcm(points, 2 * parts));
+  const int fine = static_cast<int>(total.size());
   for (int i = 1; i <= parts / 2; ++i) {
-    Swing swing = swing_of(harmonics, double(i) / parts, points);
+    Swing swing = swing_of(total, i * (fine / (2 * parts)), fine / points);
     swing.up *= between_points;
     swing.down *= between_points;
     by_part_[static_cast<std::size_t>(i)] = swing;

@@ -3,18 +3,21 @@
 #include <map>
 #include <memory>
 #include <mutex>
+#include <tuple>
 
 #include "lampbeat/prediction.hpp"
+#include "reasoning/bands/eye.hpp"
 
 namespace lampbeat::reasoning::judge {
 
 /// How visible a line is for each unit of its contrast, by frequency and frame rate, to one viewer:
-/// the judge's second factor. May be shared by threads; copies share what has been worked out.
+/// the judge's second factor. May be shared by threads; those of
+/// one viewer share what has been worked out.
 class Weights {
  public:
   explicit Weights(const Viewing& viewing);
 
-  const Viewing& viewing() const { return viewing_; }
+  const bands::Eye& eye() const { return known_->eye; }
 
   /// Visibility of the bands, and of the pulsing, that one line of this contrast makes by itself.
   double bands(double contrast, double hz, const Shot& shot) const;
@@ -27,11 +30,14 @@ class Weights {
 
  private:
   struct Known {
+    explicit Known(const Viewing& viewing) : eye(viewing) {}
+    const bands::Eye eye;
     std::mutex in_use;
-    std::map<double, double> most_pulsing;  ///< by frames per second
+    std::map<double, double> most_pulsing;                         ///< by frames per second
+    std::map<std::tuple<double, double, int>, double> most_bands;  ///< and by readout and rows
   };
+  static std::shared_ptr<Known> known_to(const Viewing& viewing);
 
-  Viewing viewing_;
   std::shared_ptr<Known> known_;
 };
 

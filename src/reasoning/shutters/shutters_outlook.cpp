@@ -2,9 +2,13 @@
 
 #include <algorithm>
 #include <cmath>
+#include <complex>
+#include <cstdint>
+#include <vector>
 
 #include "arithmetic/phase.hpp"
 #include "lampbeat/visibility.hpp"
+#include "reasoning/bands/turns.hpp"
 #include "reasoning/mixture/series.hpp"
 
 namespace lampbeat::reasoning::shutters {
@@ -37,12 +41,15 @@ Excursion dominant_swing(std::span<const LightShare> lights) {
   int order = 1;
   for (const mixture::Harmonic& h : dominant.harmonics) order = std::max(order, h.order);
   const int points = std::min(32 * order, 8192);
+  std::vector<std::complex<double>> turned;  // by so many points of a turn
+  for (int i = 0; i < points; ++i) {
+    turned.push_back(std::polar(1.0, arithmetic::turn * double(i) / points));
+  }
   for (int i = 0; i < points; ++i) {
     double value = 0.0;
     for (const mixture::Harmonic& h : dominant.harmonics) {
-      value += (h.amplitude *
-                std::polar(1.0, arithmetic::turn * std::fmod(double(h.order) * i, points) / points))
-                   .real();
+      const auto at = static_cast<std::size_t>(std::int64_t{h.order} * i % points);
+      value += bands::product(h.amplitude, turned[at]).real();
     }
     swing.up = std::max(swing.up, value);
     swing.down = std::max(swing.down, -value);

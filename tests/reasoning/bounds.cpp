@@ -1,0 +1,151 @@
+#include <cmath>
+#include <complex>
+#include <optional>
+#include <random>
+#include <vector>
+
+#include "lampbeat/exposure.hpp"
+#include "lampbeat/shot.hpp"
+#include "lampbeat/typical.hpp"
+#include "lampbeat/visibility.hpp"
+#include "reasoning/bands/contrast.hpp"
+#include "reasoning/bands/eye.hpp"
+#include "reasoning/bands/recorded.hpp"
+#include "reasoning/bands/residue.hpp"
+#include "reasoning/camera/frame_mean.hpp"
+#include "reasoning/judge/judge.hpp"
+#include "reasoning/judge/room.hpp"
+#include "support/catch.hpp"
+#include "support/draws.hpp"
+
+// What spares the judge work has to be a bound: never above what the full search finds.
+
+namespace {
+
+using namespace lampbeat;
+using namespace lampbeat::reasoning;
+using test::between;
+using test::draws;
+using test::logarithmic;
+
+std::vector<mixture::Series> drawn_rhythms(std::mt19937& random) {
+  std::vector<mixture::Series> rhythms(1 + random() % 3);
+  for (mixture::Series& rhythm : rhythms) {
+    rhythm.hz = logarithmic(random, 30.0, 20000.0);
+    const int orders = 1 + static_cast<int>(random() % 12);
+    for (int order = 1; order <= orders; ++order) {
+      const double size = between(random, 0.0, 0.4) / order;
+      rhythm.harmonics.push_back({order, std::polar(size, between(random, -3.0, 3.0))});
+    }
+  }
+  return rhythms;
+}
+
+Shot drawn_shot(std::mt19937& random) {
+  Shot shot;
+  shot.fps = {static_cast<std::int64_t>(20 + random() % 100), 1};
+  shot.readout_s = between(random, 0.1, 1.0) * shot.fps.frame_s();
+  shot.rows = 200 + static_cast<int>(random() % 1500);
+  return shot;
+}
+
+}  // namespace
+
+TEST_CASE("the telling pair is a pair, and tells much") {
+  std::mt19937 random(11);
+  double told = 0.0;
+  double there = 0.0;
+  for (int i = 0; i < draws(400); ++i) {
+    const auto rows = drawn_rhythms(random);
+    const Shot shot = drawn_shot(random);
+    const double telling = bands::telling_contrast(rows, shot.rows - 1, shot.readout_s / shot.rows);
+    const double widest = bands::widest_in_frame(rows, shot, bands::Effort::full).contrast;
+    // A full search is within 0.1 % of the widest.
+    CHECK(telling <= 1.001 * widest + 1e-9);
+    told += telling;
+    there += widest;
+  }
+  CHECK(told > 0.5 * there);
+}
+
+TEST_CASE("the telling pair of a cosine is its widest") {
+  const std::vector<mixture::Series> cosine = {{120.0, {{1, 0.3}}}};
+  CHECK(bands::telling_contrast(cosine, 1079, 0.016 / 1080) == Approx(0.3).epsilon(1e-4));
+  CHECK(bands::telling_contrast({}, 1079, 0.016 / 1080) == 0.0);
+  CHECK(bands::telling_contrast(cosine, 0, 0.016 / 1080) == 0.0);
+}
+
+TEST_CASE("bands are no less visible than their strongest line alone") {
+  const bands::Eye eye{Viewing{}};
+  std::mt19937 random(12);
+  for (int i = 0; i < draws(1000); ++i) {
+    const auto rows = drawn_rhythms(random);
+    const Shot shot = drawn_shot(random);
+    const double contrast = between(random, 0.0, 1.0);
+    const double whole = bands::recorded(rows, {}, {contrast, 0.0}, shot, eye).band_visibility;
+    const double least = bands::visible_at_least(contrast, rows, shot, eye);
+    CHECK(least <= whole);
+    CHECK(least > 0.0);
+  }
+}
+
+TEST_CASE("a lone line is as visible by the short way as by the long") {
+  const bands::Eye eye{Viewing{}};
+  std::mt19937 random(13);
+  for (int i = 0; i < draws(1000); ++i) {
+    const Shot shot = drawn_shot(random);
+    const double hz = between(random, 0.0, 3000.0);
+    const double contrast = between(random, 0.0, 1.0);
+    const std::vector<mixture::Series> line = {{hz, {{1, contrast}}}};
+    CHECK(bands::visible_bands(contrast, hz, shot, eye) ==
+          bands::recorded(line, {}, {contrast, 0.0}, shot, eye).band_visibility);
+    CHECK(bands::visible_pulsing(contrast, hz, shot, eye) ==
+          bands::recorded({}, line, {0.0, contrast}, shot, eye).pulse_visibility);
+  }
+}
+
+TEST_CASE("what a frame's mean leaves of a line is the size of its gain") {
+  std::mt19937 random(14);
+  for (int i = 0; i < draws(1000); ++i) {
+    const double hz = between(random, 0.0, 50000.0);
+    const double readout_s = between(random, 0.0, 0.04);
+    const int rows = 1 + static_cast<int>(random() % 2000);
+    CHECK(camera::left_in_frame_mean(hz, readout_s, rows) ==
+          Approx(std::abs(frame_mean_gain(hz, readout_s, rows))).margin(1e-12));
+  }
+  CHECK(camera::left_in_frame_mean(1000.0, 0.1, 100) == 1.0);
+}
+
+TEST_CASE("what the judge calls clean in a word is clean in figures") {
+  std::mt19937 random(15);
+  const auto& lights = typical_lights();
+  for (int i = 0; i < draws(600); ++i) {
+    const double mains_hz = random() % 2 ? 50.0 : 60.0;
+    const LightShare light{typical_light(lights[random() % lights.size()].name, mains_hz), 1.0};
+    PredictionOptions options;
+    options.viewing.screen_cd_m2 = logarithmic(random, 20.0, 1000.0);
+    const judge::Room room = judge::room_of({&light, 1}, options);
+    const std::optional<double> readout_s =
+        random() % 2 ? std::optional<double>(0.0) : std::optional<double>();
+    const judge::Judge judge = judge::judge_of(room, readout_s, 1080);
+    const FrameRate fps{static_cast<std::int64_t>(24 + random() % 40), 1};
+    const double exposure_s = logarithmic(random, 1e-3, fps.frame_s());
+    if (!judge.clean(exposure_s, fps)) continue;
+    const Recorded worst =
+        judge.worst(exposure_s, fps, judge.nominal(exposure_s, fps).figures).figures;
+    INFO(light.light.name << " at " << fps.per_s() << " fps, " << exposure_s << " s, "
+                          << (readout_s ? "global" : "rolling") << ", mains " << mains_hz);
+    CHECK(worst.visibility < 1.05 * clean_below);
+  }
+}
+
+TEST_CASE("frames in step with the light are not clean while the mains drifts") {
+  const LightShare sodium{typical_light("sodium", 50.0), 1.0};
+  PredictionOptions options;
+  options.mains_hz = 50.0;
+  options.viewing.playback_fps = 25.0;
+  const judge::Room room = judge::room_of({&sodium, 1}, options);
+  const judge::Judge judge = judge::judge_of(room, 0.0, 1080);
+  CHECK(!judge.clean(1.0 / 288.0, {50, 1}));
+  CHECK(judge.clean(1.0 / 100.0, {50, 1}));
+}
