@@ -3,6 +3,7 @@
 #include "lampbeat/error.hpp"
 #include "signal/measurement/measurement_builder.hpp"
 #include "signal/tones/clock_uncertainty.hpp"
+#include "signal/tones/close_rhythms.hpp"
 #include "signal/windows/window_cutter.hpp"
 
 namespace lampbeat {
@@ -11,7 +12,8 @@ struct Meter::State {
   State(const CaptureFormat& format, const MeasurementSettings& settings)
       : builder(format, settings),
         cutter(format.evenly_sampled ? format.rate_hz : std::nullopt,
-               [this](const signal::windows::PlacedWindow& window) { builder.add(window); }) {}
+               [this](const signal::windows::PlacedWindow& window) { builder.add(window); },
+               {signal::tones::looks_crowded, signal::tones::closest_rhythms_hz}) {}
 
   signal::measurement::MeasurementBuilder builder;
   signal::windows::WindowCutter cutter;
