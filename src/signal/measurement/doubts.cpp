@@ -5,6 +5,7 @@
 #include <utility>
 
 #include "signal/measurement/honesty.hpp"
+#include "signal/tones/edge_folds.hpp"
 #include "signal/tones/mains_beat.hpp"
 
 namespace lampbeat::signal::measurement {
@@ -114,7 +115,11 @@ void doubt_drift(Findings& doubts, const DoubtFacts& facts) {
   const double window_samples = static_cast<double>(facts.capture.readings.samples) /
                                 static_cast<double>(std::max<std::size_t>(1, facts.windows));
   const double mean_sd_percent = 100.0 * state.tones.noise_sd / highest / std::sqrt(window_samples);
-  if (drift_percent > std::max(from_percent, sds_of_a_drift * mean_sd_percent)) {
+  // Edges that fall between other samples than before: the sampled level moves, the light's stays.
+  const tones::EdgeFolds folds(state.tones, facts.capture.rate_hz,
+                               window_samples / facts.capture.rate_hz);
+  const double folded_percent = 100.0 * 2.0 * folds.on_level() / highest;
+  if (drift_percent > std::max({from_percent, sds_of_a_drift * mean_sd_percent, folded_percent})) {
     doubts.push_back(honesty::level_drift(lowest, highest, drift_percent));
   }
 }

@@ -238,16 +238,19 @@ Finding states_differ(const std::string& states, const std::string& switching, i
                       states, more)};
 }
 
-Finding disturbed(int times, double at_s, double seconds, double lowest_percent,
-                  double highest_percent) {
+Finding disturbed(int times, double at_s, double seconds,
+                  const std::optional<PercentRange>& readings) {
   const std::string again =
       times > 1 ? fmt::format(", the longest of {} such disturbances", times) : "";
+  const std::string range = readings
+                                ? fmt::format(" (readings from {:.0f} to {:.0f} % of the mean)",
+                                              readings->lowest, readings->highest)
+                                : "";
   return {"disturbed",
-          fmt::format("For {} s at {:.1f} s the sensor saw something else{} (readings from "
-                      "{:.0f} to {:.0f} % of the mean): a hand, a spark, a lamp that blinked. Too "
-                      "short to be judged, it is in no figure; watch the lamp, and record again.",
-                      words::in_digits_at_most(seconds, 2), at_s, again, lowest_percent,
-                      highest_percent)};
+          fmt::format("For {} s at {:.1f} s the sensor saw something else{}{}: a hand, a spark, a "
+                      "lamp that blinked. Too short to be judged, it is in no figure; watch the "
+                      "lamp, and record again.",
+                      words::in_digits_at_most(seconds, 2), at_s, again, range)};
 }
 
 Finding hum_taken_out(double hz, double percent, double hidden_percent) {

@@ -43,8 +43,14 @@ Finding several_rhythms(int rhythms, double left_out_percent);
 Finding level_drift(double lowest, double highest, double drift_percent);
 /// `switching` says what a lamp did that was only switched; empty when more changed.
 Finding states_differ(const std::string& states, const std::string& switching, int forgotten);
-Finding disturbed(int times, double at_s, double seconds, double lowest_percent,
-                  double highest_percent);
+/// Readings as percentages of the mean.
+struct PercentRange {
+  double lowest = 0.0;
+  double highest = 0.0;
+};
+/// `readings` in the longest of them; empty where there is no mean to relate them to.
+Finding disturbed(int times, double at_s, double seconds,
+                  const std::optional<PercentRange>& readings);
 Finding hum_taken_out(double hz, double percent, double hidden_percent);
 Finding frequency_wanders(double wander_hz);
 Finding clock_wanders(double light_hz, double spread_percent, double range_hz);

@@ -21,9 +21,10 @@ struct LongTermFrequency {
 /// capture, while each window by itself only knows its own second. Memory is constant.
 ///
 /// A window's phase is that of the whole series: the shift of the fundamental that best explains
-/// all its tones, each weighted by its information (order · amplitude)². The slope of the phases
-/// and the mean of the windows' own frequencies are independent and together use what all
-/// the samples know (the between and within parts of one regression of phase on time).
+/// all its tones, each weighted by its information (order · amplitude)², less where unseen
+/// multiples fold onto it. The slope of the phases and the mean of the windows' own frequencies are
+/// independent and together use what all the samples know (the between and within parts of one
+/// regression of phase on time).
 class SteadinessTracker {
  public:
   /// Adds the series as fitted in a window of `samples` samples that starts `start_s` into the
@@ -34,7 +35,8 @@ class SteadinessTracker {
   std::optional<LongTermFrequency> result() const;
 
  private:
-  double shift_of(const ToneSeries& series, double elapsed_s, double duration_s) const;
+  double shift_of(const ToneSeries& series, const std::vector<double>& information,
+                  double elapsed_s, double duration_s) const;
 
   struct Line {  ///< sums of a weighted straight-line fit
     double w = 0.0, t = 0.0, tt = 0.0, y = 0.0, ty = 0.0, yy = 0.0;
@@ -50,6 +52,7 @@ class SteadinessTracker {
   double last_elapsed_s_ = 0.0;
   double last_shift_ = 0.0;  ///< of the fundamental against a steady reference, rad, unwrapped
   double last_hz_ = 0.0;
+  double folded_rad_ = 0.0;  ///< by how much unseen multiples may turn it, see EdgeFolds
   Line shifts_;
   Average frequencies_;
 };
