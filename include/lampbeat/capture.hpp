@@ -17,8 +17,10 @@ struct CaptureOptions {
   std::optional<std::string> time_column;   ///< header name or 1-based number
   std::optional<std::string> value_column;  ///< header name or 1-based number
   std::optional<int> channel;               ///< 1-based channel of a sound file; default 1
-  double from_s = 0.0;                      ///< skip this much from the first sample on
-  std::optional<double> for_s;              ///< then use this much; default: to the end
+  /// A sensor that reads lower in more light: every reading changes its sign.
+  bool invert = false;
+  double from_s = 0.0;          ///< skip this much from the first sample on
+  std::optional<double> for_s;  ///< then use this much; default: to the end
 };
 
 /// What is known of a capture before its samples are read.
@@ -27,6 +29,7 @@ struct CaptureFormat {
   std::string kind;  ///< for people: "WAV, 16-bit, 48000 Hz, channel 1 of 2" or "text table"
   bool evenly_sampled = false;    ///< true: blocks carry no times and `rate_hz` is exact
   std::optional<double> rate_hz;  ///< nominal samples per second, when the file states it
+  bool inverted = false;          ///< every reading's sign was changed (`CaptureOptions::invert`)
   bool sound_file = false;        ///< came through an audio format: DC level is suspect
   /// The lowest and highest value the recorder can write, where it saturates, when known: -1 and
   /// 1 - `step` for integer sound files; float files and tables state none.

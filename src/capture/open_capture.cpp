@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 
 #include "capture/file_kind.hpp"
+#include "capture/inverted.hpp"
 #include "capture/sound/sound_file.hpp"
 #include "capture/table/text_table.hpp"
 #include "capture/unreadable.hpp"
@@ -23,9 +24,10 @@ std::unique_ptr<CaptureSource> open_capture(const std::string& path,
     throw UsageError("an empty name ('') names no capture; give a file, or - for a pipe");
   files::ByteSource bytes(path, capture::unreadable_capture);
   const capture::FileKind kind = capture::file_kind(bytes.name(), bytes.look(64));
-  return kind == capture::FileKind::sound
-             ? capture::sound::open_sound_file(std::move(bytes), options)
-             : capture::table::open_text_table(std::move(bytes), options);
+  auto source = kind == capture::FileKind::sound
+                    ? capture::sound::open_sound_file(std::move(bytes), options)
+                    : capture::table::open_text_table(std::move(bytes), options);
+  return options.invert ? capture::inverted(std::move(source)) : std::move(source);
 }
 
 }  // namespace lampbeat

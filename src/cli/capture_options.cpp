@@ -44,6 +44,8 @@ void add_capture_options(CLI::App& command, CaptureArguments& a) {
       ->check(number_between(0, 1e9, "seconds"));
   add_number(command, "--for", a.capture.for_s, "S", "then use this many seconds")
       ->check(positive("a number of seconds"));
+  command.add_flag("--invert", a.capture.invert,
+                   "the sensor reads lower in more light: turn every reading over");
   command.add_option("--dark", a.dark, "reading with the sensor covered, or a capture of it")
       ->type_name("LEVEL|FILE");
   command.add_option("--mains", a.mains, "mains frequency; auto finds it in the light")
@@ -75,6 +77,8 @@ MeasurementSettings CaptureArguments::resolved() const {
   }
   if (dark) {
     result.dark_level = words::number_in(*dark);
+    // As read from the sensor, like the capture's own readings.
+    if (result.dark_level && capture.invert) *result.dark_level = -*result.dark_level;
     if (!result.dark_level) {
       result.dark = dark_of(*dark, capture);
       result.dark_level = result.dark->level;

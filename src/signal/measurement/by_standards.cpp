@@ -38,11 +38,10 @@ std::optional<double> svm_of(const Measurement& m, const states::JudgedState& st
   return std::max(seen, tones::worst_svm(state.tones, state.alias_doubts, rate_hz));
 }
 
-void take_low_pass(Measurement& m, const states::JudgedState& state,
-                   const states::CaptureFacts& capture) {
+void take_low_pass(Measurement& m, const states::JudgedState& state) {
   const states::MeasurementTrust& trust = state.trust;
-  const bool supported = trust.mean() && !trust.rate_hides_mains && !trust.frequency_only &&
-                         !trust.too_short && capture.response.flat();
+  const bool supported =
+      trust.mean() && !trust.rate_hides_mains && !trust.frequency_only && !trust.too_short;
   if (!supported) return;
   for (const Ja10CutOff cut_off : ja10_cut_offs) {
     const states::LowPassFigure& figure = state.epoch->figures.lowpass[cut_off];
@@ -54,7 +53,7 @@ void take_low_pass(Measurement& m, const states::JudgedState& state,
 
 void take_standards(Measurement& m, const states::JudgedState& state,
                     const states::CaptureFacts& capture) {
-  take_low_pass(m, state, capture);
+  take_low_pass(m, state);
   if (state.trust.figures()) {
     m.svm = svm_of(m, state, capture.rate_hz);
     m.pst_lm = capture.pst_lm;

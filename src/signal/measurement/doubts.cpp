@@ -5,6 +5,7 @@
 #include <utility>
 
 #include "signal/measurement/honesty.hpp"
+#include "signal/measurement/polarity.hpp"
 #include "signal/tones/edge_folds.hpp"
 #include "signal/tones/mains_beat.hpp"
 
@@ -48,6 +49,28 @@ void doubt_level(Findings& doubts, const DoubtFacts& facts) {
   }
 }
 
+/// A coupled recording of many cycles that would be no light: it goes below nothing.
+bool below_nothing(const DoubtFacts& facts) {
+  const states::MeasurementTrust& trust = facts.state.trust;
+  return facts.capture.coupled() && trust.figures() && !trust.steady &&
+         !facts.figures.percent_flicker && !facts.state.epoch->figures.typical_cycle;
+}
+
+/// What an AC-coupled recording does not tell.
+void doubt_path(Findings& doubts, const DoubtFacts& facts) {
+  const Measurement& m = facts.figures;
+  if (!facts.capture.coupled()) return;
+  if (below_nothing(facts)) doubts.push_back(honesty::upside_down());
+  if (!m.percent_flicker) return;
+  const double play = facts.state.epoch->figures.response_play.percent;
+  if (!facts.capture.settings.coupling_corner_hz) {
+    doubts.push_back(honesty::coupling_unknown(std::sqrt(3.0) * play));
+  }
+  if (const auto other = percent_upside_down(facts.state, facts.capture)) {
+    doubts.push_back(honesty::polarity_unknown(*m.percent_flicker, *other));
+  }
+}
+
 void doubt_sampling(Findings& doubts, const DoubtFacts& facts) {
   const states::MeasurementTrust& trust = facts.state.trust;
   const ToneAnalysis& tones = facts.state.tones;
@@ -60,7 +83,8 @@ void doubt_sampling(Findings& doubts, const DoubtFacts& facts) {
     doubts.push_back(
         honesty::rate_too_low(capture.rate_hz, *facts.figures.dominant_hz, !trust.rate_too_low));
   }
-  const bool no_cycle = trust.figures() && !trust.steady && !facts.figures.percent_flicker;
+  const bool no_cycle =
+      trust.figures() && !trust.steady && !facts.figures.percent_flicker && !below_nothing(facts);
   const bool told_by_edges = facts.state.left.few && trust.mean();  // and said so
   if (!told_by_edges && (trust.too_short || trust.short_capture || no_cycle)) {
     const bool kept = !trust.too_short && !no_cycle;  // then only the capture's length is in doubt
@@ -158,12 +182,12 @@ void doubt_standards(Findings& doubts, const DoubtFacts& facts) {
 Findings note_doubts(const DoubtFacts& facts) {
   Findings doubts;
   doubt_level(doubts, facts);
+  doubt_path(doubts, facts);
   doubt_sampling(doubts, facts);
   doubt_rhythms(doubts, facts);
   doubt_drift(doubts, facts);
   doubts.insert(doubts.end(), facts.clock.begin(), facts.clock.end());
   doubt_half_cycles(doubts, facts.figures);
-  if (!facts.capture.response.flat()) doubts.push_back(honesty::from_components());
   doubt_standards(doubts, facts);
   const MeasurementSettings& settings = facts.capture.settings;
   if (!settings.dark_level && !settings.mean_level && facts.state.trust.mean()) {

@@ -25,6 +25,33 @@ Finding no_dc_level(bool sound_file) {
               sound_file ? " (sound cards block DC)" : "")};
 }
 
+Finding coupling_unknown(double points) {
+  return {"coupling_unknown",
+          fmt::format("The recording is AC-coupled: between edges it sags towards zero, and from "
+                      "what frequency on is not known. With a corner of up to 20 Hz, as sound "
+                      "cards have, percent flicker moves by {} points, which its ± allows for. "
+                      "Give the recorder's corner with --coupling-corner.",
+                      words::in_digits_at_most(points, 2))};
+}
+
+Finding upside_down() {
+  return {
+      "polarity_unknown",
+      "As it stands, and with the mean that was given, the light would go below nothing, as none "
+      "does; its figures are left out. If more light reads lower, give --invert; else see "
+      "whether the mean is right."};
+}
+
+Finding polarity_unknown(double percent, double percent_upside_down) {
+  return {"polarity_unknown",
+          fmt::format("Which way up the recording is does not show in it: as it stands, percent "
+                      "flicker is {} %; if more light reads lower, {} %. The ± allows for both. "
+                      "Cover the sensor while you watch the reading: where it rises, give "
+                      "--invert.",
+                      words::in_digits_at_most(percent, 3),
+                      words::in_digits_at_most(percent_upside_down, 3))};
+}
+
 Finding reads_below_zero(double lowest_percent) {
   return {
       "dark_level_unknown",
@@ -296,14 +323,6 @@ Finding mains_half_cycles(double percent, double mains_hz, bool alone) {
                       "cycles are unequal, as with an ageing tube, a half-wave dimmer or a failing "
                       "driver. Then only exposures of whole mains cycles are free of bands.",
                       words::in_digits_at_most(mains_hz, 4), words::in_digits_at_most(percent, 2))};
-}
-
-Finding from_components() {
-  return {"from_components",
-          "Sensor bandwidth or AC coupling was undone on the components, so percent flicker and "
-          "flicker "
-          "index come from their sum. Sharp edges come out rounded or ringing that way; expect "
-          "them a few points off for a PWM light."};
 }
 
 Finding pst_needs_length(double duration_s) {

@@ -14,6 +14,10 @@ namespace lampbeat::signal::measurement::honesty {
 
 Finding not_analysed(std::uint64_t samples);
 Finding no_dc_level(bool sound_file);
+/// `points` of percent flicker hang on the coupling's corner.
+Finding coupling_unknown(double points);
+Finding upside_down();
+Finding polarity_unknown(double percent, double percent_upside_down);
 Finding reads_below_zero(double lowest_percent);
 Finding reads_only_below_zero(bool dark_given);
 Finding dark_level_unknown();
@@ -56,7 +60,6 @@ Finding frequency_wanders(double wander_hz);
 Finding clock_wanders(double light_hz, double spread_percent, double range_hz);
 /// `alone`: nothing stronger at twice the mains, as a lamp would have.
 Finding mains_half_cycles(double percent, double mains_hz, bool alone);
-Finding from_components();
 Finding pst_needs_length(double duration_s);
 
 }  // namespace lampbeat::signal::measurement::honesty

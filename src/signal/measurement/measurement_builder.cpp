@@ -12,6 +12,7 @@
 #include "signal/measurement/clock_verdict.hpp"
 #include "signal/measurement/judged_states.hpp"
 #include "signal/measurement/over_time.hpp"
+#include "signal/measurement/response_play.hpp"
 #include "signal/measurement/window_cycle.hpp"
 
 namespace lampbeat::signal::measurement {
@@ -39,7 +40,7 @@ MeasurementBuilder::MeasurementBuilder(const CaptureFormat& format,
       settings_(settings),
       response_{settings.sensor_corner_hz, settings.coupling_corner_hz},
       states_(settings.mains_hz),
-      slow_flicker_(!settings.mean_level && response_.flat()) {
+      slow_flicker_(!settings.mean_level) {
   require_positive(settings.mean_level, "the mean level");
   require_positive(settings.sensor_corner_hz, "the sensor's corner frequency");
   require_positive(settings.coupling_corner_hz, "the coupling's corner frequency");
@@ -53,7 +54,7 @@ void MeasurementBuilder::add(const windows::PlacedWindow& placed) {
     leave_out(placed, with_hum);
     return;
   }
-  const ToneAnalysis seen = tones::undo(response_, states_.place(placed, with_hum, left_over_));
+  const ToneAnalysis seen = states_.place(placed, with_hum, left_over_);
   const std::vector<left_over::Hum> hum =
       settings_.dark ? left_over::hum_in(seen, *settings_.dark) : std::vector<left_over::Hum>();
   std::vector<double> humless;
@@ -71,10 +72,18 @@ WindowFigures MeasurementBuilder::measure(const windows::PlacedWindow& placed, c
   clock_.add(tones);
   states::Epoch& state = states_.current();
   const tones::RhythmChoice choice = tones::choose_rhythms(tones);
-  const WindowCycle cycle = cycle_in(light, tones, choice, response_);
+  const WindowCycle cycle = cycle_in(light, choice);
   states::add_choice(state.figures, choice, tones.mean);
   states::add_rhythms(state.figures, cycle.rhythms);
-  if (cycle.figures) states::add_cycle(state.figures, *cycle.figures, choice.rhythms.front().hz);
+  if (cycle.figures) {
+    if (!state.figures.typical_cycle) {
+      const bool unknown =
+          !settings_.coupling_corner_hz && states::loses_level(readings_, settings_);
+      state.figures.response_play =
+          response_play(light, *cycle.figures, choice, {response_, unknown});
+    }
+    states::add_cycle(state.figures, *cycle.figures, choice.rhythms.front().hz);
+  }
 
   const double least_stray = steps_of_a_stray * readings_.step.value_or(0.0);
   left_over_.add(light, placed.start_s, tones, choice, least_stray);
@@ -111,13 +120,17 @@ void MeasurementBuilder::leave_out(const windows::PlacedWindow& placed, const Wi
 
 Window MeasurementBuilder::as_light(const Window& raw) {
   double shift = -dark_level();
+  if (response_.flat()) {
+    if (shift == 0.0 && !settings_.mean_level) return raw;
+    shifted_.assign(raw.value.begin(), raw.value.end());
+  } else {
+    shifted_ = sensor::undone(raw, response_);
+  }
   if (settings_.mean_level) {
     double sum = 0.0;
-    for (const double x : raw.value) sum += x;
+    for (const double x : shifted_) sum += x;
     shift = *settings_.mean_level - sum / static_cast<double>(raw.size());
   }
-  if (shift == 0.0) return raw;
-  shifted_.assign(raw.value.begin(), raw.value.end());
   for (double& x : shifted_) x += shift;
   Window light = raw;
   light.value = shifted_;
@@ -129,6 +142,7 @@ Measurement MeasurementBuilder::result(const Findings& source_findings) {
   const states::CaptureFacts capture{format_,
                                      settings_,
                                      readings_,
+                                     left_over_.extremes(),
                                      response_,
                                      windows::mean_rate_hz(readings_, format_).value_or(0.0),
                                      slow_flicker_.pst()};

@@ -5,11 +5,15 @@
 #include <numbers>
 
 #include "signal/left_over/hum.hpp"
+#include "signal/measurement/polarity.hpp"
 #include "signal/states/whole_cycle.hpp"
 
 namespace lampbeat::signal::measurement {
 
 namespace {
+
+/// Of the highest reading: noise, and the play of a given level.
+constexpr double below_nothing = 0.02;
 
 MeasuredCycle measured_cycle(const CycleFigures& cycle, double hz) {
   MeasuredCycle measured{hz, {}};
@@ -29,8 +33,18 @@ void take_depth(Measurement& m, const states::EpochFigures& figures) {
   m.flicker_index_sd = std::sqrt(figures.flicker_index_variance) / n;
 }
 
-/// What no scatter of the windows shows: hum under the lamp's own lines, a converter's steps.
-void widen(Measurement& m, const ToneAnalysis& tones, const states::CaptureFacts& capture) {
+/// What no scatter of the windows shows: hum under the lamp's own lines, a converter's steps, the
+/// path from the light to the samples.
+void widen(Measurement& m, const states::JudgedState& state, const states::CaptureFacts& capture) {
+  const ToneAnalysis& tones = state.tones;
+  const states::ResponsePlay& play = state.epoch->figures.response_play;
+  m.percent_flicker_sd = std::hypot(*m.percent_flicker_sd, play.percent);
+  m.flicker_index_sd = std::hypot(*m.flicker_index_sd, play.index);
+  if (const auto other = percent_upside_down(state, capture)) {
+    // One or the other: a rectangular distribution that reaches as far (GUM 4.3.7).
+    m.percent_flicker_sd =
+        std::hypot(*m.percent_flicker_sd, (*other - *m.percent_flicker) / std::sqrt(3.0));
+  }
   if (capture.settings.dark && tones.mean > 0.0) {
     const double beneath = left_over::hum_beneath(tones, *capture.settings.dark) / tones.mean;
     m.percent_flicker_sd = std::hypot(*m.percent_flicker_sd, 100.0 * beneath);
@@ -63,11 +77,13 @@ void take_levels(Measurement& m, const states::JudgedState& state,
   if (trust.mean() && !trust.too_short && state.tones.mean > 0.0) {
     m.noise_percent = 100.0 * state.tones.noise_sd / state.tones.mean;
   }
-  if (trust.no_dc || trust.below_zero) return;
-  const double shift = true_mean ? *true_mean - readings.mean() : -capture.dark_level();
-  const double high = readings.highest + shift;
-  const double low = readings.lowest + shift;
-  if (high + low > 0.0) m.percent_flicker_raw = 100.0 * (high - low) / (high + low);
+  if (trust.no_dc || trust.below_zero || capture.extremes.empty()) return;
+  const left_over::LevelRange swing = left_over::swing_of(capture.extremes);
+  const double sum = swing.highest + swing.lowest;
+  // What an AC-coupled recorder's settling takes below nothing is not the light's.
+  const bool nonsense =
+      capture.coupled() && swing.lowest < 0.0 && -swing.lowest > below_nothing * swing.highest;
+  if (sum > 0.0 && !nonsense) m.percent_flicker_raw = 100.0 * (swing.highest - swing.lowest) / sum;
 }
 
 void take_steadiness(Measurement& m, const states::JudgedState& state) {
@@ -90,7 +106,7 @@ void take_cycle(Measurement& m, const states::JudgedState& state,
   const bool steady = state.trust.steady;
   if (!steady && !figures.percents.empty() && figures.windows_with_cycle > 0) {
     take_depth(m, figures);
-    widen(m, state.tones, capture);
+    widen(m, state, capture);
   }
   const auto& typical = figures.typical_cycle;
   if (!steady && typical && typical->figures.mean > 0.0) {

@@ -6,7 +6,6 @@
 #include "lampbeat/cycle.hpp"
 #include "signal/cycle/each_rhythm.hpp"
 #include "signal/tones/rhythm.hpp"
-#include "signal/tones/sensor_response.hpp"
 
 namespace lampbeat::signal::measurement {
 
@@ -16,9 +15,7 @@ struct WindowCycle {
   std::vector<cycle::RhythmAlone> rhythms;  ///< each by itself where there are two
 };
 
-/// Folds a window on its rhythms; where a sensor's response was undone on the tones, their sum
-/// takes the samples' place.
-WindowCycle cycle_in(const Window& light, const ToneAnalysis& tones,
-                     const tones::RhythmChoice& choice, const tones::SensorResponse& response);
+/// Folds a window on its rhythms.
+WindowCycle cycle_in(const Window& light, const tones::RhythmChoice& choice);
 
 }  // namespace lampbeat::signal::measurement
