@@ -10,6 +10,10 @@ namespace lampbeat::signal::measurement {
 
 namespace {
 
+/// Multiples far above the sampling rate are recognised by where they fold to, so that they are not
+/// taken for rhythms; beyond so many times the rate nobody should be told of them.
+constexpr double farthest_listed = 2.0;
+
 ComponentKind kind_of(SeriesKind kind) {
   switch (kind) {
     case SeriesKind::mains_locked:
@@ -51,6 +55,7 @@ void relate_components(Measurement& m, const ToneAnalysis& tones,
         c.percent = 100.0 * tone.amplitude / tones.mean;
         c.percent_sd = 100.0 * tone.amplitude_sd / tones.mean;
       }
+      if (tone.hz > farthest_listed * rate_hz) continue;
       (tone.hz > rate_hz / 2.0 ? m.inferred_components : m.components).push_back(c);
     }
   }

@@ -90,7 +90,7 @@ void doubt_sampling(Findings& doubts, const DoubtFacts& facts) {
     const bool kept = !trust.too_short && !no_cycle;  // then only the capture's length is in doubt
     const double seconds = kept ? duration_s : trust.seconds;
     honesty::SeenFor seen{!(seconds < duration_s), seconds, {}, capture.readings.samples};
-    if (trust.slowest_hz) seen.cycles = seconds * *trust.slowest_hz;
+    if (trust.slowest_hz && facts.figures.dominant_hz) seen.cycles = seconds * *trust.slowest_hz;
     doubts.push_back(honesty::too_short(seen, kept));
   }
   if (!capture.readings.all_even && capture.readings.jitter_percent > uneven_from_percent) {
@@ -119,7 +119,11 @@ void doubt_rhythms(Findings& doubts, const DoubtFacts& facts) {
   // Of a few cycles the edges tell the rhythm; the windows saw lines that were none.
   const states::EpochFigures& windows = state.epoch->figures;
   if (windows.unrelated_rhythms > 1 && !state.left.few) {
-    doubts.push_back(honesty::several_rhythms(windows.unrelated_rhythms, windows.left_out_percent));
+    std::optional<double> left_out;
+    // No light has more than 100 %.
+    if (m.percent_flicker)
+      left_out = std::min(windows.left_out_percent, 100.0 - *m.percent_flicker);
+    doubts.push_back(honesty::several_rhythms(windows.unrelated_rhythms, left_out));
   }
 }
 

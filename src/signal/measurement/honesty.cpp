@@ -223,7 +223,7 @@ Finding figures_from_edges(int cycles) {
               cycles, cycles == 1 ? "" : "s")};
 }
 
-Finding several_rhythms(int rhythms, double left_out_percent) {
+Finding several_rhythms(int rhythms, const std::optional<double>& left_out_points) {
   if (rhythms <= 2) {
     return {"several_rhythms",
             "Two unrelated rhythms share this light, so it has no single cycle: extremes and areas "
@@ -231,12 +231,15 @@ Finding several_rhythms(int rhythms, double left_out_percent) {
             "taken over every combination of their phases. Two fixtures on at once read like this "
             "too."};
   }
-  return {"several_rhythms",
-          fmt::format(
-              "{} unrelated rhythms share this light; extremes and areas cover the two strongest, "
-              "the others could add up to {:.1f} points. Switch off all but one fixture to tell "
-              "them apart.",
-              rhythms, left_out_percent)};
+  return {
+      "several_rhythms",
+      fmt::format(
+          "{} unrelated rhythms share this light; extremes and areas cover the two strongest{}. "
+          "Switch off all but one fixture to tell them apart.",
+          rhythms,
+          left_out_points
+              ? fmt::format(", the others could add up to {:.1f} points", *left_out_points)
+              : "")};
 }
 
 Finding level_drift(double lowest, double highest, double drift_percent) {

@@ -43,7 +43,8 @@ Finding stray_light(double off_percent, double share_percent, double at_s);
 Finding swing_unexplained(double off_percent, bool few, double at_s);
 Finding edges_too_few(int rises, int falls);
 Finding figures_from_edges(int cycles);
-Finding several_rhythms(int rhythms, double left_out_percent);
+/// `left_out_points`: what the others could add at most; empty where percent flicker is not known.
+Finding several_rhythms(int rhythms, const std::optional<double>& left_out_points);
 Finding level_drift(double lowest, double highest, double drift_percent);
 /// `switching` says what a lamp did that was only switched; empty when more changed.
 Finding states_differ(const std::string& states, const std::string& switching, int forgotten);

@@ -12,6 +12,16 @@ namespace lampbeat::signal::measurement {
 
 namespace {
 
+/// Of one sample. A series of tones cut off leaves its edges' ringing, which the averaged cycle
+/// does not; the scatter of most readings around that one knows the noise where they differ by more
+/// than chance.
+double noise_beside_edges(const states::JudgedState& state) {
+  constexpr double differs = 1.3;
+  const double scatter = state.left.strays.scatter_sd;
+  const bool rings = scatter > 0.0 && state.tones.noise_sd > differs * scatter;
+  return rings ? scatter : state.tones.noise_sd;
+}
+
 /// Of the highest reading: noise, and the play of a given level.
 constexpr double below_nothing = 0.02;
 
@@ -33,6 +43,15 @@ void take_depth(Measurement& m, const states::EpochFigures& figures) {
   m.flicker_index_sd = std::sqrt(figures.flicker_index_variance) / n;
 }
 
+/// The converter's step. Two readings alone may be a light's two levels as well; so close together
+/// that it hardly matters to a light, they are taken for neighbouring codes.
+std::optional<double> codes_apart(const states::CaptureFacts& capture, double mean) {
+  constexpr double close = 0.1;
+  if (capture.readings.step) return capture.readings.step;
+  const std::optional<double>& step = capture.readings.code_step;
+  return step && *step < close * mean ? step : std::nullopt;
+}
+
 /// What no scatter of the windows shows: hum under the lamp's own lines, a converter's steps, the
 /// path from the light to the samples.
 void widen(Measurement& m, const states::JudgedState& state, const states::CaptureFacts& capture) {
@@ -52,9 +71,14 @@ void widen(Measurement& m, const states::JudgedState& state, const states::Captu
   }
   // Without noise to dither it, a converter's step hides where within it an extreme lies: two
   // rounding errors of variance step²/12 over twice the mean.
-  if (const auto step = capture.readings.step; step && tones.noise_sd < *step) {
+  const std::optional<double> step = codes_apart(capture, tones.mean);
+  if (step && tones.noise_sd < *step) {
     const double step_percent = 100.0 * *step / tones.mean / std::sqrt(24.0);
     m.percent_flicker_sd = std::hypot(*m.percent_flicker_sd, step_percent);
+    // Over many codes the errors of an area average out.
+    const double swing = capture.readings.highest - capture.readings.lowest;
+    const double codes = std::max(1.0, swing / *step);
+    m.flicker_index_sd = std::hypot(*m.flicker_index_sd, step_percent / 100.0 / codes);
   }
 }
 
@@ -75,7 +99,7 @@ void take_levels(Measurement& m, const states::JudgedState& state,
   const std::optional<double>& true_mean = capture.settings.mean_level;
   if (trust.mean()) m.mean = true_mean.value_or(readings.mean() - capture.dark_level());
   if (trust.mean() && !trust.too_short && state.tones.mean > 0.0) {
-    m.noise_percent = 100.0 * state.tones.noise_sd / state.tones.mean;
+    m.noise_percent = 100.0 * noise_beside_edges(state) / state.tones.mean;
   }
   if (trust.no_dc || trust.below_zero || capture.extremes.empty()) return;
   const left_over::LevelRange swing = left_over::swing_of(capture.extremes);
