@@ -46,6 +46,10 @@ void add_capture_options(CLI::App& command, CaptureArguments& a) {
       ->check(positive("a number of seconds"));
   command.add_flag("--invert", a.capture.invert,
                    "the sensor reads lower in more light: turn every reading over");
+  add_number(command, "--clock-ppm", a.capture.clock_ppm, "N",
+             "how far the recorder's clock may be off, parts in a million (default: 50 for sound "
+             "files, 5000 for tables that count ms or us, else 100)")
+      ->check(number_between(0, 1e5, "parts in a million"));
   command.add_option("--dark", a.dark, "reading with the sensor covered, or a capture of it")
       ->type_name("LEVEL|FILE");
   command.add_option("--mains", a.mains, "mains frequency; auto finds it in the light")
