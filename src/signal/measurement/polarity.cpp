@@ -7,8 +7,8 @@ namespace lampbeat::signal::measurement {
 namespace {
 
 /// A light that goes out reads nothing give or take so much of its level, and its noise.
-constexpr double zero_play = 0.01;
-constexpr double within_sds = 5.0;
+constexpr double reads_nothing = 0.01;
+constexpr double surely_sds_of_figure = 5.0;
 /// Figures closer than this say the same.
 constexpr double same_points = 0.2;
 
@@ -24,11 +24,11 @@ std::optional<double> percent_upside_down(const states::JudgedState& state,
   const double lowest = 2.0 * cycle.mean - cycle.highest;
   const double highest = 2.0 * cycle.mean - cycle.lowest;
   const double sd = cycle.percent_flicker_sd / 100.0 * cycle.mean;
-  const double below = -(zero_play * cycle.mean + within_sds * sd);
+  const double below = -(reads_nothing * cycle.mean + surely_sds_of_figure * sd);
   if (lowest < below) return std::nullopt;
   const double percent = std::min(100.0, 100.0 * (highest - lowest) / (highest + lowest));
   const double as_is = std::min(100.0, cycle.percent_flicker);
-  const double same = std::max(same_points, within_sds * cycle.percent_flicker_sd);
+  const double same = std::max(same_points, surely_sds_of_figure * cycle.percent_flicker_sd);
   if (cycle.lowest < below) return percent;  // as it stands it is none
   return std::abs(percent - as_is) > same ? std::optional(percent) : std::nullopt;
 }

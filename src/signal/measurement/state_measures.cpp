@@ -23,7 +23,7 @@ double noise_beside_edges(const states::JudgedState& state) {
 }
 
 /// Of the highest reading: noise, and the play of a given level.
-constexpr double below_nothing = 0.02;
+constexpr double may_read_negative = 0.02;
 
 MeasuredCycle measured_cycle(const CycleFigures& cycle, double hz) {
   MeasuredCycle measured{hz, {}};
@@ -106,7 +106,7 @@ void take_levels(Measurement& m, const states::JudgedState& state,
   const double sum = swing.highest + swing.lowest;
   // What an AC-coupled recorder's settling takes below nothing is not the light's.
   const bool nonsense =
-      capture.coupled() && swing.lowest < 0.0 && -swing.lowest > below_nothing * swing.highest;
+      capture.coupled() && swing.lowest < 0.0 && -swing.lowest > may_read_negative * swing.highest;
   if (sum > 0.0 && !nonsense) m.percent_flicker_raw = 100.0 * (swing.highest - swing.lowest) / sum;
 }
 
