@@ -20,6 +20,8 @@ struct MeasurementSettings {
   /// More of it, from a recording: its noise and lines are not the light's. `dark_level` counts.
   std::optional<DarkRecording> dark;
   std::optional<double> mean_level;  ///< the true mean of an AC-coupled recording, sample units
+  /// The user's word that more light reads higher, where an AC-coupled recording does not show it.
+  bool upright = false;
   std::optional<double>
       coupling_corner_hz;  ///< first-order high-pass of an AC-coupled recorder, undone
   std::optional<double> sensor_corner_hz;  ///< first-order bandwidth of the sensor, undone

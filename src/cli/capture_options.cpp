@@ -60,6 +60,10 @@ void add_sensor_options(CLI::App& command, CaptureArguments& a) {
   add_number(command, "--mean", a.settings.mean_level, "LEVEL",
              "true mean level of an AC-coupled recording, in its own units")
       ->check(positive("a level"));
+  command
+      .add_flag("--upright", a.settings.upright,
+                "more light reads higher: said of a recording that does not show it")
+      ->excludes("--invert");
   add_number(command, "--coupling-corner", a.settings.coupling_corner_hz, "HZ",
              "undo this AC coupling (first-order high-pass); needs --mean")
       ->check(positive("a number of hertz"))

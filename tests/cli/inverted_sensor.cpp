@@ -46,6 +46,8 @@ TEST_CASE("a sensor that reads lower in more light is turned over") {
         Approx(71.43).margin(3.0 * upright["percent_flicker_uncertainty"].get<double>()));
   CHECK(upright["percent_flicker_uncertainty"].get<double>() < 10.0);
   CHECK_FALSE(warned_of(upright, "polarity_unknown"));
+  const Json wrong = answer("measure " + table + " --mean 0.375 --upright");
+  CHECK_FALSE((wrong["percent_flicker"].is_number() && warned_of(wrong, "polarity_unknown")));
   const Json unsure = answer("measure " + table + " --mean 0.375");
   CHECK(warned_of(unsure, "polarity_unknown"));
   if (unsure["percent_flicker"].is_number()) {

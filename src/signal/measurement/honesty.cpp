@@ -47,7 +47,7 @@ Finding polarity_unknown(double percent, double percent_upside_down) {
           fmt::format("Which way up the recording is does not show in it: as it stands, percent "
                       "flicker is {} %; if more light reads lower, {} %. The ± allows for both. "
                       "Cover the sensor while you watch the reading: where it jumps up, give "
-                      "--invert.",
+                      "--invert, else --upright.",
                       words::in_digits_at_most(percent, 3),
                       words::in_digits_at_most(percent_upside_down, 3))};
 }

@@ -17,7 +17,8 @@ constexpr double same_points = 0.2;
 std::optional<double> percent_upside_down(const states::JudgedState& state,
                                           const states::CaptureFacts& capture) {
   const auto& typical = state.epoch->figures.typical_cycle;
-  if (!capture.coupled() || capture.format.inverted || !typical || !state.trust.figures()) {
+  if (!capture.coupled() || capture.format.inverted || capture.settings.upright || !typical ||
+      !state.trust.figures()) {
     return std::nullopt;
   }
   const CycleFigures& cycle = typical->figures;
