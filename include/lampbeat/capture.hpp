@@ -17,8 +17,13 @@ struct CaptureOptions {
   std::optional<std::string> time_column;   ///< header name or 1-based number
   std::optional<std::string> value_column;  ///< header name or 1-based number
   std::optional<int> channel;               ///< 1-based channel of a sound file; default 1
-  double from_s = 0.0;                      ///< skip this much from the first sample on
-  std::optional<double> for_s;              ///< then use this much; default: to the end
+  /// A sensor that reads lower in more light: every reading changes its sign.
+  bool invert = false;
+  /// How far the recorder's sampling rate may be from what it says, parts in a million; default: by
+  /// the kind of the capture.
+  std::optional<double> clock_ppm;
+  double from_s = 0.0;          ///< skip this much from the first sample on
+  std::optional<double> for_s;  ///< then use this much; default: to the end
 };
 
 /// What is known of a capture before its samples are read.
@@ -27,7 +32,13 @@ struct CaptureFormat {
   std::string kind;  ///< for people: "WAV, 16-bit, 48000 Hz, channel 1 of 2" or "text table"
   bool evenly_sampled = false;    ///< true: blocks carry no times and `rate_hz` is exact
   std::optional<double> rate_hz;  ///< nominal samples per second, when the file states it
-  bool sound_file = false;        ///< came through an audio format: DC level is suspect
+  /// How far the recorder's clock may be off, parts in a million: 50 for a sound file (a sound
+  /// card's crystal), 5000 for a table whose times count whole milliseconds or microseconds (a
+  /// microcontroller's ceramic resonator), 100 for any other table (a crystal of any instrument);
+  /// common practice, no source. 0 for samples in memory, whose rate is the caller's word.
+  double clock_ppm = 0.0;
+  bool inverted = false;    ///< every reading's sign was changed (`CaptureOptions::invert`)
+  bool sound_file = false;  ///< came through an audio format: DC level is suspect
   /// The lowest and highest value the recorder can write, where it saturates, when known: -1 and
   /// 1 - `step` for integer sound files; float files and tables state none.
   std::optional<double> rail_low;

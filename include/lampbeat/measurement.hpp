@@ -20,6 +20,8 @@ struct MeasurementSettings {
   /// More of it, from a recording: its noise and lines are not the light's. `dark_level` counts.
   std::optional<DarkRecording> dark;
   std::optional<double> mean_level;  ///< the true mean of an AC-coupled recording, sample units
+  /// The user's word that more light reads higher, where an AC-coupled recording does not show it.
+  bool upright = false;
   std::optional<double>
       coupling_corner_hz;  ///< first-order high-pass of an AC-coupled recorder, undone
   std::optional<double> sensor_corner_hz;  ///< first-order bandwidth of the sensor, undone
@@ -105,7 +107,10 @@ struct Measurement {
   std::optional<double> flicker_index;
   std::optional<double> flicker_index_sd;
   std::optional<double> dominant_hz;
-  std::optional<double> dominant_hz_sd;
+  std::optional<double> dominant_hz_sd;  ///< the recorder's clock included
+  /// How far the sampling rate may be off, parts in a million: the bound whose standard
+  /// uncertainty, a √3-th of it, is part of every frequency's (see `CaptureFormat::clock_ppm`).
+  double clock_ppm = 0.0;
   std::optional<double> mains_hz;
   /// How far the clock of a rhythm free of the mains strayed, standard deviation in % of its
   /// frequency, 0 when no more than noise explains; empty when no such rhythm was followed.

@@ -6,6 +6,7 @@
 #include <fmt/format.h>
 
 #include "capture/file_kind.hpp"
+#include "capture/inverted.hpp"
 #include "capture/read_ahead.hpp"
 #include "capture/sound/sound_file.hpp"
 #include "capture/table/text_table.hpp"
@@ -32,12 +33,13 @@ std::unique_ptr<CaptureSource> open_capture(const std::string& path,
     throw UsageError("an empty name ('') names no capture; give a file, or - for a pipe");
   files::ByteSource bytes(path, capture::unreadable_capture);
   const capture::FileKind kind = capture::file_kind(bytes.name(), bytes.look(64));
-  if (kind == capture::FileKind::sound) {
-    return capture::sound::open_sound_file(std::move(bytes), options);
-  }
-  const bool long_table = bytes.size().value_or(0) >= long_table_bytes;
-  std::unique_ptr<CaptureSource> table = capture::table::open_text_table(std::move(bytes), options);
-  return long_table ? capture::read_ahead(std::move(table)) : std::move(table);
+  const bool sound = kind == capture::FileKind::sound;
+  const bool long_table = !sound && bytes.size().value_or(0) >= long_table_bytes;
+  std::unique_ptr<CaptureSource> source =
+      sound ? capture::sound::open_sound_file(std::move(bytes), options)
+            : capture::table::open_text_table(std::move(bytes), options);
+  if (long_table) source = capture::read_ahead(std::move(source));
+  return options.invert ? capture::inverted(std::move(source)) : std::move(source);
 }
 
 }  // namespace lampbeat

@@ -44,6 +44,12 @@ void add_capture_options(CLI::App& command, CaptureArguments& a) {
       ->check(number_between(0, 1e9, "seconds"));
   add_number(command, "--for", a.capture.for_s, "S", "then use this many seconds")
       ->check(positive("a number of seconds"));
+  command.add_flag("--invert", a.capture.invert,
+                   "the sensor reads lower in more light: turn every reading over");
+  add_number(command, "--clock-ppm", a.capture.clock_ppm, "N",
+             "how far the recorder's clock may be off, parts in a million (default: 50 for sound "
+             "files, 5000 for tables that count ms or us, else 100)")
+      ->check(number_between(0, 1e5, "parts in a million"));
   command.add_option("--dark", a.dark, "reading with the sensor covered, or a capture of it")
       ->type_name("LEVEL|FILE");
   command.add_option("--mains", a.mains, "mains frequency; auto finds it in the light")
@@ -54,6 +60,10 @@ void add_sensor_options(CLI::App& command, CaptureArguments& a) {
   add_number(command, "--mean", a.settings.mean_level, "LEVEL",
              "true mean level of an AC-coupled recording, in its own units")
       ->check(positive("a level"));
+  command
+      .add_flag("--upright", a.settings.upright,
+                "more light reads higher: said of a recording that does not show it")
+      ->excludes("--invert");
   add_number(command, "--coupling-corner", a.settings.coupling_corner_hz, "HZ",
              "undo this AC coupling (first-order high-pass); needs --mean")
       ->check(positive("a number of hertz"))
@@ -75,6 +85,8 @@ MeasurementSettings CaptureArguments::resolved() const {
   }
   if (dark) {
     result.dark_level = words::number_in(*dark);
+    // As read from the sensor, like the capture's own readings.
+    if (result.dark_level && capture.invert) *result.dark_level = -*result.dark_level;
     if (!result.dark_level) {
       result.dark = dark_of(*dark, capture);
       result.dark_level = result.dark->level;

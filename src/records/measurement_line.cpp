@@ -166,6 +166,7 @@ Measurement read_measurement_line(const std::string& line) {
   m.flicker_index_sd = number(document, "flicker_index_uncertainty", 0.0, 1e6);
   m.dominant_hz = number(document, "dominant_hz", 0.0, 1e9);
   m.dominant_hz_sd = number(document, "dominant_hz_uncertainty", 0.0, 1e9);
+  m.clock_ppm = number(document, "clock_ppm", 0.0, 1e6).value_or(0.0);
   m.mains_hz = number(document, "mains_hz", 10.0, 1000.0);
   m.noise_percent = number(document, "noise_percent", 0.0, 1e9);
   m.clock_spread_percent = number(document, "clock_spread_percent", 0.0, 1e6);

@@ -16,6 +16,7 @@ struct Beyond {
   signal::states::JudgedState state;
   Measurement figures;
   Findings clock;
+  signal::left_over::Extremes extremes;
 
   Beyond() {
     settings.dark_level = 0.01;
@@ -32,7 +33,7 @@ struct Beyond {
     figures.dominant_hz = 100.0;
   }
   Findings doubts() const {
-    const signal::states::CaptureFacts capture{format, settings, readings,
+    const signal::states::CaptureFacts capture{format, settings, readings,    extremes,
                                                {},     20000.0,  std::nullopt};
     return signal::measurement::note_doubts({capture, state, figures, clock, 1});
   }

@@ -101,10 +101,9 @@ TEST_CASE("A given mean turns an AC-coupled recording into figures, its corner u
   CHECK(*undone.percent_flicker == Approx(*known.percent_flicker).margin(0.05));
   CHECK(*undone.flicker_index == Approx(*known.flicker_index).margin(0.0005));
   CHECK(undone.components[0].phase_deg == Approx(known.components[0].phase_deg).margin(0.1));
-  CHECK(warns(undone, "from_components"));
 }
 
-TEST_CASE("A sensor's bandwidth is undone on the components") {
+TEST_CASE("A sensor's bandwidth is undone on the samples") {
   // First-order low-pass at 500 Hz: gain 1/sqrt(1 + (f/500)²), lag atan(f/500) (textbook RC).
   std::vector<signals::Wave> light = {{120, 0.2, 0}, {240, 0.1, 0}, {360, 0.07, 0}};
   std::vector<signals::Wave> seen = light;
@@ -116,7 +115,8 @@ TEST_CASE("A sensor's bandwidth is undone on the components") {
   settings.sensor_corner_hz = 500.0;
   const Measurement undone = measured(recording(20000, 3, sum_of(1, seen), 0.002), settings);
   const Measurement known = measured(recording(20000, 3, sum_of(1, light), 0.002));
-  CHECK(*undone.percent_flicker == Approx(*known.percent_flicker).margin(0.05));
+  // Undoing it makes the noise nine times as strong.
+  CHECK(*undone.percent_flicker == Approx(*known.percent_flicker).margin(0.1));
   CHECK(*undone.svm == Approx(*known.svm).epsilon(0.002));
 }
 

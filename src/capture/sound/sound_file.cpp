@@ -10,6 +10,7 @@
 #include <fmt/format.h>
 
 #include "arithmetic/lanes.hpp"
+#include "capture/clock/recorder_clock.hpp"
 #include "capture/sound/frame_reader.hpp"
 #include "capture/sound/sample_format.hpp"
 #include "capture/sound/sound_container.hpp"
@@ -58,7 +59,8 @@ Findings notice_choices(const SF_INFO& info, const CaptureOptions& options) {
   return findings;
 }
 
-CaptureFormat format_of(const SoundContainer& sound, std::size_t channel) {
+CaptureFormat format_of(const SoundContainer& sound, std::size_t channel,
+                        const CaptureOptions& options) {
   const SF_INFO& info = sound.info();
   CaptureFormat format;
   format.name = sound.name();
@@ -67,6 +69,7 @@ CaptureFormat format_of(const SoundContainer& sound, std::size_t channel) {
   format.evenly_sampled = true;
   format.rate_hz = info.samplerate;
   format.sound_file = true;
+  format.clock_ppm = options.clock_ppm.value_or(clock::sound_card_ppm);
   if (const int bits = integer_bits(info.format); bits > 0) {
     const double step = std::ldexp(1.0, 1 - bits);
     format.step = step;
@@ -82,7 +85,7 @@ class SoundFileSource final : public CaptureSource {
       : part_(part),
         sound_(std::move(bytes)),
         channel_(chosen_channel(sound_, options.channel)),
-        format_(format_of(sound_, channel_)),
+        format_(format_of(sound_, channel_, options)),
         findings_(notice_choices(sound_.info(), options)),
         frames_(sound_.file(), sound_.info(), channel_),
         first_frame_(frame_at(part_.from_s)),

@@ -8,6 +8,7 @@
 #include <fmt/format.h>
 
 #include "capture/clock/printed_precision.hpp"
+#include "capture/clock/recorder_clock.hpp"
 #include "capture/clock/row_clock.hpp"
 #include "capture/clock/time_checks.hpp"
 #include "capture/table/headings.hpp"
@@ -34,10 +35,18 @@ std::string kind_of(const TableLayout& layout) {
   return kind;
 }
 
+/// Whole milliseconds or microseconds are counted by a microcontroller.
+double clock_ppm_of(const TableLayout& layout) {
+  const bool counted =
+      layout.time_column && layout.time_rounding >= 1.0 && layout.unit.per_second > 1.0;
+  return counted ? clock::resonator_ppm : clock::instrument_ppm;
+}
+
 CaptureFormat format_of(const RowReader& rows, const CaptureOptions& options) {
   CaptureFormat format;
   format.name = rows.source().name();
   format.kind = kind_of(rows.layout());
+  format.clock_ppm = options.clock_ppm.value_or(clock_ppm_of(rows.layout()));
   format.evenly_sampled = !rows.layout().time_column;
   if (format.evenly_sampled) format.rate_hz = options.rate_hz;
   return format;

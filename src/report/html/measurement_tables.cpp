@@ -93,6 +93,8 @@ std::vector<View> how_captured(const Measurement& m) {
     facts.push_back(fact("uncertainty of the frequency",
                          uncertainty("dominant_hz_uncertainty", m.dominant_hz_sd, "Hz")));
   }
+  facts.push_back(
+      fact("clock of the recorder good to", figure("clock_ppm", m.clock_ppm, "ppm", 3)));
   return facts;
 }
 

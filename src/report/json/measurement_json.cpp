@@ -99,6 +99,7 @@ std::string to_json(const Measurement& m) {
   document["flicker_index_uncertainty"] = number(m.flicker_index_sd);
   document["dominant_hz"] = number(m.dominant_hz);
   document["dominant_hz_uncertainty"] = number(m.dominant_hz_sd);
+  document["clock_ppm"] = number(m.clock_ppm);
   document["mains_hz"] = number(m.mains_hz);
   document["noise_percent"] = number(m.noise_percent);
   document["steady_below_percent"] = number(m.steady_below_percent);

@@ -48,6 +48,8 @@ class LeftOverAccount {
   /// A stretch that no rhythm was fitted to (the light became another, a short disturbance): it
   /// counts for the course of the whole capture only.
   void pass_over(const Window& light, double start_s);
+  /// The farthest of the readings as light.
+  const Extremes& extremes() const { return extremes_; }
   /// `level_kept` says that the windows kept their levels (no AC coupling), so that the course of
   /// the whole capture means something.
   LeftOver result(const NoiseKnowledge& known, bool level_kept) const;

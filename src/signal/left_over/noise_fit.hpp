@@ -4,6 +4,7 @@
 #include <span>
 
 #include "signal/left_over/noise_model.hpp"
+#include "signal/sensor/response.hpp"
 
 namespace lampbeat::signal::left_over {
 
@@ -11,6 +12,7 @@ namespace lampbeat::signal::left_over {
 struct NoiseKnowledge {
   double level = 0.0;          ///< of the light, sample units
   double half_rate_hz = 0.0;   ///< half the sampling rate
+  sensor::Response response;   ///< undone on the samples, and with it on their noise
   std::optional<double> step;  ///< of the converter, sample units, > 0; empty when none shows
   /// Below this, the noise may have been taken out with the drift.
   double trusted_from_hz = 0.0;

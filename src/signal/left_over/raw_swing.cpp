@@ -1,6 +1,7 @@
 #include "signal/left_over/raw_swing.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <cstdint>
 #include <functional>
 
@@ -51,6 +52,21 @@ void Extremes::add(const Reading& reading) {
 
 Reading Extremes::at(const Few& few, std::size_t rank) const {
   return readings_ == 0 ? Reading{} : few[std::min({rank, readings_ - 1, kept - 1})];
+}
+
+LevelRange swing_of(const Extremes& extremes) {
+  constexpr double stands_off = 0.1;
+  const double others =
+      extremes.highest(Extremes::kept - 1).value - extremes.lowest(Extremes::kept - 1).value;
+  const auto beside_strays = [&](auto&& ranked) {
+    std::size_t rank = 0;
+    for (std::size_t next = 1; next < Extremes::kept; ++next) {
+      if (std::abs(ranked(next) - ranked(next - 1)) > stands_off * others) rank = next;
+    }
+    return ranked(rank);
+  };
+  return {beside_strays([&](std::size_t rank) { return extremes.lowest(rank).value; }),
+          beside_strays([&](std::size_t rank) { return extremes.highest(rank).value; })};
 }
 
 LevelRange drift_of(const course::Course::Part& part) {

@@ -40,6 +40,10 @@ struct LevelRange {
   double highest = 0.0;
 };
 
+/// Between the lowest and the highest reading, strays left out: one to three readings that stand
+/// off from all others by more than a tenth of what those swing.
+LevelRange swing_of(const Extremes& extremes);
+
 /// The drift in a course: a straight line, or a light that warms up or fades (see `without_drift`).
 LevelRange drift_of(const course::Course::Part& part);
 

@@ -55,10 +55,29 @@ std::vector<Surplus> surplus_over(const NoiseModel& model, std::span<const spect
   return found;
 }
 
+/// The bands as they were recorded, before the sensor's response was undone, and the account given
+/// back in the light's terms.
+ResidualAccount as_recorded(std::span<const spectrum::Band> bands, const NoiseKnowledge& known) {
+  const double interval_s = 0.5 / known.half_rate_hz;
+  const auto power_gain = [&](double hz) {
+    return std::pow(known.response.gain(hz, interval_s), 2);
+  };
+  NoiseKnowledge recorded = known;
+  recorded.response = {};
+  std::vector<spectrum::Band> noise(bands.begin(), bands.end());
+  for (spectrum::Band& band : noise) band.density *= power_gain(centre_hz(band));
+  ResidualAccount account = residual_account(noise, recorded);
+  for (Surplus& surplus : account.surplus) {
+    surplus.power /= power_gain(std::sqrt(surplus.from_hz * surplus.to_hz));
+  }
+  return account;
+}
+
 }  // namespace
 
 ResidualAccount residual_account(std::span<const spectrum::Band> bands,
                                  const NoiseKnowledge& known) {
+  if (!known.response.flat()) return as_recorded(bands, known);
   ResidualAccount account{fitted_noise(bands, known), {}};
   account.surplus = surplus_over(account.noise, bands);
   if (account.surplus.empty() || !known.dark.empty() || !(account.noise.white > 0.0)) {

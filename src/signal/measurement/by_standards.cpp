@@ -4,6 +4,7 @@
 #include "signal/measurement/state_measures.hpp"
 #include "signal/states/rhythm_percents.hpp"
 #include "signal/tones/aliases.hpp"
+#include "signal/tones/clock_uncertainty.hpp"
 
 namespace lampbeat::signal::measurement {
 
@@ -12,14 +13,16 @@ namespace {
 /// A steady light is counted as one without components where nothing stronger can hide.
 constexpr double hides_nothing_percent = 1.0;
 
-std::optional<Ieee1789> worst_rhythm(const Measurement& m, const states::JudgedState& state) {
+std::optional<Ieee1789> worst_rhythm(const Measurement& m, const states::JudgedState& state,
+                                     double clock_ppm) {
   if (!m.percent_flicker || !m.dominant_hz) return std::nullopt;
   std::optional<Ieee1789> worst;
   for (const states::RhythmPercent& rhythm :
        states::rhythm_percents(state.tones, state.epoch->figures.rhythms, *m.percent_flicker,
                                m.percent_flicker_sd.value_or(0.0))) {
     const double sd = std::hypot(rhythm.percent_sd, m.unexplained_percent.value_or(0.0));
-    const Ieee1789 judged = ieee1789(rhythm.percent, sd, rhythm.hz, rhythm.hz_sd);
+    const double hz_sd = tones::with_clock(rhythm.hz_sd, rhythm.hz, clock_ppm);
+    const Ieee1789 judged = ieee1789(rhythm.percent, sd, rhythm.hz, hz_sd);
     if (!worst || worse(judged, *worst)) worst = judged;
   }
   return worst;
@@ -38,11 +41,10 @@ std::optional<double> svm_of(const Measurement& m, const states::JudgedState& st
   return std::max(seen, tones::worst_svm(state.tones, state.alias_doubts, rate_hz));
 }
 
-void take_low_pass(Measurement& m, const states::JudgedState& state,
-                   const states::CaptureFacts& capture) {
+void take_low_pass(Measurement& m, const states::JudgedState& state) {
   const states::MeasurementTrust& trust = state.trust;
-  const bool supported = trust.mean() && !trust.rate_hides_mains && !trust.frequency_only &&
-                         !trust.too_short && capture.response.flat();
+  const bool supported =
+      trust.mean() && !trust.rate_hides_mains && !trust.frequency_only && !trust.too_short;
   if (!supported) return;
   for (const Ja10CutOff cut_off : ja10_cut_offs) {
     const states::LowPassFigure& figure = state.epoch->figures.lowpass[cut_off];
@@ -54,11 +56,11 @@ void take_low_pass(Measurement& m, const states::JudgedState& state,
 
 void take_standards(Measurement& m, const states::JudgedState& state,
                     const states::CaptureFacts& capture) {
-  take_low_pass(m, state, capture);
+  take_low_pass(m, state);
   if (state.trust.figures()) {
     m.svm = svm_of(m, state, capture.rate_hz);
     m.pst_lm = capture.pst_lm;
-    m.ieee = worst_rhythm(m, state);
+    m.ieee = worst_rhythm(m, state, capture.format.clock_ppm);
   }
   m.standards = standard_verdicts(standard_figures(m));
 }

@@ -5,6 +5,8 @@
 #include <utility>
 
 #include "signal/measurement/honesty.hpp"
+#include "signal/measurement/polarity.hpp"
+#include "signal/tones/edge_folds.hpp"
 #include "signal/tones/mains_beat.hpp"
 
 namespace lampbeat::signal::measurement {
@@ -47,6 +49,28 @@ void doubt_level(Findings& doubts, const DoubtFacts& facts) {
   }
 }
 
+/// A coupled recording of many cycles that would be no light: it goes below nothing.
+bool below_nothing(const DoubtFacts& facts) {
+  const states::MeasurementTrust& trust = facts.state.trust;
+  return facts.capture.coupled() && trust.figures() && !trust.steady &&
+         !facts.figures.percent_flicker && !facts.state.epoch->figures.typical_cycle;
+}
+
+/// What an AC-coupled recording does not tell.
+void doubt_path(Findings& doubts, const DoubtFacts& facts) {
+  const Measurement& m = facts.figures;
+  if (!facts.capture.coupled()) return;
+  if (below_nothing(facts)) doubts.push_back(honesty::upside_down());
+  if (!m.percent_flicker) return;
+  const double play = facts.state.epoch->figures.response_play.percent;
+  if (!facts.capture.settings.coupling_corner_hz) {
+    doubts.push_back(honesty::coupling_unknown(std::sqrt(3.0) * play));
+  }
+  if (const auto other = percent_upside_down(facts.state, facts.capture)) {
+    doubts.push_back(honesty::polarity_unknown(*m.percent_flicker, *other));
+  }
+}
+
 void doubt_sampling(Findings& doubts, const DoubtFacts& facts) {
   const states::MeasurementTrust& trust = facts.state.trust;
   const ToneAnalysis& tones = facts.state.tones;
@@ -59,13 +83,14 @@ void doubt_sampling(Findings& doubts, const DoubtFacts& facts) {
     doubts.push_back(
         honesty::rate_too_low(capture.rate_hz, *facts.figures.dominant_hz, !trust.rate_too_low));
   }
-  const bool no_cycle = trust.figures() && !trust.steady && !facts.figures.percent_flicker;
+  const bool no_cycle =
+      trust.figures() && !trust.steady && !facts.figures.percent_flicker && !below_nothing(facts);
   const bool told_by_edges = facts.state.left.few && trust.mean();  // and said so
   if (!told_by_edges && (trust.too_short || trust.short_capture || no_cycle)) {
     const bool kept = !trust.too_short && !no_cycle;  // then only the capture's length is in doubt
     const double seconds = kept ? duration_s : trust.seconds;
     honesty::SeenFor seen{!(seconds < duration_s), seconds, {}, capture.readings.samples};
-    if (trust.slowest_hz) seen.cycles = seconds * *trust.slowest_hz;
+    if (trust.slowest_hz && facts.figures.dominant_hz) seen.cycles = seconds * *trust.slowest_hz;
     doubts.push_back(honesty::too_short(seen, kept));
   }
   if (!capture.readings.all_even && capture.readings.jitter_percent > uneven_from_percent) {
@@ -94,7 +119,11 @@ void doubt_rhythms(Findings& doubts, const DoubtFacts& facts) {
   // Of a few cycles the edges tell the rhythm; the windows saw lines that were none.
   const states::EpochFigures& windows = state.epoch->figures;
   if (windows.unrelated_rhythms > 1 && !state.left.few) {
-    doubts.push_back(honesty::several_rhythms(windows.unrelated_rhythms, windows.left_out_percent));
+    std::optional<double> left_out;
+    // No light has more than 100 %.
+    if (m.percent_flicker)
+      left_out = std::min(windows.left_out_percent, 100.0 - *m.percent_flicker);
+    doubts.push_back(honesty::several_rhythms(windows.unrelated_rhythms, left_out));
   }
 }
 
@@ -114,7 +143,11 @@ void doubt_drift(Findings& doubts, const DoubtFacts& facts) {
   const double window_samples = static_cast<double>(facts.capture.readings.samples) /
                                 static_cast<double>(std::max<std::size_t>(1, facts.windows));
   const double mean_sd_percent = 100.0 * state.tones.noise_sd / highest / std::sqrt(window_samples);
-  if (drift_percent > std::max(from_percent, sds_of_a_drift * mean_sd_percent)) {
+  // Edges that fall between other samples than before: the sampled level moves, the light's stays.
+  const tones::EdgeFolds folds(state.tones, facts.capture.rate_hz,
+                               window_samples / facts.capture.rate_hz);
+  const double folded_percent = 100.0 * 2.0 * folds.on_level() / highest;
+  if (drift_percent > std::max({from_percent, sds_of_a_drift * mean_sd_percent, folded_percent})) {
     doubts.push_back(honesty::level_drift(lowest, highest, drift_percent));
   }
 }
@@ -153,12 +186,12 @@ void doubt_standards(Findings& doubts, const DoubtFacts& facts) {
 Findings note_doubts(const DoubtFacts& facts) {
   Findings doubts;
   doubt_level(doubts, facts);
+  doubt_path(doubts, facts);
   doubt_sampling(doubts, facts);
   doubt_rhythms(doubts, facts);
   doubt_drift(doubts, facts);
   doubts.insert(doubts.end(), facts.clock.begin(), facts.clock.end());
   doubt_half_cycles(doubts, facts.figures);
-  if (!facts.capture.response.flat()) doubts.push_back(honesty::from_components());
   doubt_standards(doubts, facts);
   const MeasurementSettings& settings = facts.capture.settings;
   if (!settings.dark_level && !settings.mean_level && facts.state.trust.mean()) {

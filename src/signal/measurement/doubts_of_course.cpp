@@ -71,9 +71,12 @@ Findings note_changes(const std::vector<states::JudgedState>& states, int forgot
   const states::JudgedState& shown = states[states::shown_state(states)];
   if (disturbances.count > 0 && !shown.left.slow && !shown.left.few) {
     const double mean = shown.tones.mean;
-    doubts.push_back(honesty::disturbed(
-        disturbances.count, disturbances.longest.from_s, disturbances.longest.seconds(),
-        100.0 * disturbances.lowest / mean, 100.0 * disturbances.highest / mean));
+    std::optional<honesty::PercentRange> readings;
+    if (shown.trust.mean() && mean > 0.0) {
+      readings = {100.0 * disturbances.lowest / mean, 100.0 * disturbances.highest / mean};
+    }
+    doubts.push_back(honesty::disturbed(disturbances.count, disturbances.longest.from_s,
+                                        disturbances.longest.seconds(), readings));
   }
   return doubts;
 }

@@ -25,6 +25,33 @@ Finding no_dc_level(bool sound_file) {
               sound_file ? " (sound cards block DC)" : "")};
 }
 
+Finding coupling_unknown(double points) {
+  return {"coupling_unknown",
+          fmt::format("The recording is AC-coupled: between edges it sags towards zero, and from "
+                      "what frequency on is not known. With a corner of up to 20 Hz, as sound "
+                      "cards have, percent flicker moves by {} points, which its ± allows for. "
+                      "Give the recorder's corner with --coupling-corner.",
+                      words::in_digits_at_most(points, 2))};
+}
+
+Finding upside_down() {
+  return {
+      "polarity_unknown",
+      "As it stands, and with the mean that was given, the light would go below nothing, as none "
+      "does; its figures are left out. If more light reads lower, give --invert; else see "
+      "whether the mean is right."};
+}
+
+Finding polarity_unknown(double percent, double percent_upside_down) {
+  return {"polarity_unknown",
+          fmt::format("Which way up the recording is does not show in it: as it stands, percent "
+                      "flicker is {} %; if more light reads lower, {} %. The ± allows for both. "
+                      "Cover the sensor while you watch the reading: where it jumps up, give "
+                      "--invert, else --upright.",
+                      words::in_digits_at_most(percent, 3),
+                      words::in_digits_at_most(percent_upside_down, 3))};
+}
+
 Finding reads_below_zero(double lowest_percent) {
   return {
       "dark_level_unknown",
@@ -196,7 +223,7 @@ Finding figures_from_edges(int cycles) {
               cycles, cycles == 1 ? "" : "s")};
 }
 
-Finding several_rhythms(int rhythms, double left_out_percent) {
+Finding several_rhythms(int rhythms, const std::optional<double>& left_out_points) {
   if (rhythms <= 2) {
     return {"several_rhythms",
             "Two unrelated rhythms share this light, so it has no single cycle: extremes and areas "
@@ -204,12 +231,15 @@ Finding several_rhythms(int rhythms, double left_out_percent) {
             "taken over every combination of their phases. Two fixtures on at once read like this "
             "too."};
   }
-  return {"several_rhythms",
-          fmt::format(
-              "{} unrelated rhythms share this light; extremes and areas cover the two strongest, "
-              "the others could add up to {:.1f} points. Switch off all but one fixture to tell "
-              "them apart.",
-              rhythms, left_out_percent)};
+  return {
+      "several_rhythms",
+      fmt::format(
+          "{} unrelated rhythms share this light; extremes and areas cover the two strongest{}. "
+          "Switch off all but one fixture to tell them apart.",
+          rhythms,
+          left_out_points
+              ? fmt::format(", the others could add up to {:.1f} points", *left_out_points)
+              : "")};
 }
 
 Finding level_drift(double lowest, double highest, double drift_percent) {
@@ -238,16 +268,19 @@ Finding states_differ(const std::string& states, const std::string& switching, i
                       states, more)};
 }
 
-Finding disturbed(int times, double at_s, double seconds, double lowest_percent,
-                  double highest_percent) {
+Finding disturbed(int times, double at_s, double seconds,
+                  const std::optional<PercentRange>& readings) {
   const std::string again =
       times > 1 ? fmt::format(", the longest of {} such disturbances", times) : "";
+  const std::string range = readings
+                                ? fmt::format(" (readings from {:.0f} to {:.0f} % of the mean)",
+                                              readings->lowest, readings->highest)
+                                : "";
   return {"disturbed",
-          fmt::format("For {} s at {:.1f} s the sensor saw something else{} (readings from "
-                      "{:.0f} to {:.0f} % of the mean): a hand, a spark, a lamp that blinked. Too "
-                      "short to be judged, it is in no figure; watch the lamp, and record again.",
-                      words::in_digits_at_most(seconds, 2), at_s, again, lowest_percent,
-                      highest_percent)};
+          fmt::format("For {} s at {:.1f} s the sensor saw something else{}{}: a hand, a spark, a "
+                      "lamp that blinked. Too short to be judged, it is in no figure; watch the "
+                      "lamp, and record again.",
+                      words::in_digits_at_most(seconds, 2), at_s, again, range)};
 }
 
 Finding hum_taken_out(double hz, double percent, double hidden_percent) {
@@ -293,14 +326,6 @@ Finding mains_half_cycles(double percent, double mains_hz, bool alone) {
                       "cycles are unequal, as with an ageing tube, a half-wave dimmer or a failing "
                       "driver. Then only exposures of whole mains cycles are free of bands.",
                       words::in_digits_at_most(mains_hz, 4), words::in_digits_at_most(percent, 2))};
-}
-
-Finding from_components() {
-  return {"from_components",
-          "Sensor bandwidth or AC coupling was undone on the components, so percent flicker and "
-          "flicker "
-          "index come from their sum. Sharp edges come out rounded or ringing that way; expect "
-          "them a few points off for a PWM light."};
 }
 
 Finding pst_needs_length(double duration_s) {

@@ -14,6 +14,10 @@ namespace lampbeat::signal::measurement::honesty {
 
 Finding not_analysed(std::uint64_t samples);
 Finding no_dc_level(bool sound_file);
+/// `points` of percent flicker hang on the coupling's corner.
+Finding coupling_unknown(double points);
+Finding upside_down();
+Finding polarity_unknown(double percent, double percent_upside_down);
 Finding reads_below_zero(double lowest_percent);
 Finding reads_only_below_zero(bool dark_given);
 Finding dark_level_unknown();
@@ -39,18 +43,24 @@ Finding stray_light(double off_percent, double share_percent, double at_s);
 Finding swing_unexplained(double off_percent, bool few, double at_s);
 Finding edges_too_few(int rises, int falls);
 Finding figures_from_edges(int cycles);
-Finding several_rhythms(int rhythms, double left_out_percent);
+/// `left_out_points`: what the others could add at most; empty where percent flicker is not known.
+Finding several_rhythms(int rhythms, const std::optional<double>& left_out_points);
 Finding level_drift(double lowest, double highest, double drift_percent);
 /// `switching` says what a lamp did that was only switched; empty when more changed.
 Finding states_differ(const std::string& states, const std::string& switching, int forgotten);
-Finding disturbed(int times, double at_s, double seconds, double lowest_percent,
-                  double highest_percent);
+/// Readings as percentages of the mean.
+struct PercentRange {
+  double lowest = 0.0;
+  double highest = 0.0;
+};
+/// `readings` in the longest of them; empty where there is no mean to relate them to.
+Finding disturbed(int times, double at_s, double seconds,
+                  const std::optional<PercentRange>& readings);
 Finding hum_taken_out(double hz, double percent, double hidden_percent);
 Finding frequency_wanders(double wander_hz);
 Finding clock_wanders(double light_hz, double spread_percent, double range_hz);
 /// `alone`: nothing stronger at twice the mains, as a lamp would have.
 Finding mains_half_cycles(double percent, double mains_hz, bool alone);
-Finding from_components();
 Finding pst_needs_length(double duration_s);
 
 }  // namespace lampbeat::signal::measurement::honesty

@@ -55,7 +55,7 @@ states::JudgedState judged(const states::Epoch& epoch, bool only_one,
   state.epoch = &epoch;
   state.samples =
       only_one ? static_cast<double>(capture.readings.samples) : epoch.seconds() * capture.rate_hz;
-  const ToneAnalysis in_windows = tones::undo(capture.response, epoch.whole());
+  const ToneAnalysis in_windows = epoch.whole();
   state.left = left_over_beside(account, in_windows.mean, capture);
   if (capture.settings.dark) state.hum = left_over::hum_in(in_windows, *capture.settings.dark);
   state.tones = states::with_whole_capture(left_over::without_hum(in_windows, state.hum),
@@ -67,7 +67,7 @@ states::JudgedState judged(const states::Epoch& epoch, bool only_one,
   state.trust = states::trust_in(capture, extent, state.tones);
   judge_left_over(state, capture);
   describe_capture(state.figures, capture);
-  relate_components(state.figures, state.tones, state.trust, capture.rate_hz);
+  relate_components(state.figures, state.tones, state.trust, capture);
   take_levels(state.figures, state, capture);
   take_steadiness(state.figures, state);
   take_cycle(state.figures, state, capture);

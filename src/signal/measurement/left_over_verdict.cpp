@@ -62,6 +62,7 @@ left_over::LeftOver left_over_beside(const left_over::LeftOverAccount& account, 
   left_over::NoiseKnowledge known;
   known.level = level;
   known.half_rate_hz = capture.rate_hz / 2.0;
+  known.response = capture.response;
   if (capture.settings.dark) known.dark = capture.settings.dark->bands;
   if (const double step = capture.step_beside(level); step > 0.0) known.step = step;
   return account.result(known, !capture.settings.mean_level);

@@ -14,6 +14,7 @@
 #include "signal/measurement/clock_verdict.hpp"
 #include "signal/measurement/judged_states.hpp"
 #include "signal/measurement/over_time.hpp"
+#include "signal/measurement/response_play.hpp"
 #include "signal/measurement/window_cycle.hpp"
 
 namespace lampbeat::signal::measurement {
@@ -49,7 +50,7 @@ MeasurementBuilder::MeasurementBuilder(const CaptureFormat& format,
       settings_(settings),
       response_{settings.sensor_corner_hz, settings.coupling_corner_hz},
       states_(settings.mains_hz),
-      slow_flicker_(!settings.mean_level && response_.flat()) {
+      slow_flicker_(!settings.mean_level) {
   require_positive(settings.mean_level, "the mean level");
   require_positive(settings.sensor_corner_hz, "the sensor's corner frequency");
   require_positive(settings.coupling_corner_hz, "the coupling's corner frequency");
@@ -67,8 +68,7 @@ void MeasurementBuilder::add(const windows::PlacedWindow& placed) {
     return;
   }
   ToneAnalysis seen;
-  side_by_side(read,
-               [&] { seen = tones::undo(response_, states_.place(placed, with_hum, left_over_)); });
+  side_by_side(read, [&] { seen = states_.place(placed, with_hum, left_over_); });
   const std::vector<left_over::Hum> hum =
       settings_.dark ? left_over::hum_in(seen, *settings_.dark) : std::vector<left_over::Hum>();
   std::vector<double> humless;
@@ -94,11 +94,17 @@ WindowFigures MeasurementBuilder::measure(const windows::PlacedWindow& placed, c
   WindowCycle cycle;
   side_by_side([&] { rest_.find(light, placed.start_s, tones, choice, least_stray); },
                [&] { states::add_low_pass(state.figures, light, choice.rhythms); },
-               [&] { cycle = cycle_in(light, tones, choice, response_, state.lead_cells()); });
+               [&] { cycle = cycle_in(light, choice, state.lead_cells()); });
   if (cycle.leading) state.add_fold(*cycle.leading, choice.rhythms.front(), choice, time);
   states::add_choice(state.figures, choice, tones.mean);
   states::add_rhythms(state.figures, cycle.rhythms);
   if (cycle.figures) {
+    if (!state.figures.typical_cycle) {
+      const bool unknown =
+          !settings_.coupling_corner_hz && states::loses_level(readings_, settings_);
+      state.figures.response_play =
+          response_play(light, *cycle.figures, choice, {response_, unknown});
+    }
     states::add_cycle(state.figures, *cycle.figures, choice.rhythms.front().hz, placed.start_s);
   }
 
@@ -133,13 +139,17 @@ void MeasurementBuilder::leave_out(const windows::PlacedWindow& placed, const Wi
 
 Window MeasurementBuilder::as_light(const Window& raw) {
   double shift = -dark_level();
+  if (response_.flat()) {
+    if (shift == 0.0 && !settings_.mean_level) return raw;
+    shifted_.assign(raw.value.begin(), raw.value.end());
+  } else {
+    shifted_ = sensor::undone(raw, response_);
+  }
   if (settings_.mean_level) {
     double sum = 0.0;
-    for (const double x : raw.value) sum += x;
+    for (const double x : shifted_) sum += x;
     shift = *settings_.mean_level - sum / static_cast<double>(raw.size());
   }
-  if (shift == 0.0) return raw;
-  shifted_.assign(raw.value.begin(), raw.value.end());
   for (double& x : shifted_) x += shift;
   Window light = raw;
   light.value = shifted_;
@@ -151,6 +161,7 @@ Measurement MeasurementBuilder::result(const Findings& source_findings) {
   const states::CaptureFacts capture{format_,
                                      settings_,
                                      readings_,
+                                     left_over_.extremes(),
                                      response_,
                                      windows::mean_rate_hz(readings_, format_).value_or(0.0),
                                      slow_flicker_.pst()};

@@ -8,9 +8,9 @@
 #include "signal/left_over/left_over.hpp"
 #include "signal/measurement/doubts.hpp"
 #include "signal/measurement/slow_flicker.hpp"
+#include "signal/sensor/response.hpp"
 #include "signal/states/light_states.hpp"
 #include "signal/tones/clock_spread.hpp"
-#include "signal/tones/sensor_response.hpp"
 #include "signal/windows/readings.hpp"
 #include "signal/windows/window_cutter.hpp"
 
@@ -37,7 +37,7 @@ class MeasurementBuilder {
 
   CaptureFormat format_;
   MeasurementSettings settings_;
-  tones::SensorResponse response_;
+  sensor::Response response_;
 
   windows::Readings readings_;
   states::LightStates states_;
@@ -49,7 +49,7 @@ class MeasurementBuilder {
 
   std::vector<WindowFigures> windows_;
   std::optional<WindowFigures> latest_;
-  std::vector<double> shifted_;  ///< the window's samples less the dark level
+  std::vector<double> shifted_;  ///< the window's samples as light
 };
 
 }  // namespace lampbeat::signal::measurement

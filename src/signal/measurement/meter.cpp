@@ -3,16 +3,20 @@
 #include "lampbeat/error.hpp"
 #include "signal/measurement/measurement_builder.hpp"
 #include "signal/tones/clock_uncertainty.hpp"
+#include "signal/tones/close_rhythms.hpp"
 #include "signal/windows/window_cutter.hpp"
 
 namespace lampbeat {
 
 struct Meter::State {
-  State(const CaptureFormat& format, const MeasurementSettings& settings)
-      : builder(format, settings),
+  State(const CaptureFormat& given, const MeasurementSettings& settings)
+      : format(given),
+        builder(given, settings),
         cutter(format.evenly_sampled ? format.rate_hz : std::nullopt,
-               [this](const signal::windows::PlacedWindow& window) { builder.add(window); }) {}
+               [this](const signal::windows::PlacedWindow& window) { builder.add(window); },
+               {signal::tones::looks_crowded, signal::tones::closest_rhythms_hz}) {}
 
+  CaptureFormat format;
   signal::measurement::MeasurementBuilder builder;
   signal::windows::WindowCutter cutter;
 };
@@ -32,7 +36,7 @@ double Meter::seconds_fed() const { return state_->cutter.seconds_fed(); }
 Measurement Meter::finish(const Findings& source_findings, const SampleClock& clock) {
   state_->cutter.finish();
   Measurement measurement = state_->builder.result(source_findings);
-  signal::tones::add_clock_uncertainty(measurement, clock);
+  signal::tones::add_clock_uncertainty(measurement, state_->format, clock);
   return measurement;
 }
 

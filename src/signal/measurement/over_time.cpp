@@ -46,6 +46,9 @@ TimeResolved over_time(const std::vector<WindowFigures>& windows,
                        const std::vector<states::JudgedState>& states) {
   TimeResolved course;
   course.windows = windows;
+  for (WindowFigures& w : course.windows) {
+    if (w.percent_flicker) w.percent_flicker = std::min(100.0, *w.percent_flicker);
+  }
   for (const states::JudgedState& state : states) {
     const states::EpochFigures& figures = state.epoch->figures;
     const bool told = told_by_windows(state);

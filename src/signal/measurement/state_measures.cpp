@@ -5,11 +5,25 @@
 #include <numbers>
 
 #include "signal/left_over/hum.hpp"
+#include "signal/measurement/polarity.hpp"
 #include "signal/states/whole_cycle.hpp"
 
 namespace lampbeat::signal::measurement {
 
 namespace {
+
+/// Of one sample. A series of tones cut off leaves its edges' ringing, which the averaged cycle
+/// does not; the scatter of most readings around that one knows the noise where they differ by more
+/// than chance.
+double noise_beside_edges(const states::JudgedState& state) {
+  constexpr double differs = 1.3;
+  const double scatter = state.left.strays.scatter_sd;
+  const bool rings = scatter > 0.0 && state.tones.noise_sd > differs * scatter;
+  return rings ? scatter : state.tones.noise_sd;
+}
+
+/// Of the highest reading: noise, and the play of a given level.
+constexpr double may_read_negative = 0.02;
 
 MeasuredCycle measured_cycle(const CycleFigures& cycle, double hz) {
   MeasuredCycle measured{hz, {}};
@@ -28,10 +42,28 @@ void take_depth(Measurement& m, const states::EpochFigures& figures) {
   m.flicker_index_sd = index.sd;
 }
 
+/// The converter's step. Two readings alone may be a light's two levels as well; so close together
+/// that it hardly matters to a light, they are taken for neighbouring codes.
+std::optional<double> codes_apart(const states::CaptureFacts& capture, double mean) {
+  constexpr double close = 0.1;
+  if (capture.readings.step) return capture.readings.step;
+  const std::optional<double>& step = capture.readings.code_step;
+  return step && *step < close * mean ? step : std::nullopt;
+}
+
 /// What no scatter of the windows shows: hum under the lamp's own lines, a converter's steps where
-/// two rhythms were taken apart (`rounding_counted` where one was folded).
-void widen(Measurement& m, const ToneAnalysis& tones, const states::CaptureFacts& capture,
-           bool rounding_counted) {
+/// two rhythms were taken apart (of one they are counted in the fold), the path from the light to
+/// the samples.
+void widen(Measurement& m, const states::JudgedState& state, const states::CaptureFacts& capture) {
+  const ToneAnalysis& tones = state.tones;
+  const states::ResponsePlay& play = state.epoch->figures.response_play;
+  m.percent_flicker_sd = std::hypot(*m.percent_flicker_sd, play.percent);
+  m.flicker_index_sd = std::hypot(*m.flicker_index_sd, play.index);
+  if (const auto other = percent_upside_down(state, capture)) {
+    // One or the other: a rectangular distribution that reaches as far (GUM 4.3.7).
+    m.percent_flicker_sd =
+        std::hypot(*m.percent_flicker_sd, (*other - *m.percent_flicker) / std::sqrt(3.0));
+  }
   if (capture.settings.dark && tones.mean > 0.0) {
     const double beneath = left_over::hum_beneath(tones, *capture.settings.dark) / tones.mean;
     m.percent_flicker_sd = std::hypot(*m.percent_flicker_sd, 100.0 * beneath);
@@ -39,10 +71,15 @@ void widen(Measurement& m, const ToneAnalysis& tones, const states::CaptureFacts
   }
   // Without noise to dither it, a converter's step hides where within it an extreme lies: two
   // rounding errors of variance step²/12 over twice the mean.
-  if (const auto step = capture.readings.step;
-      !rounding_counted && step && tones.noise_sd < *step) {
+  const std::optional<double> step = codes_apart(capture, tones.mean);
+  const bool one_fold = state.epoch->figures.rhythms.empty();
+  if (!one_fold && step && tones.noise_sd < *step) {
     const double step_percent = 100.0 * *step / tones.mean / std::sqrt(24.0);
     m.percent_flicker_sd = std::hypot(*m.percent_flicker_sd, step_percent);
+    // Over many codes the errors of an area average out.
+    const double swing = capture.readings.highest - capture.readings.lowest;
+    const double codes = std::max(1.0, swing / *step);
+    m.flicker_index_sd = std::hypot(*m.flicker_index_sd, step_percent / 100.0 / codes);
   }
 }
 
@@ -63,13 +100,15 @@ void take_levels(Measurement& m, const states::JudgedState& state,
   const std::optional<double>& true_mean = capture.settings.mean_level;
   if (trust.mean()) m.mean = true_mean.value_or(readings.mean() - capture.dark_level());
   if (trust.mean() && !trust.too_short && state.tones.mean > 0.0) {
-    m.noise_percent = 100.0 * state.tones.noise_sd / state.tones.mean;
+    m.noise_percent = 100.0 * noise_beside_edges(state) / state.tones.mean;
   }
-  if (trust.no_dc || trust.below_zero) return;
-  const double shift = true_mean ? *true_mean - readings.mean() : -capture.dark_level();
-  const double high = readings.highest + shift;
-  const double low = readings.lowest + shift;
-  if (high + low > 0.0) m.percent_flicker_raw = 100.0 * (high - low) / (high + low);
+  if (trust.no_dc || trust.below_zero || capture.extremes.empty()) return;
+  const left_over::LevelRange swing = left_over::swing_of(capture.extremes);
+  const double sum = swing.highest + swing.lowest;
+  // What an AC-coupled recorder's settling takes below nothing is not the light's.
+  const bool nonsense =
+      capture.coupled() && swing.lowest < 0.0 && -swing.lowest > may_read_negative * swing.highest;
+  if (sum > 0.0 && !nonsense) m.percent_flicker_raw = 100.0 * (swing.highest - swing.lowest) / sum;
 }
 
 void take_steadiness(Measurement& m, const states::JudgedState& state) {
@@ -92,7 +131,7 @@ void take_cycle(Measurement& m, const states::JudgedState& state,
   const bool steady = state.trust.steady;
   if (!steady && !figures.percents.empty()) {
     take_depth(m, figures);
-    widen(m, state.tones, capture, figures.rhythms.empty());
+    widen(m, state, capture);
   }
   const auto& typical = figures.typical_cycle;
   if (!steady && typical && typical->figures.mean > 0.0) {

@@ -2,16 +2,11 @@
 
 #include <utility>
 
-#include "signal/cycle/reconstruction.hpp"
-
 namespace lampbeat::signal::measurement {
 
-WindowCycle cycle_in(const Window& light, const ToneAnalysis& tones,
-                     const tones::RhythmChoice& choice, const tones::SensorResponse& response,
-                     std::size_t cells) {
+WindowCycle cycle_in(const Window& light, const tones::RhythmChoice& choice, std::size_t cells) {
   const std::vector<Rhythm>& rhythms = choice.rhythms;
   if (rhythms.empty()) return {};
-  if (!response.flat()) return {cycle::figures_of_tones(tones, tones.mean, rhythms), {}, {}};
   if (rhythms.size() == 1) {
     std::optional<cycle::FoldedRhythm> folded = cycle::folded_rhythm(light, rhythms.front(), cells);
     if (!folded) return {};

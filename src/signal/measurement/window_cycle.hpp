@@ -6,7 +6,6 @@
 #include "lampbeat/cycle.hpp"
 #include "signal/cycle/each_rhythm.hpp"
 #include "signal/tones/rhythm.hpp"
-#include "signal/tones/sensor_response.hpp"
 
 namespace lampbeat::signal::measurement {
 
@@ -18,10 +17,7 @@ struct WindowCycle {
   std::optional<cycle::FoldedRhythm> leading;
 };
 
-/// Folds a window on its rhythms; where a sensor's response was undone on the tones, their sum
-/// takes the samples' place. The leading rhythm's cycle is divided into `cells`, as in `fold`.
-WindowCycle cycle_in(const Window& light, const ToneAnalysis& tones,
-                     const tones::RhythmChoice& choice, const tones::SensorResponse& response,
-                     std::size_t cells);
+/// Folds a window on its rhythms. The leading rhythm's cycle is divided into `cells`, as in `fold`.
+WindowCycle cycle_in(const Window& light, const tones::RhythmChoice& choice, std::size_t cells = 0);
 
 }  // namespace lampbeat::signal::measurement

@@ -32,9 +32,16 @@ struct TypicalCycle {
   double hz = 0.0;  ///< of the first rhythm it was folded on
 };
 
+/// What figures are uncertain by because the path from the light to the samples is not quite known.
+struct ResponsePlay {
+  double percent = 0.0;  ///< percent flicker
+  double index = 0.0;    ///< flicker index
+};
+
 /// What the windows of one state say beyond their tones.
 struct EpochFigures {
   std::optional<TypicalCycle> typical_cycle;
+  ResponsePlay response_play;  ///< of that cycle
   Spectrum spectrum;
   int unrelated_rhythms = 0;
   double left_out_percent = 0.0;

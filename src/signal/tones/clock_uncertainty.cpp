@@ -3,16 +3,27 @@
 #include <cmath>
 
 namespace lampbeat::signal::tones {
+namespace {
 
-void add_clock_uncertainty(Measurement& measurement, const SampleClock& clock) {
-  if (!(clock.rate_bound > 0.0)) return;
-  const double relative = clock.rate_bound / std::sqrt(3.0);
+constexpr double million = 1e6;
+
+}  // namespace
+
+double with_clock(double hz_sd, double hz, double ppm) {
+  return std::hypot(hz_sd, hz * ppm / million / std::sqrt(3.0));
+}
+
+void add_clock_uncertainty(Measurement& measurement, const CaptureFormat& format,
+                           const SampleClock& rebuilt) {
+  measurement.clock_ppm = format.clock_ppm + million * rebuilt.rate_bound;
+  const double ppm = measurement.clock_ppm;
   if (measurement.dominant_hz_sd) {
     measurement.dominant_hz_sd =
-        std::hypot(*measurement.dominant_hz_sd, relative * *measurement.dominant_hz);
+        with_clock(*measurement.dominant_hz_sd, *measurement.dominant_hz, ppm);
   }
-  for (MeasuredComponent& c : measurement.components)
-    c.hz_sd = std::hypot(c.hz_sd, relative * c.hz);
+  for (auto* list : {&measurement.components, &measurement.inferred_components}) {
+    for (MeasuredComponent& c : *list) c.hz_sd = with_clock(c.hz_sd, c.hz, ppm);
+  }
 }
 
 }  // namespace lampbeat::signal::tones

@@ -9,9 +9,7 @@ namespace lampbeat::signal::tones {
 
 namespace {
 
-/// Without noise the fits' uncertainties collapse to rounding errors; below these, differences
-/// between windows say nothing about the light.
-constexpr double smallest_phase_sd_rad = 1e-6;
+/// As `smallest_phase_sd_rad`.
 constexpr double smallest_hz_sd = 1e-7;
 /// Three windows have one phase and two frequencies left that could disagree.
 constexpr std::size_t fewest_windows_to_wander = 4;

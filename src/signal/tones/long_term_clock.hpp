@@ -5,6 +5,10 @@
 
 namespace lampbeat::signal::tones {
 
+/// Without noise the fits' uncertainties collapse to rounding errors; below this, differences
+/// between windows say nothing about the light.
+inline constexpr double smallest_phase_sd_rad = 1e-6;
+
 /// The frequency of one rhythm over many windows.
 struct LongTermFrequency {
   double fundamental_hz = 0.0;

@@ -13,6 +13,10 @@ namespace {
 constexpr double mains_spread = 0.015;
 /// The same for a frequency the user named, who may live on an island (EN 50160: 2 %).
 constexpr double stated_spread = 0.025;
+/// On nearly every day it stays within this (UCTE: 200 mHz of 50 Hz). A line there is the mains
+/// sooner than a stronger one farther off, unless it is a mere trace of it.
+constexpr double usual_spread = 0.004;
+constexpr double trace = 0.02;
 /// A stronger rhythm up to so many times slower may have its overtone where the mains would be.
 constexpr double highest_overtone = 12.0;
 /// Uneven half cycles show at these odd multiples first.
@@ -27,15 +31,17 @@ constexpr double most_chance_of_strong = 0.002;
 constexpr int neighbour_orders = 8;
 
 struct Band {
-  double low_hz, high_hz;
+  double nominal_hz, spread;
   int order;
+  bool holds(double hz, double within) const {
+    return std::abs(hz - nominal_hz) <= within * nominal_hz;
+  }
 };
 
 std::vector<Band> bands_at(int order, const std::optional<double>& stated_hz) {
   std::vector<Band> bands;
   const auto add = [&](double mains_hz, double spread) {
-    const double hz = order * mains_hz;
-    bands.push_back({hz * (1.0 - spread), hz * (1.0 + spread), order});
+    bands.push_back({order * mains_hz, spread, order});
   };
   if (stated_hz) {
     add(*stated_hz, stated_spread);
@@ -62,16 +68,19 @@ bool overtone_of_stronger(const LineField& field, std::size_t line, int mains_or
 
 std::optional<Start> mains_start(const LineField& field) {
   for (const int mains_order : {2, 1}) {
-    const std::vector<Band> bands = bands_at(mains_order, field.stated_mains_hz());
+    std::optional<Start> strongest;
     for (const std::size_t line : field.by_strength()) {
-      for (const Band& band : bands) {
-        const double hz = field.hz(line);
-        if (hz < band.low_hz || hz > band.high_hz) continue;
+      for (const Band& band : bands_at(mains_order, field.stated_mains_hz())) {
+        if (!band.holds(field.hz(line), band.spread)) continue;
         if (overtone_of_stronger(field, line, band.order) || fold_of_stronger(field, line))
           continue;
-        return Start{line, band.order};
+        const bool usual = band.holds(field.hz(line), usual_spread);
+        const double least = strongest ? trace * field.amplitude(strongest->line) : 0.0;
+        if (usual && field.amplitude(line) >= least) return Start{line, band.order};
+        if (!strongest) strongest = Start{line, band.order};
       }
     }
+    if (strongest) return strongest;
   }
   return std::nullopt;
 }

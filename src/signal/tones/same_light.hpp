@@ -4,7 +4,8 @@
 
 namespace lampbeat::signal::tones {
 
-/// Whether two windows of one capture show the same rhythms, each as strong relative to its level.
+/// Whether two windows of one capture show the same rhythms, each as strong relative to its level
+/// or, in a recording without one (AC-coupled), as it is.
 /// What a fit leaves over may differ all the same: a clock that wanders, a lamp that warms up and
 /// noise that comes and goes are no other light.
 ///

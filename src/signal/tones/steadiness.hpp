@@ -14,7 +14,8 @@ namespace lampbeat::signal::tones {
 /// capture, while each window by itself only knows its own second. Memory is constant.
 ///
 /// A window's phase is that of the whole series: the shift of the fundamental that best explains
-/// all its tones, each weighted by its information (order · amplitude)².
+/// all its tones, each weighted by its information (order · amplitude)², less where unseen
+/// multiples fold onto it.
 class SteadinessTracker {
  public:
   /// Adds the series as fitted in a window of `samples` samples that starts `start_s` into the
@@ -22,14 +23,16 @@ class SteadinessTracker {
   void add(const ToneSeries& series, double start_s, double duration_s, double noise_sd,
            double samples);
   /// Empty before the first window.
-  std::optional<LongTermFrequency> result() const { return clock_.result(); }
+  std::optional<LongTermFrequency> result() const;
   std::size_t windows() const { return clock_.windows(); }
 
  private:
-  double shift_of(const ToneSeries& series, double elapsed_s, double duration_s) const;
+  double shift_of(const ToneSeries& series, const std::vector<double>& information,
+                  double elapsed_s, double duration_s) const;
 
   double origin_s_ = 0.0;                ///< centre of the first window
   std::vector<double> reference_phase_;  ///< of each tone there
+  double folded_rad_ = 0.0;  ///< by how much unseen multiples may turn it, see EdgeFolds
   LongTermClock clock_;
 };
 

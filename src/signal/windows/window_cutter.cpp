@@ -12,11 +12,16 @@ namespace lampbeat::signal::windows {
 namespace {
 
 /// Long enough for a resolution of a hertz, short enough to see a level change.
-constexpr double window_s = 1.0;
+constexpr double usual_window_s = 1.0;
 /// Slow loggers still need enough samples for a spectrum, fast oscilloscopes must not need
 /// gigabytes.
 constexpr std::size_t smallest_window = 256;
 constexpr std::size_t most_samples = std::size_t{1} << 21;
+/// Rhythms are parted by a window of so many of their beats; longer than these it never gets, for
+/// mains wander and memory is short.
+constexpr double beats_to_part = 4.0;
+constexpr double longest_window_s = 20.0;
+constexpr std::size_t most_samples_to_part = std::size_t{1} << 19;
 /// Times printed with few digits scatter around an even grid; below this share of the interval the
 /// scatter is the printing's, not the clock's, and moves nothing that matters.
 constexpr double even_enough = 0.05;
@@ -80,8 +85,11 @@ std::optional<EvenGrid> fit_even_grid(const std::vector<double>& time_s) {
 
 }  // namespace
 
-WindowCutter::WindowCutter(std::optional<double> rate_hz, Sink sink)
-    : sink_(std::move(sink)), rate_hz_(rate_hz) {
+WindowCutter::WindowCutter(std::optional<double> rate_hz, Sink sink, Crowding crowding)
+    : sink_(std::move(sink)),
+      crowding_(std::move(crowding)),
+      window_s_(usual_window_s),
+      rate_hz_(rate_hz) {
   if (rate_hz_) interval_s_ = 1.0 / *rate_hz_;
 }
 
@@ -96,7 +104,7 @@ void WindowCutter::learn_interval() {
 }
 
 std::size_t WindowCutter::target() const {
-  const double wanted = interval_s_ ? window_s / *interval_s_ : static_cast<double>(most_samples);
+  const double wanted = interval_s_ ? window_s_ / *interval_s_ : static_cast<double>(most_samples);
   return static_cast<std::size_t>(std::llround(
       std::clamp(wanted, static_cast<double>(smallest_window), static_cast<double>(most_samples))));
 }
@@ -110,9 +118,29 @@ void WindowCutter::feed(const SampleBlock& block) {
   if (!time_s_.empty()) last_s_ = time_s_.back();
   if (value_.size() >= smallest_window) learn_interval();
   while (value_.size() >= 2 * target()) {
+    if (!settle_length(false)) return;
+    if (value_.size() < 2 * target()) return;
     // A break in the second half of the next window is cut then.
     if (!cut_at_break(blocks_a_window * 3 / 2, false)) hand_on_window(target());
   }
+}
+
+bool WindowCutter::settle_length(bool ends) {
+  if (length_settled_ || !interval_s_ || !crowding_.looks_crowded) return length_settled_ = true;
+  const double longest_s =
+      std::min(longest_window_s, static_cast<double>(most_samples_to_part) * *interval_s_);
+  if (!waits_for_longer_) {
+    waits_for_longer_ =
+        longest_s > usual_window_s &&
+        crowding_.looks_crowded(window_of(std::min(value_.size(), 2 * target())).window);
+    if (!waits_for_longer_) return length_settled_ = true;
+  }
+  const double have_s = static_cast<double>(value_.size()) * *interval_s_;
+  if (!ends && have_s < longest_s) return false;
+  if (const auto apart_hz = crowding_.closest_hz(window_of(value_.size()).window)) {
+    window_s_ = std::clamp(beats_to_part / *apart_hz, usual_window_s, longest_s);
+  }
+  return length_settled_ = true;
 }
 
 std::size_t WindowCutter::block_start(std::size_t k) const {
@@ -146,6 +174,10 @@ bool WindowCutter::cut_at_break(std::size_t most, bool ends) {
                  known.begin() + static_cast<std::ptrdiff_t>(found->from));
   blocks_.clear();
   begun_ = true;
+  if (found->lasting) {
+    window_s_ = usual_window_s;
+    length_settled_ = waits_for_longer_ = false;
+  }
   return true;
 }
 
@@ -162,6 +194,11 @@ void WindowCutter::hand_on_window(std::size_t count) {
 void WindowCutter::finish() {
   if (value_.empty()) return;
   learn_interval();
+  settle_length(true);
+  while (value_.size() >= 2 * target()) {
+    if (!cut_at_break(blocks_a_window * 3 / 2, false)) hand_on_window(target());
+    if (!value_.empty()) settle_length(true);
+  }
   while (!value_.empty() && cut_at_break(value_.size(), true)) {
   }
   const std::size_t rest = value_.size();
@@ -178,25 +215,33 @@ void WindowCutter::finish() {
   }
 }
 
-void WindowCutter::emit(std::size_t count, StretchKind kind) {
-  PlacedWindow placed;
-  placed.kind = kind;
-  placed.window.value = std::span<const double>(value_).first(count);
+WindowCutter::Gridded WindowCutter::window_of(std::size_t count) {
+  Gridded found;
+  Window& window = found.window;
+  window.value = std::span<const double>(value_).first(count);
   if (rate_hz_) {
-    placed.start_s = first_s_;
-    placed.window.interval_s = *interval_s_;
-  } else {
-    placed.start_s = time_s_.front();
-    relative_s_.assign(time_s_.begin(), time_s_.begin() + static_cast<std::ptrdiff_t>(count));
-    for (double& t : relative_s_) t -= placed.start_s;
-    const std::optional<EvenGrid> grid = fit_even_grid(relative_s_);
-    const double allowed = rebuilt_ ? even_enough_rebuilt : even_enough;
-    const bool even = grid && grid->largest_deviation_s <= allowed * grid->interval_s;
-    if (grid) placed.jitter_percent = 100.0 * grid->largest_deviation_s / grid->interval_s;
-    placed.window.interval_s = even ? grid->interval_s : median_step(relative_s_);
-    if (!even) placed.window.time_s = relative_s_;
-    placed.on_grid = even || steps_are_whole(relative_s_, placed.window.interval_s);
+    window.interval_s = *interval_s_;
+    return found;
   }
+  relative_s_.assign(time_s_.begin(), time_s_.begin() + static_cast<std::ptrdiff_t>(count));
+  for (double& t : relative_s_) t -= time_s_.front();
+  const std::optional<EvenGrid> grid = fit_even_grid(relative_s_);
+  const double allowed = rebuilt_ ? even_enough_rebuilt : even_enough;
+  const bool even = grid && grid->largest_deviation_s <= allowed * grid->interval_s;
+  if (grid) found.jitter_percent = 100.0 * grid->largest_deviation_s / grid->interval_s;
+  window.interval_s = even ? grid->interval_s : median_step(relative_s_);
+  if (!even) window.time_s = relative_s_;
+  return found;
+}
+
+void WindowCutter::emit(std::size_t count, StretchKind kind) {
+  const Gridded gridded = window_of(count);
+  PlacedWindow placed;
+  placed.window = gridded.window;
+  placed.kind = kind;
+  placed.start_s = rate_hz_ ? first_s_ : time_s_.front();
+  placed.jitter_percent = gridded.jitter_percent;
+  placed.on_grid = placed.window.even() || steps_are_whole(relative_s_, placed.window.interval_s);
   sink_(placed);
   const auto used = static_cast<std::ptrdiff_t>(count);
   value_.erase(value_.begin(), value_.begin() + used);

@@ -35,12 +35,22 @@ struct PlacedWindow {
 ///
 /// Where the light becomes another, or is disturbed, a window ends: it is found in blocks of a
 /// twentieth of a window, and the blocks it falls into are handed on as stretches of their own.
+///
+/// Where a light's rhythms lie too close together for a second to part them, its windows are as
+/// long as that takes, up to twenty seconds.
 class WindowCutter {
  public:
   using Sink = std::function<void(const PlacedWindow&)>;
+  /// Who looks at the first seconds of a light to see how long its windows must be.
+  struct Crowding {
+    /// Whether a longer stretch is worth waiting for.
+    std::function<bool(const Window&)> looks_crowded;
+    /// How far apart the rhythms are that a window must part, Hz; empty: a second will do.
+    std::function<std::optional<double>(const Window&)> closest_hz;
+  };
 
-  /// `rate_hz` is empty when the blocks carry times.
-  WindowCutter(std::optional<double> rate_hz, Sink sink);
+  /// `rate_hz` is empty when the blocks carry times. Without `crowding` every window is a second.
+  WindowCutter(std::optional<double> rate_hz, Sink sink, Crowding crowding = {});
 
   void feed(const SampleBlock& block);
   void finish();
@@ -53,10 +63,22 @@ class WindowCutter {
   std::size_t block_start(std::size_t k) const;
   /// Hands on the buffer up to its first break within `most` blocks, if there is one.
   bool cut_at_break(std::size_t most, bool ends);
+  /// Decides how long this light's windows are. False while it needs more samples to tell.
+  bool settle_length(bool ends);
+  /// The first `count` samples as a window, and how far they stray from an even grid.
+  struct Gridded {
+    Window window;  ///< its times, where they are uneven, in `relative_s_`
+    double jitter_percent = 0.0;
+  };
+  Gridded window_of(std::size_t count);
   void hand_on_window(std::size_t count);
   void emit(std::size_t count, StretchKind kind = StretchKind::light);
 
   Sink sink_;
+  Crowding crowding_;
+  double window_s_;                ///< how long this light's windows are
+  bool length_settled_ = false;    ///< whether that is decided
+  bool waits_for_longer_ = false;  ///< to decide it
   std::optional<double> rate_hz_;
   std::optional<double> interval_s_;  ///< of samples with times: learnt from the first of them
   std::vector<double> value_;
