@@ -7,7 +7,7 @@
 namespace lampbeat::signal::cycle {
 
 CellCurve::CellCurve(const PhaseCurve& curve) : value_(curve.value) {
-  bridge(value_, curve.count);
+  bridge_smoothly(value_, curve.count, curve.edge);
   add_up();
 }
 
@@ -23,7 +23,7 @@ CellCurve::CellCurve(const PhaseTable& table, const PhaseCurve& slopes, std::siz
     value_[c] =
         (total.value - table.value_in(without, c)) / count[c] - slopes.slope_within(c) * offset;
   }
-  bridge(value_, count);
+  bridge_smoothly(value_, count, slopes.edge);
   add_up();
 }
 
@@ -32,6 +32,13 @@ void CellCurve::add_up() {
   for (std::size_t i = 0; i + 1 < running_.size(); ++i) {
     running_[i + 1] = running_[i] + value_[i % value_.size()];
   }
+}
+
+std::vector<CellCurve> each_left_out(const PhaseTable& table, const PhaseCurve& slopes) {
+  std::vector<CellCurve> others;
+  others.reserve(table.stretches);
+  for (std::size_t s = 0; s < table.stretches; ++s) others.emplace_back(table, slopes, s);
+  return others;
 }
 
 double CellCurve::lowest() const { return *std::min_element(value_.begin(), value_.end()); }

@@ -36,4 +36,7 @@ class CellCurve {
   std::vector<double> running_;  ///< sums over two turns
 };
 
+/// Of all stretches but one, by stretch.
+std::vector<CellCurve> each_left_out(const PhaseTable& table, const PhaseCurve& slopes);
+
 }  // namespace lampbeat::signal::cycle

@@ -20,6 +20,8 @@ constexpr double over_usual_step = 6.0;
 /// Where this much of the cycle would be edge, the shape is merely coarse: three cells an edge, it
 /// would have one every seven or eight.
 constexpr double most_edge = 0.4;
+/// Four of them, and none twice.
+constexpr std::size_t fewest_of_a_cubic = 6;
 
 }  // namespace
 
@@ -36,6 +38,43 @@ void bridge(std::vector<double>& cell, const std::vector<double>& weight) {
       cell[k % n] = (1.0 - share) * cell[from % n] + share * cell[to % n];
     }
     from = to;
+  }
+}
+
+void bridge_smoothly(std::vector<double>& cell, const std::vector<double>& weight,
+                     const std::vector<bool>& edge) {
+  const std::size_t n = cell.size();
+  std::vector<std::size_t> filled;
+  for (std::size_t c = 0; c < n; ++c) {
+    if (weight[c] > 0.0) filled.push_back(c);
+  }
+  const std::size_t m = filled.size();
+  if (m == n) return;
+  bridge(cell, weight);
+  if (m < fewest_of_a_cubic) return;
+  for (std::size_t i = 0; i < m; ++i) {
+    // Places counted from the second of the four, which the gap follows.
+    const std::size_t at[4] = {filled[(i + m - 1) % m], filled[i], filled[(i + 1) % m],
+                               filled[(i + 2) % m]};
+    double place[4];
+    for (std::size_t k = 0; k < 4; ++k) {
+      const std::size_t ahead = k == 0 ? (at[1] + n - at[0]) % n : (at[k] + n - at[1]) % n;
+      place[k] = k == 0 ? -static_cast<double>(ahead) : static_cast<double>(ahead);
+    }
+    const auto gap = static_cast<std::size_t>(place[2]);
+    if (gap < 2 || edge[at[0]] || edge[at[1]] || edge[at[2]] || edge[at[3]]) continue;
+    for (std::size_t by = 1; by < gap; ++by) {
+      const auto x = static_cast<double>(by);
+      double sum = 0.0;
+      for (std::size_t k = 0; k < 4; ++k) {
+        double share = cell[at[k]];
+        for (std::size_t j = 0; j < 4; ++j) {
+          if (j != k) share *= (x - place[j]) / (place[k] - place[j]);
+        }
+        sum += share;
+      }
+      cell[(at[1] + by) % n] = sum;
+    }
   }
 }
 

@@ -25,8 +25,8 @@ double converter_step(std::span<const double> samples) {
   for (std::size_t i = 1; i < samples.size(); ++i) {
     const double apart = std::abs(samples[i] - samples[i - 1]);
     if (apart > rounding * range) step = std::min(step, apart);
+    if (!(step * most_codes > range)) return 0.0;
   }
-  if (!(step * most_codes > range)) return 0.0;
   const bool codes = std::all_of(samples.begin(), samples.end(), [&](double x) {
     return arithmetic::off_whole((x - *low) / step) < beside_code;
   });

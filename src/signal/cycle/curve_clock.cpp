@@ -39,14 +39,27 @@ double CurveClock::expected_turns(const WindowTime& window) const {
 
 Rhythm CurveClock::expected(Rhythm rhythm, const WindowTime& window) const {
   if (reference_.value.empty()) return rhythm;
+  rhythm.hz = clock_.last().hz;
   const double turns = expected_turns(window) - rhythm.hz * window.duration_s / 2.0;
   rhythm.phase_rad = arithmetic::turn * arithmetic::begun_turn(turns);
   return rhythm;
 }
 
+std::optional<tones::LongTermFrequency> CurveClock::result() const {
+  return edges_tell_ ? clock_.result() : std::nullopt;
+}
+
+double CurveClock::slide_hz() const {
+  const double seconds = end_s_ - origin_s_;
+  return seconds > 0.0 ? slide_turns_ / seconds : 0.0;
+}
+
 void CurveClock::add(const FoldedRhythm& folded, const Rhythm& rhythm, const WindowTime& window) {
   const double centre_turns =
       rhythm.phase_rad / arithmetic::turn + folded.folded_with_hz * window.duration_s / 2.0;
+  edges_tell_ = edges_tell_ && folded.edges_tell;
+  slide_turns_ = std::max(slide_turns_, folded.slide_turns);
+  end_s_ = window.start_s + window.duration_s;
   tones::ClockReading reading;
   reading.hz = folded.hz;
   reading.hz_sd = folded.hz_sd;

@@ -27,14 +27,20 @@ class CurveClock {
   std::size_t windows() const { return clock_.windows(); }
   /// Of the reference; 0 before there is one.
   std::size_t cells() const { return reference_.value.size(); }
-  /// Of the rhythm; empty before the first window.
-  std::optional<tones::LongTermFrequency> result() const { return clock_.result(); }
+  /// Of the rhythm; empty where it has no edges in some window, or their phases do not tell: its
+  /// tones then know its frequency better.
+  std::optional<tones::LongTermFrequency> result() const;
+  /// What edges that slide between the samples leave of the frequency, Hz; 0 where there are none.
+  double slide_hz() const;
 
  private:
   /// Turns of the reference at a window's centre, should the clock go on as it did.
   double expected_turns(const WindowTime& window) const;
 
   tones::LongTermClock clock_;
+  bool edges_tell_ = true;  ///< in every window so far
+  double slide_turns_ = 0.0;
+  double end_s_ = 0.0;
   PhaseCurve reference_;
   double origin_s_ = 0.0;      ///< centre of the first window
   double origin_turns_ = 0.0;  ///< phase there

@@ -28,8 +28,8 @@ constexpr double clock_taken_apart = 2.0;
 /// over the samples in a cycle of the faster rhythm; and of a ripple that is chopped, where the
 /// edges of the one multiply what the other one's table misses, over their square and by how deep
 /// they cut (nine of ten of 400 drawn pairs, bench_two_rhythms).
-constexpr double left_of_smooth = 0.012;
-constexpr double left_of_chopped = 4.0;
+constexpr double left_of_smooth = 0.009;
+constexpr double left_of_chopped = 3.0;
 
 /// How deep a part's edges cut into the other part, 0 to 1.
 double cut_by(const RhythmPart& part, const TwoParts& light) {

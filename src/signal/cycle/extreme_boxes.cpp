@@ -191,21 +191,11 @@ void compare(BoxReading& box, const BoxReading& wider, double noise_sd) {
   box.fall_sd = std::sqrt(std::max(model, fall.variance));
 }
 
-std::vector<CellCurve> each_left_out(const PhaseTable& table, const PhaseCurve& slopes) {
-  std::vector<CellCurve> others;
-  others.reserve(table.stretches);
-  for (std::size_t s = 0; s < table.stretches; ++s) others.emplace_back(table, slopes, s);
-  return others;
-}
-
 }  // namespace
 
-TableViews::TableViews(const PhaseTable& folded, const PhaseCurve& of_all)
-    : table(folded),
-      slopes(of_all),
-      curve(of_all),
-      others(each_left_out(folded, of_all)),
-      edges(folded, curve) {}
+TableViews::TableViews(const PhaseTable& folded, const PhaseCurve& of_all,
+                       const std::vector<CellCurve>& left_out)
+    : table(folded), slopes(of_all), curve(of_all), others(left_out), edges(folded, curve) {}
 
 std::vector<BoxReading> extreme_boxes(const TableViews& views, std::size_t widest_empty,
                                       double sign) {

@@ -15,11 +15,12 @@ struct TableViews {
   const PhaseTable& table;
   const PhaseCurve& slopes;
   CellCurve curve;
-  std::vector<CellCurve> others;  ///< of all stretches but one, by stretch
+  const std::vector<CellCurve>& others;  ///< of all stretches but one, by stretch
   TableEdges edges;
 
   /// Keeps references.
-  TableViews(const PhaseTable& folded, const PhaseCurve& of_all);
+  TableViews(const PhaseTable& folded, const PhaseCurve& of_all,
+             const std::vector<CellCurve>& left_out);
 };
 
 /// The most extreme mean over a box of neighbouring cells. Values are times the sign that was asked

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <vector>
 
 #include "signal/cycle/converter_step.hpp"
 #include "signal/cycle/level_slope.hpp"
@@ -15,8 +16,9 @@ namespace {
 
 /// A frequency that is off smears the cycle; sharp edges show what remains of it in the next fold.
 constexpr int most_refolds = 3;
-/// Nearer than this share of its own uncertainty no fold is sharper.
-constexpr double near_enough = 0.1;
+/// A frequency that moves the cycle by less than this share of a cell from the window's middle to
+/// its ends smears nothing; it is known all the same.
+constexpr double near_enough_cells = 0.2;
 /// Two readings of one extreme that differ by more are not of the same light: the curve leaves
 /// something out.
 constexpr double same_sds = 3.0;
@@ -26,6 +28,7 @@ constexpr std::size_t most_shape_points = 256;
 struct SharpFold {
   PhaseTable table;
   PhaseCurve curve;
+  std::vector<CellCurve> others;
   double hz = 0.0;  ///< folded with
   std::optional<StretchPhases> clock;
 };
@@ -34,10 +37,17 @@ std::optional<SharpFold> fold_once(const Window& window, const Rhythm& rhythm,
                                    const FoldSettings& settings) {
   std::optional<PhaseTable> table = fold(window, rhythm, settings);
   if (!table) return std::nullopt;
-  SharpFold once{std::move(*table), {}, rhythm.hz, {}};
+  SharpFold once{std::move(*table), {}, {}, rhythm.hz, {}};
   once.curve = phase_curve(once.table);
-  once.clock = stretch_phases(once.table, once.curve);
+  once.others = each_left_out(once.table, once.curve);
+  once.clock = stretch_phases(once.table, once.curve, once.others);
   return once;
+}
+
+/// By how much the frequency that is off smears either half of the window, cells.
+double smeared_cells(const SharpFold& fold) {
+  const double half_s = fold.table.stretch_s * static_cast<double>(fold.table.stretches) / 2.0;
+  return std::abs(fold.clock->off_hz.value) * half_s * static_cast<double>(fold.table.cells);
 }
 
 /// Folds, and folds again with the frequency that the fold itself tells. A slow linear change of
@@ -46,8 +56,7 @@ std::optional<SharpFold> sharp_fold(const Window& window, Rhythm rhythm, std::si
   FoldSettings settings{cells, {}};
   std::optional<SharpFold> sharp = fold_once(window, rhythm, settings);
   for (int i = 0; i < most_refolds && sharp; ++i) {
-    const bool near = !sharp->clock ||
-                      std::abs(sharp->clock->off_hz.value) < near_enough * sharp->clock->off_hz.sd;
+    const bool near = !sharp->clock || smeared_cells(*sharp) < near_enough_cells;
     const LevelSlope level = settings.level.none() ? level_slope(sharp->table) : LevelSlope{};
     if (near && level.none()) break;
     if (!level.none()) settings.level = level;
@@ -124,7 +133,7 @@ std::optional<FoldedRhythm> folded_rhythm(const Window& window, const Rhythm& rh
                                           std::size_t cells) {
   std::optional<SharpFold> sharp = sharp_fold(window, rhythm, cells);
   if (!sharp) return std::nullopt;
-  const TableViews views(sharp->table, sharp->curve);
+  const TableViews views(sharp->table, sharp->curve, sharp->others);
   std::optional<CycleFigures> figures = figures_of(views);
   if (!figures) return std::nullopt;
   FoldedRhythm folded;
@@ -135,6 +144,8 @@ std::optional<FoldedRhythm> folded_rhythm(const Window& window, const Rhythm& rh
     folded.hz_sd = sharp->clock->off_hz.sd;
     folded.phase_sd_by_slopes = sharp->clock->phase_sd_by_slopes;
     folded.phase_sd_by_edges = sharp->clock->phase_sd_by_edges;
+    folded.edges_tell = sharp->clock->edges_tell;
+    folded.slide_turns = sharp->clock->slide_turns;
   }
   folded.curve = std::move(sharp->curve);
   return folded;

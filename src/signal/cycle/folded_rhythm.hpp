@@ -16,6 +16,8 @@ struct FoldedRhythm {
   double hz_sd = 0.0;               ///< of these cycles alone, by the sample clock
   double phase_sd_by_slopes = 0.0;  ///< turns, see StretchPhases
   double phase_sd_by_edges = 0.0;
+  bool edges_tell = false;  ///< as above
+  double slide_turns = 0.0;
   /// From the phase zero that the rhythm was folded with.
   PhaseCurve curve;
 };

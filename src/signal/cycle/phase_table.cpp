@@ -1,7 +1,9 @@
 #include "signal/cycle/phase_table.hpp"
 
 #include <algorithm>
+#include <bit>
 #include <cmath>
+#include <cstdint>
 
 #include "arithmetic/median.hpp"
 #include "arithmetic/phase.hpp"
@@ -99,6 +101,67 @@ std::size_t cells_for(std::size_t samples, int pulses) {
   return cells;
 }
 
+/// Where a sample falls in the cycle, a turn being 2^64: whole turns drop out by themselves.
+std::uint64_t place_of(double turns) {
+  return static_cast<std::uint64_t>(arithmetic::begun_turn(turns) * 0x1p63) << 1U;
+}
+
+/// The first sample of each stretch, and the one after the last.
+std::vector<std::size_t> stretch_starts(const Window& window, std::size_t samples,
+                                        const PhaseTable& table) {
+  std::vector<std::size_t> starts{0};
+  for (std::size_t s = 1; s < table.stretches; ++s) {
+    const double from_s = static_cast<double>(s) * table.stretch_s;
+    std::size_t i = starts.back();
+    if (window.even()) {
+      i = std::min(samples, static_cast<std::size_t>(std::ceil(from_s / window.interval_s)));
+    } else {
+      while (i < samples && window.time_s[i] < from_s) ++i;
+    }
+    starts.push_back(i);
+  }
+  starts.push_back(samples);
+  return starts;
+}
+
+void add_samples(PhaseTable& table, const Window& window, std::size_t samples, const Rhythm& rhythm,
+                 const LevelSlope& level) {
+  table.part.assign(table.stretches * table.cells, {});
+  table.total.assign(table.cells, {});
+  const int shift = 64 - std::countr_zero(table.cells);
+  const std::uint64_t within = (std::uint64_t{1} << shift) - 1;
+  const double in_cells = std::ldexp(1.0, -shift);
+  const double start = rhythm.phase_rad / arithmetic::turn;
+  const std::uint64_t step = place_of(rhythm.hz * window.interval_s);
+  std::uint64_t place = place_of(start);
+  const std::vector<std::size_t> starts = stretch_starts(window, samples, table);
+  for (std::size_t s = 0; s < table.stretches; ++s) {
+    PartTotals* const part = &table.part[s * table.cells];
+    for (std::size_t i = starts[s]; i < starts[s + 1]; ++i) {
+      if (!window.even()) place = place_of(rhythm.hz * window.time_s[i] + start);
+      const auto c = static_cast<std::size_t>(place >> shift);
+      double x = window.value[i];
+      if (!level.none()) x = level.out_of(x, window.time_at(i));
+      x -= table.middle;
+      part[c].count += 1.0;
+      part[c].value += x;
+      part[c].offset += static_cast<double>(static_cast<std::int64_t>(place & within)) * in_cells;
+      table.total[c].square += x * x;
+      table.total[c].distance += std::abs(x);
+      place += step;
+    }
+  }
+  for (std::size_t s = 0; s < table.stretches; ++s) {
+    for (std::size_t c = 0; c < table.cells; ++c) {
+      PartTotals& part = table.part[s * table.cells + c];
+      part.offset -= 0.5 * part.count;
+      table.total[c].count += part.count;
+      table.total[c].value += part.value;
+      table.total[c].offset += part.offset;
+    }
+  }
+}
+
 }  // namespace
 
 double CellTotals::variance() const {
@@ -126,30 +189,7 @@ std::optional<PhaseTable> fold(const Window& window, const Rhythm& rhythm,
   table.middle = sum / table.samples;
   if (!std::isfinite(table.middle)) return std::nullopt;
 
-  table.count.resize(table.stretches * table.cells);
-  table.value.resize(table.stretches * table.cells);
-  table.offset.resize(table.stretches * table.cells);
-  table.total.resize(table.cells);
-  const double start = arithmetic::begun_turn(rhythm.phase_rad / arithmetic::turn);
-  const auto divisions = static_cast<double>(table.cells);
-  for (std::size_t i = 0; i < used; ++i) {
-    const double t_s = window.time_at(i);
-    const auto stretch = std::min(table.stretches - 1,
-                                  static_cast<std::size_t>(std::max(0.0, t_s) / table.stretch_s));
-    const double place = arithmetic::begun_turn(rhythm.hz * t_s + start) * divisions;
-    const auto c = std::min(table.cells - 1, static_cast<std::size_t>(place));
-    const double x = settings.level.out_of(window.value[i], t_s) - table.middle;
-    table.count[stretch * table.cells + c] += 1.0;
-    table.value[stretch * table.cells + c] += x;
-    const double offset = place - static_cast<double>(c) - 0.5;
-    table.offset[stretch * table.cells + c] += offset;
-    CellTotals& total = table.total[c];
-    total.count += 1.0;
-    total.value += x;
-    total.square += x * x;
-    total.distance += std::abs(x);
-    total.offset += offset;
-  }
+  add_samples(table, window, used, rhythm, settings.level);
   table.noise_sd = noise_within(table).value_or(noise_between(table));
   table.sample_turns = rhythm.hz * window.interval_s;
   table.phase_gap =

@@ -22,6 +22,13 @@ struct CellTotals {
   double variance() const;
 };
 
+/// One stretch's samples of one cell, summed: as in `CellTotals`.
+struct PartTotals {
+  double count = 0.0;
+  double value = 0.0;
+  double offset = 0.0;
+};
+
 /// A slow linear change of a light's level: it scales the light and is no flicker.
 struct LevelSlope {
   double per_s = 0.0;  ///< of the level in the middle
@@ -44,9 +51,7 @@ struct PhaseTable {
   std::size_t stretches = 0;
   std::size_t cells = 0;
   double stretch_s = 0.0;
-  std::vector<double> count;   ///< of cell c in stretch s at [s * cells + c]
-  std::vector<double> value;   ///< summed
-  std::vector<double> offset;  ///< of the phases from the cell's centre, cell widths, summed
+  std::vector<PartTotals> part;  ///< of cell c in stretch s at [s * cells + c]
   std::vector<CellTotals> total;
   double samples = 0.0;
   double middle = 0.0;        ///< mean of the samples
@@ -56,13 +61,13 @@ struct PhaseTable {
   double step = 0.0;          ///< of a converter whose codes the samples are; 0 when none shows
 
   double count_in(std::size_t stretch, std::size_t cell) const {
-    return count[stretch * cells + cell];
+    return part[stretch * cells + cell].count;
   }
   double value_in(std::size_t stretch, std::size_t cell) const {
-    return value[stretch * cells + cell];
+    return part[stretch * cells + cell].value;
   }
   double offset_in(std::size_t stretch, std::size_t cell) const {
-    return offset[stretch * cells + cell];
+    return part[stretch * cells + cell].offset;
   }
 };
 

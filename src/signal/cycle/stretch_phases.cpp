@@ -15,8 +15,10 @@ constexpr std::size_t fewest_stretches = 3;
 /// A cell that no other stretch has samples in is bridged between its neighbours: half a sample's
 /// worth.
 constexpr double alone_counts = 0.5;
-/// Of the samples in edges, in cells that no other stretch has samples in.
-constexpr double most_alone = 0.5;
+/// Of the time between two samples, between neighbouring phases.
+constexpr double most_unfilled = 0.1;
+/// Of the stretches, those that have samples in an edge's cell.
+constexpr double least_shared = 0.3;
 /// What an edge does to the phase that the slopes beside it tell, cells.
 constexpr double bent_cells = 0.03;
 /// Standard deviation of a place anywhere in a gap, 1/√12.
@@ -60,6 +62,18 @@ PhaseLine line_through(const std::vector<Phase>& phases, double noise_sd) {
   return {{slope, std::sqrt(variance * weights / spread)}, std::sqrt(variance / weights)};
 }
 
+/// The share of the stretches that see a cell with an edge, on average; 0 without edges.
+double edges_shared(const PhaseTable& table, const PhaseCurve& curve) {
+  double seen = 0.0;
+  double cells = 0.0;
+  for (std::size_t c = 0; c < table.cells; ++c) {
+    if (!curve.edge[c] || curve.count[c] == 0.0) continue;
+    cells += 1.0;
+    for (std::size_t s = 0; s < table.stretches; ++s) seen += table.count_in(s, c) > 0.0;
+  }
+  return cells > 0.0 ? seen / cells / static_cast<double>(table.stretches) : 0.0;
+}
+
 }  // namespace
 
 ClockFigure together(const ClockFigure& one, const ClockFigure& other) {
@@ -72,29 +86,22 @@ ClockFigure together(const ClockFigure& one, const ClockFigure& other) {
   return {(a * one.value + b * other.value) / (a + b), 1.0 / std::sqrt(a + b)};
 }
 
-std::optional<StretchPhases> stretch_phases(const PhaseTable& table, const PhaseCurve& curve) {
+std::optional<StretchPhases> stretch_phases(const PhaseTable& table, const PhaseCurve& curve,
+                                            const std::vector<CellCurve>& others) {
   if (table.stretches < fewest_stretches) return std::nullopt;
   const auto cells = static_cast<double>(table.cells);
   std::vector<Phase> by_slopes(table.stretches), by_edges(table.stretches);
-  double edges = 0.0;
-  double edges_alone = 0.0;
   for (std::size_t s = 0; s < table.stretches; ++s) {
-    const CellCurve others(table, curve, s);
     for (std::size_t c = 0; c < table.cells; ++c) {
       const double n = table.count_in(s, c);
       if (n == 0.0 || curve.slope[c] == 0.0) continue;
       const double others_count = table.total[c].count - n;
-      if (curve.edge[c]) {
-        edges += n;
-        if (others_count == 0.0) {
-          // On which side of the edge it lies, no other stretch can say.
-          edges_alone += n;
-          continue;
-        }
-      }
+      // On which side of an edge it lies, no other stretch can say.
+      if (curve.edge[c] && others_count == 0.0) continue;
       Phase& phase = curve.edge[c] ? by_edges[s] : by_slopes[s];
       const double slope = curve.slope[c];
-      const double beyond = table.value_in(s, c) - n * others.at(static_cast<std::ptrdiff_t>(c)) -
+      const double beyond = table.value_in(s, c) -
+                            n * others[s].at(static_cast<std::ptrdiff_t>(c)) -
                             curve.slope_within(c) * table.offset_in(s, c) / cells;
       // What the others do not know well tells little.
       const double trust = std::max(others_count, alone_counts) / (others_count + n);
@@ -108,8 +115,10 @@ std::optional<StretchPhases> stretch_phases(const PhaseTable& table, const Phase
   PhaseLine slope_line = line_through(by_slopes, table.noise_sd);
   PhaseLine edge_line = line_through(by_edges, table.noise_sd);
   const auto n = static_cast<double>(table.stretches);
-  // Stretches whose phases never meet may slide against each other by a whole sample.
-  const bool meet = edges_alone < most_alone * edges;
+  // Stretches whose phases hardly meet may slide against each other by a whole sample.
+  const double share = edges_shared(table, curve);
+  const bool edges = share > 0.0;
+  const bool meet = share >= least_shared;
   const double gap_sd = anywhere_sd * (meet ? table.phase_gap : table.sample_turns);
   // Slopes that end in an edge are bent there, by parts of a cell.
   if (edge_line.phase_sd < unknown) {
@@ -127,6 +136,10 @@ std::optional<StretchPhases> stretch_phases(const PhaseTable& table, const Phase
   StretchPhases phases;
   phases.off_hz = {line.value / table.stretch_s, line.sd / table.stretch_s};
   phases.phase_sd_by_slopes = slope_line.phase_sd;
+  phases.edges_tell = meet && table.phase_gap < most_unfilled * table.sample_turns;
+  if (edges && !phases.edges_tell) {
+    phases.slide_turns = std::sqrt(2.0) * anywhere_sd * table.sample_turns;
+  }
   phases.phase_sd_by_edges = edge_line.phase_sd;
   return phases;
 }

@@ -37,6 +37,7 @@ Power power_at(const std::vector<BoxReading>& boxes, std::size_t i) {
   if (i + 2 >= boxes.size() || !falls(boxes[i + 1])) return {};
   const double growth = std::log2(boxes[i + 1].fall / boxes[i].fall);
   if (growth > fastest_power) return {};
+  if (growth < 0.0) return {};
   if (growth < slowest_power) return {1.0, slow_play};
   const double noise =
       std::hypot(boxes[i].fall_sd / boxes[i].fall, boxes[i + 1].fall_sd / boxes[i + 1].fall) /

@@ -97,7 +97,14 @@ void Epoch::add_fold(const cycle::FoldedRhythm& folded, const Rhythm& rhythm,
 
 std::optional<tones::LongTermFrequency> Epoch::lead_frequency() const {
   auto folded = lead_curve_.result();
-  if (!folded || lead_curve_.windows() != lead_.windows()) return lead_.result();
+  if (!folded || lead_curve_.windows() != lead_.windows()) {
+    auto by_tones = lead_.result();
+    if (by_tones) {
+      by_tones->fundamental_hz_sd =
+          std::hypot(by_tones->fundamental_hz_sd, lead_curve_.slide_hz() / lead_multiple_);
+    }
+    return by_tones;
+  }
   folded->fundamental_hz /= lead_multiple_;
   folded->fundamental_hz_sd /= lead_multiple_;
   folded->wander_hz /= lead_multiple_;

@@ -58,6 +58,33 @@ double amplitude_in(const Window& light, const std::vector<double>& samples, dou
   return 2.0 * std::abs(sum) / static_cast<double>(samples.size());
 }
 
+/// The tone as a multiple of a series, whose folded harmonic it may be; empty where it is none that
+/// is worth naming, or might be one as well as another.
+std::optional<Tone> as_multiple(Tone tone, const ToneSeries& of, const Window& light) {
+  const double rate_hz = 1.0 / light.interval_s;
+  const double seen_hz = arithmetic::folded_hz(tone.hz, rate_hz);
+  std::optional<int> found;
+  for (int order = 1; order <= highest_order; ++order) {
+    const double play = same_sds * std::hypot(order * of.fundamental_hz_sd, tone.hz_sd) +
+                        same_bins / light.duration_s();
+    const double off_hz = arithmetic::folded_hz(order * of.fundamental_hz, rate_hz) - seen_hz;
+    if (std::abs(off_hz) > play) continue;
+    if (found) return std::nullopt;
+    found = order;
+  }
+  if (!found) return std::nullopt;
+  const double hz = *found * of.fundamental_hz;
+  // Seen from the other side, it turns the other way.
+  const bool turned =
+      (arithmetic::alias_hz(hz, rate_hz) < 0.0) != (arithmetic::alias_hz(tone.hz, rate_hz) < 0.0);
+  if (turned) tone.phase_rad = -tone.phase_rad;
+  tone.hz = hz;
+  tone.hz_sd = *found * of.fundamental_hz_sd;
+  tone.order = *found;
+  tone.beside.reset();
+  return tone;
+}
+
 /// A line beside a multiple that the window does not hold apart: its beat goes with the cycle.
 bool beats_slowly(const Window& light, const Tone& tone, const ToneSeries& whole) {
   const double rate_hz = 1.0 / light.interval_s;
@@ -73,32 +100,10 @@ bool is_part(const Window& light, const std::vector<double>& rest, const ToneSer
   const double strongest = series.tones.front().amplitude;
   return std::all_of(series.tones.begin(), series.tones.end(), [&](const Tone& tone) {
     if (tone.amplitude < decides * strongest) return true;
-    return !beats_slowly(light, tone, whole) &&
+    // A line that cannot be named goes on being fitted by itself, lest it pull its neighbours.
+    return as_multiple(tone, whole, light) && !beats_slowly(light, tone, whole) &&
            amplitude_in(light, rest, tone.hz) < left_of_a_part * tone.amplitude;
   });
-}
-
-/// The tone as a multiple of a series, whose folded harmonic it may be; empty where it is none that
-/// is worth naming.
-std::optional<Tone> as_multiple(Tone tone, const ToneSeries& of, const Window& light) {
-  const double rate_hz = 1.0 / light.interval_s;
-  const double seen_hz = arithmetic::folded_hz(tone.hz, rate_hz);
-  for (int order = 1; order <= highest_order; ++order) {
-    const double hz = order * of.fundamental_hz;
-    const double play = same_sds * std::hypot(order * of.fundamental_hz_sd, tone.hz_sd) +
-                        same_bins / light.duration_s();
-    const double alias_hz = arithmetic::alias_hz(hz, rate_hz);
-    if (std::abs(std::abs(alias_hz) - seen_hz) > play) continue;
-    // Seen from the other side, it turns the other way.
-    const bool turned = (alias_hz < 0.0) != (arithmetic::alias_hz(tone.hz, rate_hz) < 0.0);
-    if (turned) tone.phase_rad = -tone.phase_rad;
-    tone.hz = hz;
-    tone.hz_sd = order * of.fundamental_hz_sd;
-    tone.order = order;
-    tone.beside.reset();
-    return tone;
-  }
-  return std::nullopt;
 }
 
 void take_over(ToneSeries& series, const ToneSeries& part, const Window& light) {
@@ -133,7 +138,8 @@ std::vector<std::size_t> parts_of(const Window& light, const ToneAnalysis& tones
   const tones::RhythmChoice choice = tones::choose_rhythms(one);
   if (choice.rhythms.empty()) return {};
   const auto folded = cycle::folded_rhythm(light, choice.rhythms.front());
-  if (!folded) return {};
+  // Edges that slide between the samples take with them what is folded beside them.
+  if (!folded || folded->slide_turns > 0.0) return {};
   const std::vector<double> rest = without_cycle(light, choice.rhythms.front(), *folded);
   std::vector<std::size_t> parts;
   for (std::size_t i = 0; i < tones.series.size(); ++i) {
