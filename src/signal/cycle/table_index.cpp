@@ -17,8 +17,9 @@ constexpr double jumps_sds = 6.0;
 constexpr double side_sds = 4.0;
 /// Nearer to the mean, its neighbourhood tells the side: this share of the cycle to either hand.
 constexpr std::size_t neighbourhood = 64;
-/// Standard deviation of a place anywhere in a gap, 1/√12.
-constexpr double anywhere_sd = 0.29;
+/// Standard deviation of a place anywhere in a gap, 1/√12 of it, and of gaps up to the widest: two
+/// thirds of that.
+constexpr double anywhere_sd = 0.2;
 /// A step between neighbours of this share of the range is an edge, noise left out so many times.
 constexpr double edge_share = 0.02;
 constexpr double noise_left_out_sds = 4.0;
