@@ -19,6 +19,26 @@ constexpr double samples_a_place = 32.0;
 
 }  // namespace
 
+void RhythmPart::settle() {
+  sample_value.resize(phase.size());
+  sample_in_edge.resize(phase.size());
+  const auto n = static_cast<double>(cell.size());
+  const std::size_t cells = cell.size();
+  std::vector<unsigned char> edged(cells);
+  for (std::size_t k = 0; k < cells; ++k) edged[k] = edge[k] ? 1 : 0;
+  for (std::size_t i = 0; i < phase.size(); ++i) {
+    const std::size_t own = cell_of(i);
+    sample_in_edge[i] = edged[own];
+    const double place = phase[i] * n - 0.5;
+    const double below = std::floor(place);
+    const auto k = static_cast<std::size_t>(below + n) % cells;
+    const std::size_t next = k + 1 == cells ? 0 : k + 1;
+    const double share = place - below;
+    const double between = (1.0 - share) * cell[k] + share * cell[next];
+    sample_value[i] = edged[k] || edged[next] ? cell[own] : between;
+  }
+}
+
 double RhythmPart::swing() const {
   const auto [low, high] = std::minmax_element(cell.begin(), cell.end());
   return *high - *low;
@@ -28,8 +48,10 @@ RhythmPart part_of(const Window& light, const Rhythm& rhythm, const std::vector<
   const double room = static_cast<double>(light.size()) / samples_a_place;
   const std::size_t cells =
       std::clamp(std::bit_floor(static_cast<std::size_t>(room)), coarsest, finest);
-  RhythmPart part{std::vector<double>(light.size()), std::vector<double>(cells),
-                  std::vector<bool>(cells)};
+  RhythmPart part;
+  part.phase.resize(light.size());
+  part.cell.resize(cells);
+  part.edge.resize(cells);
   const double start = rhythm.phase_rad / arithmetic::turn;
   for (std::size_t i = 0; i < light.size(); ++i) {
     part.phase[i] = arithmetic::begun_turn(rhythm.hz * light.time_at(i) + start);
@@ -42,6 +64,7 @@ RhythmPart part_of(const Window& light, const Rhythm& rhythm, const std::vector<
       part.cell[k] += tone.amplitude * std::cos(arithmetic::turn * tone.hz * t_s + tone.phase_rad);
     }
   }
+  part.settle();
   return part;
 }
 

@@ -1,7 +1,6 @@
 #pragma once
 
 #include <algorithm>
-#include <cmath>
 #include <cstddef>
 #include <vector>
 
@@ -13,26 +12,21 @@ namespace lampbeat::signal::cycle {
 /// One rhythm's part of a light over its phase, in cells. What is asked of every sample stands
 /// here, to be inlined.
 struct RhythmPart {
-  std::vector<double> phase;  ///< of every sample, 0 <= phase < 1
-  std::vector<double> cell;   ///< the part's value at the cells' centres; mean 0
-  std::vector<bool> edge;     ///< the cells in which it jumps
+  std::vector<double> phase;         ///< of every sample, 0 <= phase < 1
+  std::vector<double> cell;          ///< the part's value at the cells' centres; mean 0
+  std::vector<bool> edge;            ///< the cells in which it jumps
+  std::vector<double> sample_value;  ///< see `settle`
+  std::vector<unsigned char> sample_in_edge;
 
   std::size_t cell_of(std::size_t sample) const {
     return std::min(cell.size() - 1,
                     static_cast<std::size_t>(phase[sample] * static_cast<double>(cell.size())));
   }
-  bool in_edge(std::size_t sample) const { return edge[cell_of(sample)]; }
+  bool in_edge(std::size_t sample) const { return sample_in_edge[sample] != 0; }
   /// Straight between the centres, but for edges.
-  double at(std::size_t sample) const {
-    const auto n = static_cast<double>(cell.size());
-    const double place = phase[sample] * n - 0.5;
-    const double below = std::floor(place);
-    const auto k = static_cast<std::size_t>(below + n) % cell.size();
-    const std::size_t next = (k + 1) % cell.size();
-    if (edge[k] || edge[next]) return cell[cell_of(sample)];
-    const double share = place - below;
-    return (1.0 - share) * cell[k] + share * cell[next];
-  }
+  double at(std::size_t sample) const { return sample_value[sample]; }
+  /// Works out what its cells and edges are at every sample; after every change of them.
+  void settle();
   /// Between the lowest and the highest cell.
   double swing() const;
 };

@@ -58,6 +58,7 @@ TwoParts fit_two_parts(std::vector<double> value, RhythmPart one, RhythmPart oth
     for (const std::size_t which : {0U, 1U}) {
       improve(light, which);
       light.part[which].edge = edges_of(light.part[which].cell);
+      light.part[which].settle();
     }
   }
   find_product(light);
