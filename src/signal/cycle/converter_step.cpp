@@ -11,7 +11,7 @@ namespace {
 
 constexpr double most_codes = 4096.0;
 /// Two readings closer than this to each other, of their range, differ by a calculation's rounding.
-constexpr double rounding = 1e-9;
+constexpr double calculation = 1e-9;
 /// So far, in steps, readings may lie beside the codes: the digits they were printed with.
 constexpr double beside_code = 0.02;
 
@@ -20,15 +20,16 @@ constexpr double beside_code = 0.02;
 double converter_step(std::span<const double> samples) {
   if (samples.size() < 2) return 0.0;
   const auto [low, high] = std::minmax_element(samples.begin(), samples.end());
-  const double range = *high - *low;
+  const double lowest = *low;
+  const double range = *high - lowest;
   double step = range;
   for (std::size_t i = 1; i < samples.size(); ++i) {
     const double apart = std::abs(samples[i] - samples[i - 1]);
-    if (apart > rounding * range) step = std::min(step, apart);
+    if (apart > calculation * range) step = std::min(step, apart);
     if (!(step * most_codes > range)) return 0.0;
   }
   const bool codes = std::all_of(samples.begin(), samples.end(), [&](double x) {
-    return arithmetic::off_whole((x - *low) / step) < beside_code;
+    return arithmetic::off_whole((x - lowest) / step) < beside_code;
   });
   return codes ? step : 0.0;
 }

@@ -26,7 +26,7 @@ ClockFigure turns_ahead(const FoldedRhythm& folded, const PhaseCurve& of) {
     if (!(squares[part] > 0.0)) return ClockFigure{0.0, HUGE_VAL};
     return ClockFigure{products[part] / squares[part], sd};
   };
-  return together(figure(0, folded.phase_sd_by_slopes), figure(1, folded.phase_sd_by_edges));
+  return told_together(figure(0, folded.phase_sd_by_slopes), figure(1, folded.phase_sd_by_edges));
 }
 
 }  // namespace

@@ -4,6 +4,7 @@
 #include <vector>
 
 #include "arithmetic/phase.hpp"
+#include "signal/cycle/stretch_scatter.hpp"
 #include "signal/cycle/table_extreme.hpp"
 
 namespace lampbeat::signal::cycle {
@@ -24,16 +25,15 @@ constexpr double confirming = 2.0;
 /// Chi-squared of two degrees above which a harmonic is there: of noise, one in 245.
 constexpr double there = 11.0;
 /// And standard deviations of the sum over all the others.
-constexpr double surely_sds = 2.5;
+constexpr double like_noise_sds = 2.5;
 /// Of a cycle's swing: what calculating without noise leaves.
-constexpr double rounding = 1e-9;
+constexpr double calculated = 1e-9;
 /// Below this the phases leave a combination of harmonics all but free.
-constexpr double singular = 1e-3;
+constexpr double all_but_free = 1e-3;
 /// A crest lies at most half a step off, where the third harmonic is 1e-5 of its amplitude lower.
 constexpr int steps = 2048;
 /// What of a sum's uncertainty the harmonics that noise hides may add.
 constexpr double hidden_share = 0.5;
-constexpr double noise_model_weight = 4.0;  ///< in stretches
 
 void put_basis(double phase, int harmonics, Eigen::Ref<VectorXd> row) {
   row(0) = 1.0;
@@ -83,7 +83,7 @@ std::optional<Places> determined_places(const PhaseTable& table) {
   for (; harmonics >= 1; --harmonics) {
     Places p = places_of(table, harmonics);
     const Eigen::LDLT<MatrixXd> normal(p.basis.transpose() * p.weight.asDiagonal() * p.basis);
-    if (normal.rcond() > singular) return p;
+    if (normal.rcond() > all_but_free) return p;
   }
   return std::nullopt;
 }
@@ -107,7 +107,7 @@ std::optional<int> harmonics_there(const Places& p, double noise_sd) {
   double beyond = 0.0;
   for (int k = highest; k < looked_at; ++k) beyond += chi_squared[static_cast<std::size_t>(k)];
   const double freedom = 2.0 * (looked_at - highest);
-  if (beyond > freedom + surely_sds * std::sqrt(2.0 * freedom)) return std::nullopt;
+  if (beyond > freedom + like_noise_sds * std::sqrt(2.0 * freedom)) return std::nullopt;
   return highest;
 }
 
@@ -155,9 +155,7 @@ TableReading Series::read(double sign, int harmonics, double noise_sd) const {
   for (const VectorXd& p : pull) scatter += place.dot(p) * place.dot(p);
   scatter *= stretches / (stretches - 1.0);
   const double model = noise_sd * noise_sd * place.dot(inverse * place);
-  const double freedom = stretches - 1.0;
-  const double sd = std::sqrt(std::max(
-      model, (scatter * freedom + model * noise_model_weight) / (freedom + noise_model_weight)));
+  const double sd = sd_of_stretches(scatter, model, stretches);
   return {sign * most, sd, hidden_share * sd};
 }
 
@@ -169,7 +167,7 @@ std::optional<CurveExtremes> curve_extremes(const PhaseTable& table) {
   if (!determined) return std::nullopt;
   const Places& places = *determined;
   const auto [low, high] = std::minmax_element(places.value.begin(), places.value.end());
-  const double noise_sd = std::max(table.noise_sd, rounding * (*high - *low));
+  const double noise_sd = std::max(table.noise_sd, calculated * (*high - *low));
   if (!(noise_sd > 0.0)) return std::nullopt;
   const std::optional<int> harmonics = harmonics_there(places, noise_sd);
   if (!harmonics || *harmonics < 1 || *harmonics > most_harmonics) return std::nullopt;

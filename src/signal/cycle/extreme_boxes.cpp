@@ -1,4 +1,5 @@
 #include "signal/cycle/extreme_boxes.hpp"
+#include "signal/cycle/stretch_scatter.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -22,8 +23,6 @@ constexpr double hardly_less = 1e-3;
 /// Of the stretches, at least these must have samples where the others are most extreme.
 constexpr double fewest_read = 0.5;
 constexpr std::size_t fewest_stretches_read = 3;
-/// What the noise model counts in the variance of a mean of few stretches, in stretches.
-constexpr double noise_model_weight = 4.0;
 
 /// Of independent readings the squared steps between neighbours sum to twice the squared distances
 /// from their mean; of sixteen, to less than six tenths once in 1000 times.
@@ -167,9 +166,7 @@ std::optional<BoxReading> read_box(const TableViews& views, std::size_t width, d
   box.value = read.mean;
   box.highest = std::max(box.highest, box.value);
   const double model = table.noise_sd * table.noise_sd / read.sum;
-  const double freedom = read.values - 1.0;
-  box.sd = std::sqrt(std::max(model, (read.variance * freedom + model * noise_model_weight) /
-                                         (freedom + noise_model_weight)));
+  box.sd = sd_of_stretches(read.variance, model, read.values);
   box.sd = std::hypot(box.sd, moved_by(box));
   box.between = between_cells(views, box, sign);
   return box;

@@ -4,6 +4,7 @@
 #include "arithmetic/median.hpp"
 #include "signal/cycle/cell_place.hpp"
 #include "signal/cycle/fold.hpp"
+#include "signal/cycle/median_of_squares.hpp"
 
 namespace lampbeat::signal::cycle {
 namespace {
@@ -11,19 +12,13 @@ namespace {
 /// Samples that lie in one place of their cell, but for rounding, tell no slope.
 constexpr double no_spread = 1e-9;
 
-/// Median of a chi-squared variable over its degrees of freedom (Wilson & Hilferty, PNAS 17, 1931).
-double median_factor(double freedom) {
-  const double x = 1.0 - 2.0 / (9.0 * freedom);
-  return x * x * x;
-}
-
 /// Scatter within the cells. The median over the cells leaves out the few that hold an edge.
 double noise_within(const Fold& fold) {
   std::vector<double> variances;
   for (std::size_t i = 0; i < fold.resolution.cells(); ++i) {
     const Fold::Scatter s = fold.scatter(i);
     if (s.freedom < 1.0) continue;
-    variances.push_back(s.sum_of_squares / s.freedom / median_factor(s.freedom));
+    variances.push_back(s.sum_of_squares / s.freedom / median_of_squares(s.freedom));
   }
   return variances.empty() ? 0.0 : std::sqrt(arithmetic::upper_median(variances));
 }

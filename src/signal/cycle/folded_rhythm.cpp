@@ -19,10 +19,7 @@ constexpr int most_refolds = 3;
 /// A frequency that moves the cycle by less than this share of a cell from the window's middle to
 /// its ends smears nothing; it is known all the same.
 constexpr double near_enough_cells = 0.2;
-/// Two readings of one extreme that differ by more are not of the same light: the curve leaves
-/// something out.
-constexpr double same_sds = 3.0;
-constexpr std::size_t most_shape_points = 256;
+constexpr std::size_t shape_points_at_most = 256;
 
 /// A table and what its stretches say of the rhythm's clock.
 struct SharpFold {
@@ -69,14 +66,14 @@ std::optional<SharpFold> sharp_fold(const Window& window, Rhythm rhythm, std::si
 }
 
 void keep_surer(TableReading& reading, const TableReading& other) {
-  const double apart = std::abs(reading.value - other.value);
-  const bool same = apart < same_sds * std::hypot(reading.uncertainty(), other.uncertainty());
-  if (same && other.uncertainty() < reading.uncertainty()) reading = other;
+  // A curve that says otherwise leaves something out.
+  if (!of_one_thing(reading, other)) return;
+  if (other.uncertainty() < reading.uncertainty()) reading = other;
 }
 
 /// The averaged cycle over points whose first lies at phase zero.
 std::vector<double> shape_of(const TableViews& views) {
-  const std::size_t points = std::min(most_shape_points, views.curve.cells());
+  const std::size_t points = std::min(shape_points_at_most, views.curve.cells());
   const std::size_t cells = views.curve.cells() / points;
   std::vector<double> shape(points);
   for (std::size_t k = 0; k < points; ++k) {

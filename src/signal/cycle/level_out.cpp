@@ -3,14 +3,11 @@
 
 #include "signal/cycle/cell_place.hpp"
 #include "signal/cycle/fold.hpp"
+#include "signal/cycle/level_slope.hpp"
 
 namespace lampbeat::signal::cycle {
 namespace {
 
-/// Below a fiftieth of a percent over the window a change of the level is not worth touching the
-/// samples; beyond a factor of three a straight line is no description of it.
-constexpr double least_change = 2e-4;
-constexpr double most_change = 1.0;
 /// Standard deviations of a slope that is no accident: of noise, one window in 16 000.
 constexpr double slope_sds = 4.0;
 
@@ -47,8 +44,7 @@ bool level_out(PhasedSamples& samples, const Fold& coarse) {
   // Residuals may be as uneven as the light (a dimmer's edges): White, Econometrica 48(4), 1980.
   const double slope_sd = std::sqrt(scatter) / square;
   const double change = slope * (samples.time_s.back() - samples.time_s.front());
-  if (std::abs(change) < least_change || std::abs(slope) < slope_sds * slope_sd ||
-      std::abs(change) > most_change) {
+  if (!worth_levelling(change) || std::abs(slope) < slope_sds * slope_sd) {
     return false;
   }
   for (std::size_t i = 0; i < samples.size(); ++i) {

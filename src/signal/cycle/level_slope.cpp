@@ -7,19 +7,15 @@
 namespace lampbeat::signal::cycle {
 namespace {
 
-/// Below a fiftieth of a percent over the window a change of the level is not worth touching the
-/// samples; beyond a factor of three a straight line is no description of it.
-constexpr double least_change = 2e-4;
-constexpr double most_change = 1.0;
 /// Standard errors of a slope that is no accident: of 14 degrees of freedom, one window in 2000.
-constexpr double surely_sds = 4.5;
-constexpr std::size_t fewest_stretches = 5;
+constexpr double level_slope_sds = 4.5;
+constexpr std::size_t fewest_levels = 5;
 
 }  // namespace
 
 LevelSlope level_slope(const PhaseTable& table) {
   LevelSlope none;
-  if (table.stretches < fewest_stretches) return none;
+  if (table.stretches < fewest_levels) return none;
   const auto n = static_cast<double>(table.stretches);
   const double middle = (n - 1.0) / 2.0;
   std::vector<double> level(table.stretches);
@@ -47,9 +43,9 @@ LevelSlope level_slope(const PhaseTable& table) {
     rest += off * off;
   }
   const double slope_sd = std::sqrt(rest / (n - 2.0) / places);
-  if (!(mean > 0.0) || std::abs(slope) < surely_sds * slope_sd) return none;
+  if (!(mean > 0.0) || std::abs(slope) < level_slope_sds * slope_sd) return none;
   const double change = slope * n / mean;
-  if (std::abs(change) < least_change || std::abs(change) > most_change) return none;
+  if (!worth_levelling(change)) return none;
   return {slope / mean / table.stretch_s, table.stretch_s * n / 2.0};
 }
 

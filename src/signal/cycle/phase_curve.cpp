@@ -48,7 +48,8 @@ class Round {
   template <typename Each>
   Round(std::size_t cells, Each each) : sum_(3 * cells + 1) {
     for (std::size_t i = 0; i < 3 * cells; ++i) {
-      sum_[i + 1] = sum_[i] + each(i % cells, static_cast<double>(i / cells) - 1.0);
+      const std::size_t turn = i / cells;
+      sum_[i + 1] = sum_[i] + each(i % cells, static_cast<double>(turn) - 1.0);
     }
   }
   /// Of cells [from, from + many), counted from one turn before the first.

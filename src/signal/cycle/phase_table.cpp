@@ -8,16 +8,12 @@
 #include "arithmetic/median.hpp"
 #include "arithmetic/phase.hpp"
 #include "signal/cycle/converter_step.hpp"
+#include "signal/cycle/median_of_squares.hpp"
+#include "signal/cycle/whole_cycles.hpp"
 
 namespace lampbeat::signal::cycle {
 namespace {
 
-constexpr std::size_t fewest_samples = 6;
-constexpr double fewest_cycles = 3.0;
-/// With more, a double leaves the phase of the last cycle fewer than four digits.
-constexpr double most_cycles = 1e12;
-/// A hair of a cycle, or of an interval, forgives the rounding of a duration that is whole.
-constexpr double hair = 1e-6;
 /// Figures of 16 stretches are known to a sixth of their scatter; of 8 the ± holds less often, of
 /// 32 no more often (the study of fifteen lights behind this design).
 constexpr double most_stretches = 16.0;
@@ -25,17 +21,9 @@ constexpr double most_stretches = 16.0;
 /// are samples to fill the cells.
 constexpr std::size_t fewest_cells = 256;
 constexpr std::size_t most_cells = 1024;
-constexpr std::size_t samples_a_cell = 8;
+constexpr std::size_t samples_to_fill_a_cell = 8;
 /// A pulse of a dimmer that lengthens every so many gets as many cells as one of its own.
 constexpr int most_pulses = 4;
-
-/// Median of a chi-squared variable over its degrees of freedom (Wilson & Hilferty, PNAS 17, 1931).
-double median_factor(double freedom) {
-  const double x = 1.0 - 2.0 / (9.0 * freedom);
-  return x * x * x;
-}
-/// The same of one degree, where the formula is off.
-constexpr double median_of_square = 0.4549;
 
 /// Variance that the light's own slope makes within a cell.
 double slope_within(const PhaseTable& table, std::size_t c) {
@@ -55,8 +43,7 @@ std::optional<double> noise_within(const PhaseTable& table) {
     const CellTotals& cell = table.total[c];
     if (cell.count < 2.0) continue;
     const double own = cell.count - 1.0;
-    const double factor = own < 2.0 ? median_of_square : median_factor(own);
-    variances.push_back((cell.variance() - slope_within(table, c)) / factor);
+    variances.push_back((cell.variance() - slope_within(table, c)) / median_of_squares(own));
     freedom += own;
   }
   if (2.0 * freedom < table.samples) return std::nullopt;
@@ -90,14 +77,14 @@ double noise_between(const PhaseTable& table) {
                         (1.0 / table.total[here].count + share * share / table.total[before].count +
                          (1.0 - share) * (1.0 - share) / table.total[after].count));
   }
-  return std::sqrt(arithmetic::upper_median(variances) / median_of_square);
+  return std::sqrt(arithmetic::upper_median(variances) / median_of_squares(1.0));
 }
 
 std::size_t cells_for(std::size_t samples, int pulses) {
   const std::size_t wanted =
       most_cells * static_cast<std::size_t>(std::clamp(pulses, 1, most_pulses));
   std::size_t cells = fewest_cells;
-  while (cells < wanted && 2 * cells * samples_a_cell <= samples) cells *= 2;
+  while (cells < wanted && 2 * cells * samples_to_fill_a_cell <= samples) cells *= 2;
   return cells;
 }
 
@@ -171,13 +158,13 @@ double CellTotals::variance() const {
 std::optional<PhaseTable> fold(const Window& window, const Rhythm& rhythm,
                                const FoldSettings& settings) {
   const bool sane = rhythm.hz > 0.0 && std::isfinite(rhythm.hz) && std::isfinite(rhythm.phase_rad);
-  if (!sane || window.size() < fewest_samples) return std::nullopt;
-  const double cycles = std::floor(window.duration_s() * rhythm.hz + hair);
-  if (!(cycles >= fewest_cycles && cycles < most_cycles)) return std::nullopt;
-  const double end_s = cycles / rhythm.hz - hair * window.interval_s;
+  if (!sane || window.size() < fewest_samples_folded) return std::nullopt;
+  const double cycles = whole_cycles(window, rhythm.hz);
+  if (!(cycles >= fewest_cycles_folded && cycles < most_cycles_folded)) return std::nullopt;
+  const double end_s = whole_cycles_end_s(window, rhythm.hz);
   std::size_t used = window.size();
   while (used > 0 && !(window.time_at(used - 1) < end_s)) --used;
-  if (used < fewest_samples) return std::nullopt;
+  if (used < fewest_samples_folded) return std::nullopt;
 
   PhaseTable table;
   table.stretches = static_cast<std::size_t>(std::min(most_stretches, cycles));

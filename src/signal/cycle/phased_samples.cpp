@@ -4,16 +4,10 @@
 
 #include "arithmetic/phase.hpp"
 #include "signal/cycle/fold.hpp"
+#include "signal/cycle/whole_cycles.hpp"
 
 namespace lampbeat::signal::cycle {
 namespace {
-
-constexpr std::size_t fewest_samples = 6;
-constexpr double fewest_cycles = 3.0;
-/// With more, a double leaves the phase of the last cycle fewer than four digits.
-constexpr double most_cycles = 1e12;
-/// A hair of a cycle, or of an interval, forgives the rounding of a duration that is whole.
-constexpr double hair = 1e-6;
 
 /// Of a number far within the range of the integers.
 double fraction(double x) {
@@ -26,7 +20,8 @@ double fraction(double x) {
 
 std::optional<PhasedSamples> phase_samples(const Window& window,
                                            const std::vector<Rhythm>& rhythms) {
-  if (rhythms.empty() || rhythms.size() > 2 || window.size() < fewest_samples) return std::nullopt;
+  if (rhythms.empty() || rhythms.size() > 2 || window.size() < fewest_samples_folded)
+    return std::nullopt;
   double slowest_hz = rhythms[0].hz;
   for (const Rhythm& rhythm : rhythms) {
     if (!(rhythm.hz > 0.0) || !std::isfinite(rhythm.hz) || !std::isfinite(rhythm.phase_rad)) {
@@ -34,9 +29,9 @@ std::optional<PhasedSamples> phase_samples(const Window& window,
     }
     slowest_hz = std::min(slowest_hz, rhythm.hz);
   }
-  const double cycles = std::floor(window.duration_s() * slowest_hz + hair);
-  if (!(cycles >= fewest_cycles && cycles < most_cycles)) return std::nullopt;
-  const double end_s = cycles / slowest_hz - hair * window.interval_s;
+  const double cycles = whole_cycles(window, slowest_hz);
+  if (!(cycles >= fewest_cycles_folded && cycles < most_cycles_folded)) return std::nullopt;
+  const double end_s = whole_cycles_end_s(window, slowest_hz);
 
   PhasedSamples samples;
   const std::size_t n = window.size();
@@ -72,7 +67,7 @@ std::optional<PhasedSamples> phase_samples(const Window& window,
   samples.first.resize(used);
   samples.half.resize(used);
   if (two) samples.second.resize(used);
-  if (samples.size() < fewest_samples) return std::nullopt;
+  if (samples.size() < fewest_samples_folded) return std::nullopt;
   return samples;
 }
 

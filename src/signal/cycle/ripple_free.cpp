@@ -8,11 +8,11 @@
 
 #include "arithmetic/lanes.hpp"
 #include "signal/cycle/averaged_cycle.hpp"
+#include "signal/cycle/whole_cycles.hpp"
 
 namespace lampbeat::signal::cycle {
 namespace {
 
-constexpr double fewest_cycles_folded = 3.0;  ///< as many as the fold asks for
 constexpr std::size_t finest_division = 128;  ///< a pulse
 /// Noise is then averaged to a third of itself in what is taken out.
 constexpr double samples_averaged = 8.0;
@@ -35,16 +35,16 @@ void take_out_product(const std::vector<double>& sum, const AveragedCycle& a,
 /// The level lately: an average that forgets.
 class RecentLevel {
  public:
-  static constexpr std::size_t together = 4;
+  static constexpr std::size_t samples_at_once = 4;
   RecentLevel(double level, double forget) : level_(level), keep_(1.0 - forget) {
     double weight = forget;
-    for (std::size_t k = together; k-- > 0; weight *= keep_) weight_[k] = weight;
+    for (std::size_t k = samples_at_once; k-- > 0; weight *= keep_) weight_[k] = weight;
     keep_all_ = weight / forget;
   }
   double operator()() const { return level_; }
-  void add(double x) { level_ = keep_ * level_ + weight_[together - 1] * x; }
+  void add(double x) { level_ = keep_ * level_ + weight_[samples_at_once - 1] * x; }
   /// Several at once, which need not wait for each other.
-  void add(std::span<const double, together> x) {
+  void add(std::span<const double, samples_at_once> x) {
     level_ = keep_all_ * level_ +
              ((weight_[0] * x[0] + weight_[1] * x[1]) + (weight_[2] * x[2] + weight_[3] * x[3]));
   }
@@ -53,7 +53,7 @@ class RecentLevel {
   double level_;
   double keep_;
   double keep_all_;
-  std::array<double, together> weight_{};
+  std::array<double, samples_at_once> weight_{};
 };
 
 /// Samples in an edge of a rhythm carry the level of those before.
@@ -66,12 +66,12 @@ void level_edges(std::vector<double>& rest, const std::vector<AveragedCycle>& cy
   for (const AveragedCycle& cycle : cycles) cycle.mark_edges(in_edge);
   const auto n = static_cast<double>(rest.size());
   RecentLevel level(arithmetic::sum_of(rest) / n, std::min(0.5, levels_in_window / n));
-  constexpr std::size_t together = RecentLevel::together;
+  constexpr std::size_t samples_at_once = RecentLevel::samples_at_once;
   for (std::size_t i = 0; i < rest.size();) {
-    if (i + together <= rest.size() &&
+    if (i + samples_at_once <= rest.size() &&
         !(in_edge[i] | in_edge[i + 1] | in_edge[i + 2] | in_edge[i + 3])) {
-      level.add(std::span<const double>(rest).subspan(i).first<together>());
-      i += together;
+      level.add(std::span<const double>(rest).subspan(i).first<samples_at_once>());
+      i += samples_at_once;
       continue;
     }
     if (in_edge[i]) {

@@ -8,11 +8,11 @@ namespace lampbeat::signal::cycle {
 namespace {
 
 /// Stretches whose disagreement is the uncertainty.
-constexpr std::size_t stretches = 16;
+constexpr std::size_t parts = 16;
 /// So many standard deviations of the noise to either side of the mean count as its crossing.
 constexpr double crossing_sds = 2.0;
 /// Of what is taken out for the noise, this is not known.
-constexpr double lift_sd = 0.3;
+constexpr double noise_lift_sd = 0.3;
 
 double mean_of(const std::vector<double>& value) {
   double sum = 0.0;
@@ -24,7 +24,7 @@ double mean_of(const std::vector<double>& value) {
 
 SampleIndex sample_index(const std::vector<double>& value, double noise_sd) {
   const double mean = mean_of(value);
-  const std::size_t each = std::max<std::size_t>(1, value.size() / stretches);
+  const std::size_t each = std::max<std::size_t>(1, value.size() / parts);
   std::vector<double> distance;  // of each stretch, by its own samples from the mean of all
   std::vector<double> level;
   double crossing = 0.0;
@@ -53,7 +53,7 @@ SampleIndex sample_index(const std::vector<double>& value, double noise_sd) {
     scatter += off * off;
   }
   const double random = n > 1.0 ? std::sqrt(scatter / (n - 1.0) / n) : 0.0;
-  index.sd = std::hypot(random, lift_sd * lift / (2.0 * mean));
+  index.sd = std::hypot(random, noise_lift_sd * lift / (2.0 * mean));
   return index;
 }
 

@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "signal/cycle/cell_curve.hpp"
+#include "signal/cycle/stretch_scatter.hpp"
 
 namespace lampbeat::signal::cycle {
 namespace {
@@ -21,8 +22,6 @@ constexpr double most_unfilled = 0.1;
 constexpr double least_shared = 0.3;
 /// What an edge does to the phase that the slopes beside it tell, cells.
 constexpr double bent_cells = 0.03;
-/// Standard deviation of a place anywhere in a gap, 1/√12.
-constexpr double anywhere_sd = 0.29;
 constexpr double unknown = std::numeric_limits<double>::infinity();
 
 /// A stretch's phase and how sharply its samples tell it.
@@ -76,7 +75,7 @@ double edges_shared(const PhaseTable& table, const PhaseCurve& curve) {
 
 }  // namespace
 
-ClockFigure together(const ClockFigure& one, const ClockFigure& other) {
+ClockFigure told_together(const ClockFigure& one, const ClockFigure& other) {
   if (!(one.sd < unknown)) return other;
   if (!(other.sd < unknown)) return one;
   const double a = 1.0 / (one.sd * one.sd);
@@ -131,7 +130,7 @@ std::optional<StretchPhases> stretch_phases(const PhaseTable& table, const Phase
   edge_line.turns_a_stretch.sd =
       std::hypot(edge_line.turns_a_stretch.sd, std::sqrt(2.0) * gap_sd / n);
   edge_line.phase_sd = std::hypot(edge_line.phase_sd, gap_sd);
-  const ClockFigure line = together(slope_line.turns_a_stretch, edge_line.turns_a_stretch);
+  const ClockFigure line = told_together(slope_line.turns_a_stretch, edge_line.turns_a_stretch);
   if (!(line.sd < unknown) || !(std::abs(line.value) * n < most_turns)) return std::nullopt;
   StretchPhases phases;
   phases.off_hz = {line.value / table.stretch_s, line.sd / table.stretch_s};

@@ -39,6 +39,6 @@ std::optional<StretchPhases> stretch_phases(const PhaseTable& table, const Phase
                                             const std::vector<CellCurve>& others);
 
 /// Two tellings of one figure, each by its own uncertainty.
-ClockFigure together(const ClockFigure& one, const ClockFigure& other);
+ClockFigure told_together(const ClockFigure& one, const ClockFigure& other);
 
 }  // namespace lampbeat::signal::cycle

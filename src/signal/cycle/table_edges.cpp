@@ -10,7 +10,7 @@ namespace {
 /// side; the steepest slope of a sine over a 256th of its cycle by a third of a percent.
 constexpr double least_of_swing = 0.03;
 /// Standard deviations of a sample variance: of 1024 cells noise passes one in 30 tables.
-constexpr double surely_sds = 4.0;
+constexpr double edge_scatter_sds = 4.0;
 /// Twenty jumps of three cells each in 256 are no edges but a smear.
 constexpr double most_edges = 0.25;
 /// Samples of two levels scatter by half their distance at most; what scatters by more than this of
@@ -37,7 +37,7 @@ TableEdges::TableEdges(const PhaseTable& table, const CellCurve& curve)
   for (std::size_t c = 0; c < table.cells; ++c) {
     const CellTotals& cell = table.total[c];
     if (cell.count < 2.0) continue;
-    const double allowed = noise * (1.0 + surely_sds * std::sqrt(2.0 / (cell.count - 1.0)));
+    const double allowed = noise * (1.0 + edge_scatter_sds * std::sqrt(2.0 / (cell.count - 1.0)));
     const double beyond = cell.variance() - allowed;
     const double jump = jump_at(curve, static_cast<std::ptrdiff_t>(c));
     edge_[c] = beyond > least * least && beyond < most_of_jump * jump * jump;

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "signal/cycle/stretch_scatter.hpp"
 #include "signal/cycle/width_error.hpp"
 
 namespace lampbeat::signal::cycle {
@@ -12,8 +13,6 @@ namespace {
 constexpr double edge_in_slopes = 8.0;
 /// Growth of the error that is still a slope's and not a crest's.
 constexpr double slope_power = 1.7;
-/// Standard deviation of a place anywhere in a gap, 1/√12.
-constexpr double anywhere_sd = 0.29;
 /// Where within a cell an edge lies is told by the mixture in it, to this much of the cell.
 constexpr double mixture_sd = 0.15;
 /// Wider than this share of the cycle no edge is smeared.
@@ -24,10 +23,7 @@ constexpr double crest_between = 0.25;
 /// How far between two phases the tip lies, which moves a chord's loss by half of itself.
 constexpr double chord_sd = 0.5;
 /// The lift's uncertainty beside `lift_given_back`: all or nothing of it may be the light's.
-constexpr double lift_sd = 0.35;
-/// Readings of two widths that differ by more standard deviations are of two things, a pulse and
-/// what surrounds it: the narrower one counts.
-constexpr double same_sds = 3.0;
+constexpr double lift_share_sd = 0.35;
 
 /// Cells between neighbouring cells with samples.
 std::size_t widest_empty(const PhaseTable& table) {
@@ -140,6 +136,12 @@ std::optional<TableReading> phase_extreme(const TableViews& views, double sign) 
 
 }  // namespace
 
+bool of_one_thing(const TableReading& one, const TableReading& other) {
+  constexpr double same_sds = 3.0;
+  return std::abs(one.value - other.value) <
+         same_sds * std::hypot(one.uncertainty(), other.uncertainty());
+}
+
 double TableReading::uncertainty() const { return std::hypot(sd, bound); }
 
 std::optional<TableReading> box_extreme(const TableViews& views, double sign) {
@@ -161,12 +163,10 @@ std::optional<TableReading> box_extreme(const TableViews& views, double sign) {
     reading.value = box.value + box.between + errors[i].value + chord +
                     lift_given_back * box.lift() + slope * rest.cells;
     reading.sd = box.sd;
-    reading.bound = std::hypot(std::hypot(errors[i].sd, chord_sd * chord), lift_sd * box.lift(),
-                               slope * rest.sd);
-    if (best && std::abs(reading.value - best->value) >
-                    same_sds * std::hypot(reading.uncertainty(), best->uncertainty())) {
-      break;
-    }
+    reading.bound = std::hypot(std::hypot(errors[i].sd, chord_sd * chord),
+                               lift_share_sd * box.lift(), slope * rest.sd);
+    // A wider box that says otherwise is of something else: a pulse's surroundings.
+    if (best && !of_one_thing(reading, *best)) break;
     if (!best || reading.uncertainty() < best->uncertainty()) best = reading;
   }
   if (best) best->value *= sign;

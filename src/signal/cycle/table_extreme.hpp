@@ -16,6 +16,10 @@ struct TableReading {
   double uncertainty() const;
 };
 
+/// Whether two readings may be of one extreme: they differ by no more than three standard
+/// deviations.
+bool of_one_thing(const TableReading& one, const TableReading& other);
+
 /// The highest (sign +1) or lowest (sign −1) value of the cycle: the limit of the most extreme box
 /// as its width goes to nothing, from the width at which noise and width leave it least uncertain.
 /// Where the phases leave gaps of more than a 32nd of the cycle, the most extreme of them, which

@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "signal/cycle/converter_step.hpp"
+#include "signal/cycle/stretch_scatter.hpp"
 
 namespace lampbeat::signal::cycle {
 namespace {
@@ -19,11 +20,10 @@ constexpr double side_sds = 4.0;
 constexpr std::size_t neighbourhood = 64;
 /// Standard deviation of a place anywhere in a gap, 1/√12 of it, and of gaps up to the widest: two
 /// thirds of that.
-constexpr double anywhere_sd = 0.2;
+constexpr double usual_gap_sd = 0.2;
 /// A step between neighbours of this share of the range is an edge, noise left out so many times.
-constexpr double edge_share = 0.02;
+constexpr double index_edge_share = 0.02;
 constexpr double noise_left_out_sds = 4.0;
-constexpr double noise_model_weight = 4.0;  ///< in stretches
 
 /// A filled cell of a table.
 struct Filled {
@@ -122,9 +122,7 @@ double index_sd(const std::vector<Filled>& filled, const PhaseTable& table, doub
   for (const Filled& f : filled) balance += f.share * f.side;
   const double mean_sd = table.noise_sd / std::sqrt(table.samples) / level;
   const double model = mean_sd * mean_sd * (0.25 * (1.0 - balance * balance) + index * index);
-  const double freedom = n - 1.0;
-  return std::sqrt(std::max(
-      model, (scatter * freedom + model * noise_model_weight) / (freedom + noise_model_weight)));
+  return sd_of_stretches(scatter, model, n);
 }
 
 /// Where between two sampled phases an edge lies, the samples do not say.
@@ -143,13 +141,13 @@ double edges_bound(const std::vector<Filled>& filled, const PhaseTable& table, d
     } else {
       const double noise = table.noise_sd / std::sqrt(table.total[here.cell].count);
       step = std::abs(next.value - here.value) - noise_left_out_sds * noise;
-      if (step < edge_share * range) continue;
+      if (step < index_edge_share * range) continue;
       const double apart = next.place - here.place + (i + 1 == n ? cells : 0.0);
       if (!dense) gap = apart / cells;
     }
     squares += step * gap * step * gap;
   }
-  return anywhere_sd * std::sqrt(squares);
+  return usual_gap_sd * std::sqrt(squares);
 }
 
 /// Codes of a converter err each for itself; how much of the cycle one code fills counts.

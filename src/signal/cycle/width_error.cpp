@@ -7,7 +7,7 @@ namespace lampbeat::signal::cycle {
 namespace {
 
 /// Standard deviations from which a fall is one.
-constexpr double surely_sds = 3.0;
+constexpr double fall_sds_at_least = 3.0;
 /// Falls that grow faster leave a level top for a slope, slower ones a pulse for its surroundings:
 /// they tell no power.
 constexpr double fastest_power = 2.6;
@@ -30,7 +30,7 @@ struct Power {
   double play = any_power_play;
 };
 
-bool falls(const BoxReading& box) { return box.fall > surely_sds * box.fall_sd; }
+bool falls(const BoxReading& box) { return box.fall > fall_sds_at_least * box.fall_sd; }
 
 /// Of the fall at box i, by the next one.
 Power power_at(const std::vector<BoxReading>& boxes, std::size_t i) {
