@@ -105,7 +105,7 @@ TEST_CASE("a fault of a table read ahead comes after the samples before it") {
 TEST_CASE("a source read ahead may be left before its end") {
   const ScratchFile file("left.csv", table_of(60'000, 7, ""));
   const auto source = capture::read_ahead(read_at_once(file.path()));
-  CHECK(source->next().value.size() > 0);
+  CHECK_FALSE(source->next().value.empty());
 }
 
 TEST_CASE("a long table opened as a capture is the table") {

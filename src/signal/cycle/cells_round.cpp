@@ -69,7 +69,8 @@ void bridge_smoothly(std::vector<double>& cell, const std::vector<double>& weigh
       for (std::size_t k = 0; k < 4; ++k) {
         double share = cell[at[k]];
         for (std::size_t j = 0; j < 4; ++j) {
-          if (j != k) share *= (x - place[j]) / (place[k] - place[j]);
+          const double apart = place[k] - place[j];
+          if (apart != 0.0) share *= (x - place[j]) / apart;
         }
         sum += share;
       }
