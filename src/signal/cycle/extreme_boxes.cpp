@@ -1,9 +1,10 @@
 #include "signal/cycle/extreme_boxes.hpp"
-#include "signal/cycle/stretch_scatter.hpp"
 
 #include <algorithm>
 #include <cmath>
 #include <limits>
+
+#include "signal/cycle/stretch_scatter.hpp"
 
 namespace lampbeat::signal::cycle {
 namespace {
@@ -11,8 +12,6 @@ namespace {
 /// The grid of the cells moves a box by half a cell: of four cells at a cusp, a sixteenth of what
 /// the box is off in any case.
 constexpr std::size_t narrowest = 4;
-constexpr std::size_t narrowest_of_few = 4;
-constexpr std::size_t few_cells = 256;
 /// Gaps between sampled phases, in a box at least.
 constexpr std::size_t gaps_in_box = 4;
 /// Places that lie this far, in standard deviations of their noise, below the most extreme one are
@@ -197,7 +196,7 @@ TableViews::TableViews(const PhaseTable& folded, const PhaseCurve& of_all,
 std::vector<BoxReading> extreme_boxes(const TableViews& views, std::size_t widest_empty,
                                       double sign) {
   const std::size_t cells = views.table.cells;
-  std::size_t width = cells > few_cells ? narrowest : narrowest_of_few;
+  std::size_t width = narrowest;
   while (width < gaps_in_box * widest_empty) width *= 2;
   std::vector<BoxReading> boxes;
   for (; width <= cells / 2; width *= 2) {
