@@ -6,7 +6,7 @@
 #include <cstdint>
 
 #include "arithmetic/median.hpp"
-#include "arithmetic/phase.hpp"
+#include "signal/cycle/averaged_cycle.hpp"
 #include "signal/cycle/converter_step.hpp"
 #include "signal/cycle/median_of_squares.hpp"
 #include "signal/cycle/whole_cycles.hpp"
@@ -88,11 +88,6 @@ std::size_t cells_for(std::size_t samples, int pulses) {
   return cells;
 }
 
-/// Where a sample falls in the cycle, a turn being 2^64: whole turns drop out by themselves.
-std::uint64_t place_of(double turns) {
-  return static_cast<std::uint64_t>(arithmetic::begun_turn(turns) * 0x1p63) << 1U;
-}
-
 /// The first sample of each stretch, and the one after the last.
 std::vector<std::size_t> stretch_starts(const Window& window, std::size_t samples,
                                         const PhaseTable& table) {
@@ -118,14 +113,12 @@ void add_samples(PhaseTable& table, const Window& window, std::size_t samples, c
   const int shift = 64 - std::countr_zero(table.cells);
   const std::uint64_t within = (std::uint64_t{1} << shift) - 1;
   const double in_cells = std::ldexp(1.0, -shift);
-  const double start = rhythm.phase_rad / arithmetic::turn;
-  const std::uint64_t step = place_of(rhythm.hz * window.interval_s);
-  std::uint64_t place = place_of(start);
+  const Phases places(window, rhythm);
   const std::vector<std::size_t> starts = stretch_starts(window, samples, table);
   for (std::size_t s = 0; s < table.stretches; ++s) {
     PartTotals* const part = &table.part[s * table.cells];
     for (std::size_t i = starts[s]; i < starts[s + 1]; ++i) {
-      if (!window.even()) place = place_of(rhythm.hz * window.time_s[i] + start);
+      const std::uint64_t place = places.at(i);
       const auto c = static_cast<std::size_t>(place >> shift);
       double x = window.value[i];
       if (!level.none()) x = level.out_of(x, window.time_at(i));
@@ -135,7 +128,6 @@ void add_samples(PhaseTable& table, const Window& window, std::size_t samples, c
       part[c].offset += static_cast<double>(static_cast<std::int64_t>(place & within)) * in_cells;
       table.total[c].square += x * x;
       table.total[c].distance += std::abs(x);
-      place += step;
     }
   }
   for (std::size_t s = 0; s < table.stretches; ++s) {

@@ -11,6 +11,7 @@
 #include "arithmetic/alias.hpp"
 #include "arithmetic/phase.hpp"
 #include "signal/cycle/folded_rhythm.hpp"
+#include "signal/tones/line_field.hpp"
 #include "signal/tones/rhythm.hpp"
 
 namespace lampbeat::signal::states {
@@ -22,15 +23,11 @@ namespace {
 constexpr double left_of_a_part = 0.3;
 /// Weaker lines of a series do not decide.
 constexpr double decides = 0.5;
-/// Highest multiple that a line is given back as: an edge has no weaker ones worth naming.
-constexpr int highest_order = 400;
 /// Standard deviations, and bins of the window, within which a multiple is the line.
 constexpr double same_sds = 4.0;
 constexpr double same_bins = 0.1;
 /// Of two lines so near to each other a window's averaged cycle takes a good part.
 constexpr double held_apart_bins = 3.0;
-/// A dimmer lengthens every so many pulses at most.
-constexpr double few_times = 8.0;
 
 /// The samples less an averaged cycle.
 std::vector<double> without_cycle(const Window& light, const Rhythm& rhythm,
@@ -64,7 +61,7 @@ std::optional<Tone> as_multiple(Tone tone, const ToneSeries& of, const Window& l
   const double rate_hz = 1.0 / light.interval_s;
   const double seen_hz = arithmetic::folded_hz(tone.hz, rate_hz);
   std::optional<int> found;
-  for (int order = 1; order <= highest_order; ++order) {
+  for (int order = 1; order <= tones::highest_folded_order; ++order) {
     const double play = same_sds * std::hypot(order * of.fundamental_hz_sd, tone.hz_sd) +
                         same_bins / light.duration_s();
     const double off_hz = arithmetic::folded_hz(order * of.fundamental_hz, rate_hz) - seen_hz;
@@ -127,7 +124,7 @@ bool may_have(const ToneSeries& whole, const ToneSeries& part, const Window& lig
   const double play =
       same_sds * std::hypot(times * whole.fundamental_hz_sd, part.fundamental_hz_sd) +
       same_bins / light.duration_s();
-  return times > 1.0 && times <= few_times && off_hz < play;
+  return times > 1.0 && times <= tones::few_times && off_hz < play;
 }
 
 /// Places of the series that go with the rhythm of series `whole`.

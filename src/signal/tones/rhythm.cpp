@@ -20,8 +20,6 @@ struct Candidate {
   bool of_mains = false;
 };
 
-/// A dimmer that lengthens every so many pulses has two series, one a few times the other.
-constexpr int few_times = 8;
 /// Standard deviations within which a ratio counts as met: noise parts one in a thousand.
 constexpr double surely_sds = 3.3;
 /// A ratio known worse than this meets some few times the other by chance: with up to eight

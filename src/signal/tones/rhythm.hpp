@@ -7,6 +7,9 @@
 
 namespace lampbeat::signal::tones {
 
+/// A dimmer that lengthens every so many pulses has two series, one a few times the other.
+inline constexpr int few_times = 8;
+
 /// The periods a light repeats with.
 struct RhythmChoice {
   std::vector<Rhythm> rhythms;  ///< one or two, strongest first; empty for a steady light
