@@ -6,9 +6,8 @@
 
 #include "lampbeat/cycle.hpp"
 
-// Folding a window on one or two rhythms, in three steps: give every sample its phase, choose how
-// finely to divide the cycle, and read the extremes of the averaged cycle. With two rhythms the
-// cycle is a torus; with one it is the same torus, one cell wide.
+// Folding a window on two rhythms at once, in three steps: give every sample its phases, choose how
+// finely to divide the torus they make, and read the extremes of the averaged cycle.
 
 namespace lampbeat::signal::cycle {
 

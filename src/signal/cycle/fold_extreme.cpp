@@ -115,13 +115,10 @@ void try_patches(Candidate& best, const ExtremePlace& place, const Surroundings&
 Reading read_extreme(const Fold& fold, unsigned chosen_in, double sign) {
   const ExtremePlace place{fold, chosen_in, sign, extreme_cell(fold, chosen_in, sign)};
   const Surroundings along(fold, place.cell, true);
-  const bool torus = fold.resolution.second > 1;
   Candidate best = of_cell(place);
   try_strips(best, place, along);
-  if (torus) {
-    try_strips(best, place, Surroundings(fold, place.cell, false));
-    try_patches(best, place, along);
-  }
+  try_strips(best, place, Surroundings(fold, place.cell, false));
+  try_patches(best, place, along);
   // A cusp is what it is, however wide.
   Reading reading = read_cusp(place, along).value_or(best.reading);
   reading.value += fold.mean;

@@ -19,7 +19,6 @@ constexpr double least_predicted = 0.6;
 /// Equal but for rounding counts as no better: the finer division, tried first, stays.
 constexpr double surely_better = 1.0 - 1e-9;
 /// Cells enough to see a drift of the level, full enough to see nothing else.
-constexpr std::size_t levelling_division = 64;
 constexpr std::size_t levelling_torus = 16;
 
 /// Mean squared error of predicting each half's samples from the other half's cells, over the
@@ -40,14 +39,12 @@ double prediction_error(const Fold& fold) {
   return error / predicted;
 }
 
-/// The fold and all its mergers down to the coarsest, along one rhythm.
-std::vector<Fold> all_divisions(Fold finest, bool along_first) {
+/// The fold and all its mergers down to the coarsest, along the second rhythm.
+std::vector<Fold> all_divisions(Fold finest) {
   std::vector<Fold> folds{std::move(finest)};
-  const auto divisions = [&] {
-    const Resolution& r = folds.back().resolution;
-    return along_first ? r.first : r.second;
-  };
-  while (divisions() > coarsest_division) folds.push_back(merged(folds.back(), along_first));
+  while (folds.back().resolution.second > coarsest_division) {
+    folds.push_back(merged(folds.back(), false));
+  }
   return folds;
 }
 
@@ -74,29 +71,16 @@ class Best {
 Fold best_fold(PhasedSamples& samples) {
   const std::size_t budget = std::clamp(std::bit_floor(samples.size() / samples_a_cell),
                                         coarsest_division, finest_division);
-  const bool two = !samples.second.empty();
   Best best;
-  if (two) {
-    level_out(samples, gather(samples, {levelling_torus, levelling_torus}));
-    const std::size_t widest = std::max(coarsest_division, budget / coarsest_division);
-    for (std::size_t first = coarsest_division; first <= widest; first *= 2) {
-      const std::size_t second = std::max(coarsest_division, budget / first);
-      std::vector<Fold> folds = all_divisions(gather(samples, {first, second}), false);
-      best.consider(folds);
-    }
-  } else {
-    std::vector<Fold> folds = all_divisions(gather(samples, {budget, 1}), true);
-    const auto coarse = std::find_if(folds.begin(), folds.end(), [](const Fold& fold) {
-      return fold.resolution.first == levelling_division;
-    });
-    if (level_out(samples,
-                  coarse != folds.end() ? *coarse : gather(samples, {levelling_division, 1}))) {
-      folds = all_divisions(gather(samples, {budget, 1}), true);
-    }
+  level_out(samples, gather(samples, {levelling_torus, levelling_torus}));
+  const std::size_t widest = std::max(coarsest_division, budget / coarsest_division);
+  for (std::size_t first = coarsest_division; first <= widest; first *= 2) {
+    const std::size_t second = std::max(coarsest_division, budget / first);
+    std::vector<Fold> folds = all_divisions(gather(samples, {first, second}));
     best.consider(folds);
   }
   Fold fold = best.fold() ? std::move(*best.fold())
-                          : gather(samples, {coarsest_division, two ? coarsest_division : 1});
+                          : gather(samples, {coarsest_division, coarsest_division});
   judge(fold);
   return fold;
 }
