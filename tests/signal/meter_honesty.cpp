@@ -115,8 +115,7 @@ TEST_CASE("A sensor's bandwidth is undone on the samples") {
   settings.sensor_corner_hz = 500.0;
   const Measurement undone = measured(recording(20000, 3, sum_of(1, seen), 0.002), settings);
   const Measurement known = measured(recording(20000, 3, sum_of(1, light), 0.002));
-  // Undoing it makes the noise nine times as strong.
-  CHECK(*undone.percent_flicker == Approx(*known.percent_flicker).margin(0.1));
+  CHECK(*undone.percent_flicker == Approx(*known.percent_flicker).margin(0.05));
   CHECK(*undone.svm == Approx(*known.svm).epsilon(0.002));
 }
 
