@@ -49,7 +49,7 @@ void bridge_smoothly(std::vector<double>& cell, const std::vector<double>& weigh
     if (weight[c] > 0.0) filled.push_back(c);
   }
   const std::size_t m = filled.size();
-  if (m == n) return;
+  if (m >= n) return;
   bridge(cell, weight);
   if (m < fewest_of_a_cubic) return;
   for (std::size_t i = 0; i < m; ++i) {
