@@ -19,10 +19,10 @@ inline Lanes lanes_at(const double* first) {
 
 /// A running sum waits for itself at every sample; several side by side do not, and err less.
 inline double sum_of(std::span<const double> value) {
-  constexpr std::size_t turn = 4 * lanes;
+  constexpr std::size_t stride = 4 * lanes;
   Lanes a = 0.0, b = 0.0, c = 0.0, d = 0.0;
   std::size_t i = 0;
-  for (; i + turn <= value.size(); i += turn) {
+  for (; i + stride <= value.size(); i += stride) {
     const double* x = value.data() + i;
     a += lanes_at(x);
     b += lanes_at(x + lanes);
@@ -38,10 +38,10 @@ inline constexpr std::size_t products_abreast = 4 * lanes;
 
 /// Of as many values each.
 inline double sum_of_products(std::span<const double> one, std::span<const double> other) {
-  constexpr std::size_t turn = products_abreast;
+  constexpr std::size_t stride = products_abreast;
   Lanes a = 0.0, b = 0.0, c = 0.0, d = 0.0;
   std::size_t i = 0;
-  for (; i + turn <= one.size(); i += turn) {
+  for (; i + stride <= one.size(); i += stride) {
     const double* x = one.data() + i;
     const double* y = other.data() + i;
     a += lanes_at(x) * lanes_at(y);
@@ -56,11 +56,11 @@ inline double sum_of_products(std::span<const double> one, std::span<const doubl
 
 /// Whether none is NaN or infinite: nothing times any of those is no longer nothing.
 inline bool all_finite(std::span<const double> value) {
-  constexpr std::size_t turn = 2 * lanes;
+  constexpr std::size_t stride = 2 * lanes;
   const Lanes nothing = 0.0;
   Lanes a = 0.0, b = 0.0;
   std::size_t i = 0;
-  for (; i + turn <= value.size(); i += turn) {
+  for (; i + stride <= value.size(); i += stride) {
     a += nothing * lanes_at(value.data() + i);
     b += nothing * lanes_at(value.data() + i + lanes);
   }

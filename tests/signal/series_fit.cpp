@@ -4,8 +4,10 @@
 #include "arithmetic/unit_circle.hpp"
 #include "signal/lines/line_fit.hpp"
 #include "signal/lines/normal_equations.hpp"
-#include "signal/lines/projection.hpp"
+#include "signal/lines/tied_waves.hpp"
+#include "signal/lines/waves.hpp"
 #include "signal/lines/window_sums.hpp"
+#include "signal/lines/window_transform.hpp"
 #include "support/catch.hpp"
 #include "support/signals.hpp"
 
@@ -56,11 +58,58 @@ TEST_CASE("closed-form normal equations equal those summed row by row") {
     const FitClock clock(s.window());
     const std::vector<double> rates = line_rates(model, clock);
     const NormalEquations fast = even_equations(s.value.size(), model, rates,
-                                                BlockedWindow(s.window()).project(rates), about);
+                                                WindowTransform(s.window()).project(rates), about);
     const NormalEquations plain = dense_equations(s.window(), model, rates, about);
     CHECK((fast.gram - plain.gram).cwiseAbs().maxCoeff() < 1e-8);
     CHECK((fast.projection - plain.projection).cwiseAbs().maxCoeff() < 1e-8);
   }
+}
+
+TEST_CASE("a window's transform between its bins is the plain sum") {
+  for (const std::size_t n : {2u, 7u, 100u, 1001u, 4096u}) {
+    signals::Samples s{std::vector<double>(n), {}, 1e-3};
+    signals::fill(s, signals::sum_of(3.0, {{61.3, 0.5, 0.2}, {403.0, 0.1, 1.0}}));
+    const double half = static_cast<double>(n) / 2.0;
+    const std::vector<double> rates = {0.0, 0.37, 1.0, 20.3, 1.9 * half, 3.3 * half, -5.1};
+    const Projections quick = WindowTransform(s.window()).project(rates);
+    for (std::size_t k = 0; k < rates.size(); ++k) {
+      std::complex<double> plain = 0.0, clocked = 0.0;
+      for (std::size_t i = 0; i < n; ++i) {
+        const double u = (static_cast<double>(i) - static_cast<double>(n - 1) / 2.0) / half;
+        plain += s.value[i] * std::polar(1.0, -rates[k] * u);
+        clocked += s.value[i] * u * std::polar(1.0, -rates[k] * u);
+      }
+      INFO(n << " samples, rate " << rates[k]);
+      CHECK(std::abs(quick.plain[k] - plain) < 1e-10 * static_cast<double>(n));
+      CHECK(std::abs(quick.clocked[k] - clocked) < 1e-9 * static_cast<double>(n));
+    }
+  }
+}
+
+TEST_CASE("multiples looked up are the waves summed, sidebands and lone tones too") {
+  LineModel model;
+  model.fundamental_hz = {100.03, 481.3, 37.7};
+  LineAmplitudes at = no_amplitudes(0);
+  for (int k = 1; k <= 40; ++k) model.lines.push_back({0, k});
+  for (int k = 1; k <= 9; k += 2) model.lines.push_back({1, k});
+  model.lines.push_back({2, 1});
+  model.lines.push_back({0, 2, Tie{1, -1}});
+  for (std::size_t i = 0; i < model.lines.size(); ++i) {
+    at.cosine.push_back(0.3 / (1.0 + static_cast<double>(i)));
+    at.sine.push_back(-0.2 / (1.0 + static_cast<double>(i * i)));
+  }
+  at.level = 1.7;
+  at.slope = 0.1;
+  const signals::Samples s{std::vector<double>(12345), {}, 1.0 / 20000.0};
+  const std::vector<double> rates = line_rates(model, FitClock(s.window()));
+  const std::vector<double> plain =
+      waves(s.value.size(), rates, at.level, at.slope, at.cosine, at.sine);
+  const std::vector<double> quick = tied_waves(s.value.size(), model, rates, at);
+  double furthest = 0.0;
+  for (std::size_t i = 0; i < plain.size(); ++i) {
+    furthest = std::max(furthest, std::abs(plain[i] - quick[i]));
+  }
+  CHECK(furthest < 3e-6);
 }
 
 TEST_CASE("a noiseless series is recovered exactly from a start a fifth of a bin away") {

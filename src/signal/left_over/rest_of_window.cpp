@@ -7,8 +7,8 @@
 #include "arithmetic/lanes.hpp"
 #include "arithmetic/phase.hpp"
 #include "signal/course/slow_light.hpp"
-#include "signal/lines/line_model.hpp"
-#include "signal/lines/projection.hpp"
+#include "signal/lines/fit_clock.hpp"
+#include "signal/lines/waves.hpp"
 
 namespace lampbeat::signal::left_over {
 namespace {
@@ -38,8 +38,7 @@ void take_out_lone_tones(std::vector<double>& value, const Window& window,
   }
   if (rate.empty()) return;
   if (window.even()) {
-    const std::vector<double> waves =
-        lines::BlockedWindow(window).waves(rate, 0.0, 0.0, cosine, sine);
+    const std::vector<double> waves = lines::waves(window.size(), rate, 0.0, 0.0, cosine, sine);
     for (std::size_t i = 0; i < value.size(); ++i) value[i] -= waves[i];
     return;
   }

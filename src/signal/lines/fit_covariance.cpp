@@ -42,12 +42,13 @@ VectorXd uneven_noise(const Window& window, const FitClock& clock, const FitEqua
   VectorXd variance(static_cast<Index>(found.model.fundamental_hz.size()));
   for (Index f = 0; f < variance.size(); ++f) {
     const Pull pull = pull_on(linear + f, found, inverse);
-    const std::vector<double> steady = equations.waves(pull.plain);
-    const std::vector<double> growing = equations.waves(pull.clocked);
+    const std::vector<double> steady = equations.waves(found.model, pull.plain);
+    const std::vector<double> growing = equations.waves(found.model, pull.clocked);
     double sum = 0.0;
     for (std::size_t n = 0; n < steady.size(); ++n) {
       const double h = steady[n] + clock.at(window.time_at(n)) * growing[n];
-      sum += std::pow(residual[n] * h, 2);
+      const double pulled = residual[n] * h;
+      sum += pulled * pulled;
     }
     variance(f) = sum;
   }

@@ -1,15 +1,16 @@
 #include "signal/lines/fit_equations.hpp"
 
 #include "arithmetic/unit_circle.hpp"
+#include "signal/lines/tied_waves.hpp"
 
 namespace lampbeat::signal::lines {
 
 using Eigen::Index;
 using Eigen::VectorXd;
 
-FitEquations::FitEquations(const Window& window, const FitClock& clock)
-    : window_(window), clock_(clock) {
-  if (window.even()) blocked_.emplace(window);
+FitEquations::FitEquations(const Window& window, const FitClock& clock, Waves waves)
+    : window_(window), clock_(clock), waves_(waves) {
+  if (window.even()) transform_.emplace(window);
 }
 
 void FitEquations::move_to(const LineModel& model) {
@@ -18,13 +19,16 @@ void FitEquations::move_to(const LineModel& model) {
 }
 
 NormalEquations FitEquations::about(const LineModel& model, const LineAmplitudes& amplitudes) {
-  if (!blocked_) return dense_equations(window_, model, rates_, amplitudes);
-  if (!projections_) projections_ = blocked_->project(rates_);
+  if (!transform_) return dense_equations(window_, model, rates_, amplitudes);
+  if (!projections_) projections_ = transform_->project(rates_);
   return even_equations(window_.size(), model, rates_, *projections_, amplitudes);
 }
 
-std::vector<double> FitEquations::waves(const LineAmplitudes& at) const {
-  if (blocked_) return blocked_->waves(rates_, at.level, at.slope, at.cosine, at.sine);
+std::vector<double> FitEquations::waves(const LineModel& model, const LineAmplitudes& at) const {
+  if (window_.even()) {
+    if (waves_ == Waves::looked_up) return tied_waves(window_.size(), model, rates_, at);
+    return lines::waves(window_.size(), rates_, at.level, at.slope, at.cosine, at.sine);
+  }
   std::vector<double> sum(window_.size());
   for (std::size_t n = 0; n < sum.size(); ++n) {
     const double u = clock_.at(window_.time_at(n));

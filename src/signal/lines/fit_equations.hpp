@@ -5,7 +5,8 @@
 #include <vector>
 
 #include "signal/lines/normal_equations.hpp"
-#include "signal/lines/projection.hpp"
+#include "signal/lines/waves.hpp"
+#include "signal/lines/window_transform.hpp"
 
 namespace lampbeat::signal::lines {
 
@@ -15,19 +16,20 @@ namespace lampbeat::signal::lines {
 class FitEquations {
  public:
   /// Keeps references to both.
-  FitEquations(const Window& window, const FitClock& clock);
+  FitEquations(const Window& window, const FitClock& clock, Waves waves = Waves::exact);
 
   /// From now on the lines are at the model's frequencies.
   void move_to(const LineModel& model);
   /// Linearised about these amplitudes.
   NormalEquations about(const LineModel& model, const LineAmplitudes& amplitudes);
   /// The sum of level, slope and all waves at every sample.
-  std::vector<double> waves(const LineAmplitudes& at) const;
+  std::vector<double> waves(const LineModel& model, const LineAmplitudes& at) const;
 
  private:
   const Window& window_;
   const FitClock& clock_;
-  std::optional<BlockedWindow> blocked_;
+  Waves waves_;
+  std::optional<WindowTransform> transform_;  ///< of even windows
   std::vector<double> rates_;
   std::optional<Projections> projections_;  ///< at rates_; only of even windows
 };

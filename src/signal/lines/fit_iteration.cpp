@@ -4,6 +4,7 @@
 #include <cmath>
 #include <numbers>
 
+#include "arithmetic/lanes.hpp"
 #include "signal/lines/scaled_solver.hpp"
 
 namespace lampbeat::signal::lines {
@@ -87,8 +88,7 @@ FittedModel iterate(const Window& window, const FitClock& clock, FitEquations& e
                     const LineModel& start, int most_steps) {
   const std::size_t lines = start.lines.size();
   const double samples = static_cast<double>(window.size());
-  double power = 0.0;
-  for (const double x : window.value) power += x * x;
+  const double power = arithmetic::sum_of_products(window.value, window.value);
 
   FittedModel found{start, no_amplitudes(lines), {}};
   equations.move_to(found.model);

@@ -4,13 +4,13 @@
 #include <cmath>
 #include <utility>
 
+#include "arithmetic/lanes.hpp"
 #include "arithmetic/phase.hpp"
 #include "arithmetic/unit_circle.hpp"
 #include "signal/lines/fit_covariance.hpp"
 #include "signal/lines/fit_equations.hpp"
 #include "signal/lines/fit_iteration.hpp"
 #include "signal/lines/normal_equations.hpp"
-#include "signal/lines/projection.hpp"
 
 namespace lampbeat::signal::lines {
 namespace {
@@ -96,21 +96,20 @@ void judge_lonely(LineFit& fit, const FitClock& clock, double samples, double va
 }  // namespace
 
 LineFit fit_lines(const Window& window, const LineModel& start, int most_steps,
-                  Uncertainty uncertainty) {
+                  Uncertainty uncertainty, Waves waves) {
   const FitClock clock(window);
-  FitEquations equations(window, clock);
+  FitEquations equations(window, clock, waves);
   const FittedModel found = iterate(window, clock, equations, start, most_steps);
 
   LineFit fit;
   fit.model = found.model;
   fit.level = found.amplitudes.level;
   fit.change = 2.0 * found.amplitudes.slope;
-  fit.residual = equations.waves(found.amplitudes);
+  fit.residual = equations.waves(found.model, found.amplitudes);
   for (std::size_t n = 0; n < fit.residual.size(); ++n) {
     fit.residual[n] = window.value[n] - fit.residual[n];
   }
-  double squares = 0.0;
-  for (const double r : fit.residual) squares += r * r;
+  const double squares = arithmetic::sum_of_products(fit.residual, fit.residual);
   const double samples = static_cast<double>(window.size());
   const double freedom = std::max(samples - static_cast<double>(found.gram.rows()), 1.0);
   const double variance = squares / freedom;

@@ -4,6 +4,7 @@
 
 #include "lampbeat/window.hpp"
 #include "signal/lines/line_model.hpp"
+#include "signal/lines/waves.hpp"
 
 namespace lampbeat::signal::lines {
 
@@ -37,8 +38,8 @@ enum class Uncertainty {
 /// Least-squares fit by Gauss-Newton steps from `start`, the maximum-likelihood estimate when the
 /// noise is white. Uncertainties are for white noise of the residual's variance. Needs more samples
 /// than unknowns. Stops before `most_steps` when the last step was small beside the uncertainty it
-/// would be judged by.
+/// would be judged by. Where waves are `looked_up`, residual and noise are so; the lines are exact.
 LineFit fit_lines(const Window& window, const LineModel& start, int most_steps,
-                  Uncertainty uncertainty = Uncertainty::joint);
+                  Uncertainty uncertainty = Uncertainty::joint, Waves waves = Waves::exact);
 
 }  // namespace lampbeat::signal::lines

@@ -5,8 +5,9 @@
 #include <vector>
 
 #include "lampbeat/window.hpp"
+#include "signal/lines/fit_clock.hpp"
 #include "signal/lines/line_model.hpp"
-#include "signal/lines/projection.hpp"
+#include "signal/lines/window_transform.hpp"
 
 namespace lampbeat::signal::lines {
 

@@ -4,16 +4,18 @@
 #include <cmath>
 #include <numbers>
 
+#include "arithmetic/lanes.hpp"
 #include "arithmetic/phase.hpp"
-#include "signal/lines/projection.hpp"
+#include "signal/lines/fit_clock.hpp"
+#include "signal/lines/tied_waves.hpp"
 
 namespace lampbeat::signal::lines {
 namespace {
 
 constexpr double pi = std::numbers::pi;
-/// Blocks in a cycle of the fastest line: its mean over a block is then 97 % of it (the Dirichlet
-/// kernel at π/8), so that the noise of its amplitude grows by 3 %.
-constexpr double fewest_blocks_a_cycle = 8.0;
+/// Blocks in a cycle of the fastest line: its mean over a block is then 94 % of it (the Dirichlet
+/// kernel at π/5), so that the noise of its amplitude grows by 7 %.
+constexpr double fewest_blocks_a_cycle = 5.0;
 /// Blocks in the window: enough for the 64 lines a window may hold.
 constexpr std::size_t fewest_blocks = 1024;
 
@@ -42,11 +44,13 @@ std::vector<double> block_means(std::span<const double> value, std::size_t lengt
 
 LineFit fit_slow_lines(const Window& window, const LineModel& start, int most_steps) {
   const std::size_t length = block_length(window, start);
-  if (length < 2) return fit_lines(window, start, most_steps);
+  if (length < 2) {
+    return fit_lines(window, start, most_steps, Uncertainty::joint, Waves::looked_up);
+  }
   const std::vector<double> means = block_means(window.value, length);
   const auto block = static_cast<double>(length);
   const Window thinned{means, {}, window.interval_s * block};
-  LineFit fit = fit_lines(thinned, start, most_steps);
+  LineFit fit = fit_lines(thinned, start, most_steps, Uncertainty::joint, Waves::looked_up);
 
   // Back to the samples: a mean of `block` samples of a wave is the wave at the block's middle,
   // smaller by the Dirichlet kernel.
@@ -64,19 +68,21 @@ LineFit fit_slow_lines(const Window& window, const LineModel& start, int most_st
   fit.level += slope_per_s * (fine.centre_s - (coarse.centre_s + delay_s));
   fit.change = 2.0 * slope_per_s * fine.half_s;
 
-  std::vector<double> rate, cosine, sine;
+  std::vector<double> rates;
+  LineAmplitudes at = no_amplitudes(0);
+  at.level = fit.level;
+  at.slope = fit.change / 2.0;
   for (const FittedLine& line : fit.lines) {
-    rate.push_back(2.0 * pi * line.hz * fine.half_s);
+    rates.push_back(2.0 * pi * line.hz * fine.half_s);
     const double angle = line.phase_rad + 2.0 * pi * line.hz * fine.centre_s;
-    cosine.push_back(line.amplitude * std::cos(angle));
-    sine.push_back(-line.amplitude * std::sin(angle));
+    at.cosine.push_back(line.amplitude * std::cos(angle));
+    at.sine.push_back(-line.amplitude * std::sin(angle));
   }
-  fit.residual = BlockedWindow(window).waves(rate, fit.level, fit.change / 2.0, cosine, sine);
-  double squares = 0.0;
+  fit.residual = tied_waves(window.size(), fit.model, rates, at);
   for (std::size_t n = 0; n < fit.residual.size(); ++n) {
     fit.residual[n] = window.value[n] - fit.residual[n];
-    squares += fit.residual[n] * fit.residual[n];
   }
+  const double squares = arithmetic::sum_of_products(fit.residual, fit.residual);
   const double unknowns = 2.0 + 2.0 * static_cast<double>(start.lines.size()) +
                           static_cast<double>(start.fundamental_hz.size());
   fit.noise_sd = std::sqrt(squares / std::max(static_cast<double>(window.size()) - unknowns, 1.0));

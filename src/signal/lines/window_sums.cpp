@@ -3,6 +3,8 @@
 #include <cmath>
 #include <numbers>
 
+#include "arithmetic/unit_circle.hpp"
+
 namespace lampbeat::signal::lines {
 
 WindowSums window_sums(std::size_t n, double v) {
@@ -12,7 +14,7 @@ WindowSums window_sums(std::size_t n, double v) {
   const double half_angle = v / half / 2.0;
   const double turns = std::round(half_angle / std::numbers::pi);
   const double d = half_angle - turns * std::numbers::pi;
-  const bool odd_turns = std::fmod(std::abs(turns), 2.0) == 1.0;
+  const bool odd_turns = static_cast<long long>(turns) % 2 != 0;
   const double sign = odd_turns && n % 2 == 0 ? -1.0 : 1.0;
 
   WindowSums sums;
@@ -28,10 +30,8 @@ WindowSums window_sums(std::size_t n, double v) {
     sums.clock_sine = w * (m2 - w2 * m4 / 6.0 + w2 * w2 * m6 / 120.0);
     sums.clock2_cosine = m2 - w2 * m4 / 2.0 + w2 * w2 * m6 / 24.0;
   } else {
-    const double s = std::sin(d);
-    const double c = std::cos(d);
-    const double sn = std::sin(count * d);
-    const double cn = std::cos(count * d);
+    const auto [c, s] = arithmetic::unit_circle(d);
+    const auto [cn, sn] = arithmetic::unit_circle(count * d);
     const double first = (count * cn * s - sn * c) / (s * s);
     const double second =
         ((1.0 - count * count) * sn * s * s - 2.0 * c * (count * cn * s - sn * c)) / (s * s * s);
