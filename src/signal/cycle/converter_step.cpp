@@ -4,6 +4,7 @@
 #include <cmath>
 #include <numbers>
 
+#include "arithmetic/lanes.hpp"
 #include "arithmetic/phase.hpp"
 
 namespace lampbeat::signal::cycle {
@@ -19,17 +20,16 @@ constexpr double beside_code = 0.02;
 
 double converter_step(std::span<const double> samples) {
   if (samples.size() < 2) return 0.0;
-  const auto [low, high] = std::minmax_element(samples.begin(), samples.end());
-  const double lowest = *low;
-  const double range = *high - lowest;
+  const auto [lowest, highest] = arithmetic::range_of(samples);
+  const double range = highest - lowest;
   double step = range;
   for (std::size_t i = 1; i < samples.size(); ++i) {
     const double apart = std::abs(samples[i] - samples[i - 1]);
     if (apart > calculation * range) step = std::min(step, apart);
     if (!(step * most_codes > range)) return 0.0;
   }
-  const bool codes = std::all_of(samples.begin(), samples.end(), [&](double x) {
-    return arithmetic::off_whole((x - lowest) / step) < beside_code;
+  const bool codes = std::all_of(samples.begin(), samples.end(), [&, low = lowest](double x) {
+    return arithmetic::off_whole((x - low) / step) < beside_code;
   });
   return codes ? step : 0.0;
 }

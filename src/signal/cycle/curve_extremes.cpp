@@ -37,10 +37,13 @@ constexpr double hidden_share = 0.5;
 
 void put_basis(double phase, int harmonics, Eigen::Ref<VectorXd> row) {
   row(0) = 1.0;
-  const double angle = arithmetic::turn * phase;
+  const double turn_c = std::cos(arithmetic::turn * phase);
+  const double turn_s = std::sin(arithmetic::turn * phase);
+  double c = 1.0, s = 0.0;
   for (int k = 1; k <= harmonics; ++k) {
-    row(2 * k - 1) = std::cos(k * angle);
-    row(2 * k) = std::sin(k * angle);
+    const double before = c;
+    row(2 * k - 1) = c = before * turn_c - s * turn_s;
+    row(2 * k) = s = s * turn_c + before * turn_s;
   }
 }
 
@@ -50,6 +53,7 @@ struct Places {
   VectorXd value;
   VectorXd weight;
   std::vector<std::size_t> cell;
+  MatrixXd gram;  ///< of the basis, weighted; its lower half
 };
 
 Places places_of(const PhaseTable& table, int harmonics) {
@@ -71,6 +75,9 @@ Places places_of(const PhaseTable& table, int harmonics) {
     p.value(i) = total.mean();
     p.weight(i) = total.count;
   }
+  const MatrixXd scaled = p.weight.cwiseSqrt().asDiagonal() * p.basis;
+  p.gram = MatrixXd::Zero(p.basis.cols(), p.basis.cols());
+  p.gram.selfadjointView<Eigen::Lower>().rankUpdate(scaled.transpose());
   return p;
 }
 
@@ -82,8 +89,7 @@ std::optional<Places> determined_places(const PhaseTable& table) {
   int harmonics = std::min(harmonics_looked_at, (static_cast<int>(filled) - 1) / places_a_harmonic);
   for (; harmonics >= 1; --harmonics) {
     Places p = places_of(table, harmonics);
-    const Eigen::LDLT<MatrixXd> normal(p.basis.transpose() * p.weight.asDiagonal() * p.basis);
-    if (normal.rcond() > all_but_free) return p;
+    if (Eigen::LDLT<MatrixXd>(p.gram).rcond() > all_but_free) return p;
   }
   return std::nullopt;
 }
@@ -91,9 +97,8 @@ std::optional<Places> determined_places(const PhaseTable& table) {
 /// The highest harmonic that is there; empty where those beyond do not look like noise, too.
 std::optional<int> harmonics_there(const Places& p, double noise_sd) {
   const int looked_at = static_cast<int>(p.basis.cols() - 1) / 2;
-  const MatrixXd weighted = p.weight.asDiagonal() * p.basis;
-  const Eigen::LDLT<MatrixXd> normal(p.basis.transpose() * weighted);
-  const VectorXd amplitude = normal.solve(weighted.transpose() * p.value);
+  const Eigen::LDLT<MatrixXd> normal(p.gram);
+  const VectorXd amplitude = normal.solve(p.basis.transpose() * p.weight.cwiseProduct(p.value));
   const MatrixXd covariance =
       noise_sd * noise_sd * normal.solve(MatrixXd::Identity(amplitude.size(), amplitude.size()));
   std::vector<double> chi_squared;

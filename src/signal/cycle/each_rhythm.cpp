@@ -80,11 +80,9 @@ bool parts_are_all(const TwoParts& light) {
   double samples = 0.0;
   for (std::size_t i = 0; i < light.value.size(); ++i) {
     if (light.part[0].in_edge(i) || light.part[1].in_edge(i)) continue;
-    const auto patch = [&](const RhythmPart& part) {
-      return std::min(patches - 1, static_cast<std::size_t>(part.phase[i] * patches));
-    };
     const double r = light.rest(i);
-    const std::size_t at = patch(light.part[1]) * patches + patch(light.part[0]);
+    const std::size_t at =
+        light.part[1].cell_among(patches, i) * patches + light.part[0].cell_among(patches, i);
     sum[at] += r;
     count[at] += 1.0;
     squares += r * r;

@@ -75,9 +75,6 @@ inline constexpr double first_border = -0.3819660112501051 / static_cast<double>
 /// The sums alone; neither noise nor range yet.
 Fold gather(const PhasedSamples& samples, Resolution resolution);
 
-/// Two neighbouring cells of the first rhythm, or two rows of the second, become one.
-Fold merged(const Fold& fine, bool along_first);
-
 /// Adds noise and range to a fold that only has its sums.
 void judge(Fold& fold);
 

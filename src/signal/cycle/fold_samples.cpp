@@ -82,54 +82,6 @@ Fold gather(const PhasedSamples& samples, Resolution resolution) {
   return fold;
 }
 
-Fold merged(const Fold& fine, bool along_first) {
-  Fold coarse;
-  coarse.mean = fine.mean;
-  coarse.samples = fine.samples;
-  coarse.resolution = fine.resolution;
-  (along_first ? coarse.resolution.first : coarse.resolution.second) /= 2;
-  for (unsigned h = 0; h < 2; ++h) {
-    coarse.half[h].resize(coarse.resolution.cells());
-    for (std::size_t j = 0; j < fine.resolution.second; ++j) {
-      for (std::size_t i = 0; i < fine.resolution.first; ++i) {
-        const CellSums& from = fine.half[h][j * fine.resolution.first + i];
-        if (from.count == 0.0) continue;
-        CellSums& to = coarse.half[h][along_first ? j * coarse.resolution.first + i / 2
-                                                  : (j / 2) * coarse.resolution.first + i];
-        to.count += from.count;
-        to.value += from.value;
-        to.square += from.square;
-        // An offset o in one of the two becomes (o ± 1/2)/2 in their union.
-        const auto shifted = [&](double offset, double by, double weight) {
-          return (offset + by * weight) / 2.0;
-        };
-        const auto shifted_square = [&](double square, double offset, double by) {
-          return (square + 2.0 * by * offset + by * by * from.count) / 4.0;
-        };
-        const double by = ((along_first ? i : j) % 2 == 0) ? -0.5 : 0.5;
-        if (along_first) {
-          to.u += shifted(from.u, by, from.count);
-          to.uu += shifted_square(from.uu, from.u, by);
-          to.xu += shifted(from.xu, by, from.value);
-          to.v += from.v;
-          to.vv += from.vv;
-          to.uv += shifted(from.uv, by, from.v);
-          to.xv += from.xv;
-        } else {
-          to.u += from.u;
-          to.uu += from.uu;
-          to.xu += from.xu;
-          to.v += shifted(from.v, by, from.count);
-          to.vv += shifted_square(from.vv, from.v, by);
-          to.uv += shifted(from.uv, by, from.u);
-          to.xv += shifted(from.xv, by, from.value);
-        }
-      }
-    }
-  }
-  return coarse;
-}
-
 void judge(Fold& fold) {
   fold.noise_sd = noise_within(fold);
   double low = 0.0;

@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "arithmetic/phase.hpp"
+#include "signal/cycle/averaged_cycle.hpp"
 
 namespace lampbeat::signal::cycle {
 namespace {
@@ -22,20 +23,12 @@ constexpr double samples_a_place = 32.0;
 void RhythmPart::settle() {
   sample_value.resize(phase.size());
   sample_in_edge.resize(phase.size());
-  const auto n = static_cast<double>(cell.size());
-  const std::size_t cells = cell.size();
-  std::vector<unsigned char> edged(cells);
-  for (std::size_t k = 0; k < cells; ++k) edged[k] = edge[k] ? 1 : 0;
+  const CycleShape shape(cell, edge);
+  const std::vector<unsigned char> edged(edge.begin(), edge.end());
+  const int shift = 64 - std::countr_zero(cell.size());
   for (std::size_t i = 0; i < phase.size(); ++i) {
-    const std::size_t own = cell_of(i);
-    sample_in_edge[i] = edged[own];
-    const double place = phase[i] * n - 0.5;
-    const double below = std::floor(place);
-    const auto k = static_cast<std::size_t>(below + n) % cells;
-    const std::size_t next = k + 1 == cells ? 0 : k + 1;
-    const double share = place - below;
-    const double between = (1.0 - share) * cell[k] + share * cell[next];
-    sample_value[i] = edged[k] || edged[next] ? cell[own] : between;
+    sample_value[i] = shape.at(phase[i]);
+    sample_in_edge[i] = edged[phase[i] >> shift];
   }
 }
 
@@ -52,10 +45,8 @@ RhythmPart part_of(const Window& light, const Rhythm& rhythm, const std::vector<
   part.phase.resize(light.size());
   part.cell.resize(cells);
   part.edge.resize(cells);
-  const double start = rhythm.phase_rad / arithmetic::turn;
-  for (std::size_t i = 0; i < light.size(); ++i) {
-    part.phase[i] = arithmetic::begun_turn(rhythm.hz * light.time_at(i) + start);
-  }
+  const Phases phases(light, rhythm);
+  for (std::size_t i = 0; i < light.size(); ++i) part.phase[i] = phases.at(i);
   for (const Tone& tone : members) {
     for (std::size_t k = 0; k < cells; ++k) {
       const double turns = (static_cast<double>(k) + 0.5) / static_cast<double>(cells) -

@@ -1,7 +1,8 @@
 #pragma once
 
-#include <algorithm>
+#include <bit>
 #include <cstddef>
+#include <cstdint>
 #include <vector>
 
 #include "lampbeat/cycle.hpp"
@@ -12,15 +13,16 @@ namespace lampbeat::signal::cycle {
 /// One rhythm's part of a light over its phase, in cells. What is asked of every sample stands
 /// here, to be inlined.
 struct RhythmPart {
-  std::vector<double> phase;         ///< of every sample, 0 <= phase < 1
+  std::vector<std::uint64_t> phase;  ///< of every sample, 2⁻⁶⁴ of a turn
   std::vector<double> cell;          ///< the part's value at the cells' centres; mean 0
   std::vector<bool> edge;            ///< the cells in which it jumps
   std::vector<double> sample_value;  ///< see `settle`
   std::vector<unsigned char> sample_in_edge;
 
-  std::size_t cell_of(std::size_t sample) const {
-    return std::min(cell.size() - 1,
-                    static_cast<std::size_t>(phase[sample] * static_cast<double>(cell.size())));
+  std::size_t cell_of(std::size_t sample) const { return cell_among(cell.size(), sample); }
+  /// Of `cells` equal ones, a power of two, at least two.
+  std::size_t cell_among(std::size_t cells, std::size_t sample) const {
+    return phase[sample] >> (64 - std::countr_zero(cells));
   }
   bool in_edge(std::size_t sample) const { return sample_in_edge[sample] != 0; }
   /// Straight between the centres, but for edges.
