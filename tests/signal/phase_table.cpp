@@ -83,6 +83,9 @@ TEST_CASE("a converter's step is found in its codes and in nothing else") {
   }
   CHECK(cycle::converter_step(analogue) == 0.0);
   CHECK(cycle::converter_step(codes) == Approx(0.25));
+  // On and off without noise is a switched light; a hundred codes and one more, a converter's.
+  CHECK(cycle::converter_step(std::vector<double>{0.0, 1.0, 1.0, 0.0}) == 0.0);
+  CHECK(cycle::converter_step(std::vector<double>{100.0, 101.0, 101.0, 100.0}) == Approx(1.0));
   // A level anywhere within a step: step/√12; noise of a step dithers it away.
   CHECK(cycle::rounding_left(0.25, 0.0) == Approx(0.25 / std::sqrt(12.0)));
   CHECK(cycle::rounding_left(0.25, 0.3) < 1e-6);

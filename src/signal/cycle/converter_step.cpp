@@ -15,6 +15,9 @@ constexpr double most_codes = 4096.0;
 constexpr double calculation = 1e-9;
 /// So far, in steps, readings may lie beside the codes: the digits they were printed with.
 constexpr double beside_code = 0.02;
+/// Two levels and nothing between are a switched light as well as a converter's two codes. Nobody
+/// records a light that is not this many codes bright.
+constexpr double fewest_codes_of_light = 4.0;
 
 }  // namespace
 
@@ -31,6 +34,10 @@ double converter_step(std::span<const double> samples) {
   const bool codes = std::all_of(samples.begin(), samples.end(), [&, low = lowest](double x) {
     return arithmetic::off_whole((x - low) / step) < beside_code;
   });
+  const bool two_levels = range < 1.5 * step;
+  if (two_levels && std::max(std::abs(lowest), std::abs(highest)) < fewest_codes_of_light * step) {
+    return 0.0;
+  }
   return codes ? step : 0.0;
 }
 

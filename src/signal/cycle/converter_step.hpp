@@ -5,7 +5,8 @@
 namespace lampbeat::signal::cycle {
 
 /// The step of a converter whose codes the samples are; 0 where they are none, or finer than 4096
-/// to the samples' range: rounding then hides nothing that noise would not.
+/// to the samples' range: rounding then hides nothing that noise would not. Two levels alone are a
+/// switched light's where they would be a converter's lowest codes.
 double converter_step(std::span<const double> samples);
 
 /// Standard deviation that rounding gives an average over many samples of one level, of a
