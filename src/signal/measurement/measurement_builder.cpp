@@ -63,36 +63,51 @@ void MeasurementBuilder::add(const windows::PlacedWindow& placed) {
     slow_flicker_.feed(with_hum);
   };
   if (placed.kind != windows::StretchKind::light) {
+    measure_waiting();
     read();
     leave_out(placed, with_hum);
     return;
   }
-  ToneAnalysis seen;
-  side_by_side(read, [&] { seen = states_.place(placed, with_hum, left_over_); });
+  std::optional<states::LightStates::Followed> known;
+  side_by_side(
+      read, [&] { known = states_.followed(with_hum); }, [&] { measure_waiting(); });
+  const ToneAnalysis seen = states_.place(placed, with_hum, left_over_, std::move(known));
   const std::vector<left_over::Hum> hum =
       settings_.dark ? left_over::hum_in(seen, *settings_.dark) : std::vector<left_over::Hum>();
-  std::vector<double> humless;
-  Window light = with_hum;
-  if (!hum.empty()) {
-    humless = left_over::hum_taken_out(with_hum, seen, hum);
-    light.value = humless;
+  WaitingWindow& next = waiting_.emplace();
+  next.start_s = placed.start_s;
+  next.interval_s = with_hum.interval_s;
+  if (hum.empty()) {
+    next.value.assign(with_hum.value.begin(), with_hum.value.end());
+  } else {
+    next.value = left_over::hum_taken_out(with_hum, seen, hum);
   }
-  latest_ = measure(placed, light, left_over::without_hum(seen, hum));
-  append(windows_, *latest_);
+  next.time_s.assign(with_hum.time_s.begin(), with_hum.time_s.end());
+  next.tones = left_over::without_hum(seen, hum);
+  next.least_stray = steps_of_a_stray * readings_.step.value_or(0.0);
+  next.level_lost = !settings_.coupling_corner_hz && states::loses_level(readings_, settings_);
 }
 
-WindowFigures MeasurementBuilder::measure(const windows::PlacedWindow& placed, const Window& light,
-                                          const ToneAnalysis& tones) {
+void MeasurementBuilder::measure_waiting() {
+  if (!waiting_) return;
+  latest_ = measure(*waiting_);
+  append(windows_, *latest_);
+  waiting_.reset();
+}
+
+WindowFigures MeasurementBuilder::measure(const WaitingWindow& window) {
+  const Window light = window.light();
+  const double start_s = window.start_s;
+  const ToneAnalysis& tones = window.tones;
   clock_.add(tones);
   states::Epoch& state = states_.current();
   tones::RhythmChoice choice = tones::choose_rhythms(tones);
-  const cycle::WindowTime time{placed.start_s, light.duration_s()};
+  const cycle::WindowTime time{start_s, light.duration_s()};
   if (!choice.rhythms.empty()) {
     choice.rhythms.front() = state.expected(choice.rhythms.front(), time);
   }
-  const double least_stray = steps_of_a_stray * readings_.step.value_or(0.0);
   WindowCycle cycle;
-  side_by_side([&] { rest_.find(light, placed.start_s, tones, choice, least_stray); },
+  side_by_side([&] { rest_.find(light, start_s, tones, choice, window.least_stray); },
                [&] { states::add_low_pass(state.figures, light, choice.rhythms); },
                [&] { cycle = cycle_in(light, choice, state.lead_cells()); });
   if (cycle.leading) state.add_fold(*cycle.leading, choice.rhythms.front(), choice, time);
@@ -100,19 +115,17 @@ WindowFigures MeasurementBuilder::measure(const windows::PlacedWindow& placed, c
   states::add_rhythms(state.figures, cycle.rhythms);
   if (cycle.figures) {
     if (!state.figures.typical_cycle) {
-      const bool unknown =
-          !settings_.coupling_corner_hz && states::loses_level(readings_, settings_);
       state.figures.response_play =
-          response_play(light, *cycle.figures, choice, {response_, unknown});
+          response_play(light, *cycle.figures, choice, {response_, window.level_lost});
     }
-    states::add_cycle(state.figures, *cycle.figures, choice.rhythms.front().hz, placed.start_s);
+    states::add_cycle(state.figures, *cycle.figures, choice.rhythms.front().hz, start_s);
   }
 
-  left_over_.add(light, placed.start_s, rest_);
-  if (state.left_over) state.left_over->add(light, placed.start_s, rest_);
+  left_over_.add(light, start_s, rest_);
+  if (state.left_over) state.left_over->add(light, start_s, rest_);
 
   WindowFigures figures;
-  figures.start_s = placed.start_s;
+  figures.start_s = start_s;
   figures.duration_s = light.duration_s();
   figures.mean = tones.mean;
   if (cycle.figures) {
@@ -157,6 +170,7 @@ Window MeasurementBuilder::as_light(const Window& raw) {
 }
 
 Measurement MeasurementBuilder::result(const Findings& source_findings) {
+  measure_waiting();
   windows::refuse_useless(readings_, format_);
   const states::CaptureFacts capture{format_,
                                      settings_,

@@ -16,13 +16,28 @@
 
 namespace lampbeat::signal::measurement {
 
-/// Turns window after window into one measurement. Holds sums and short lists, never samples.
+/// A window whose light is known and which waits to be measured: beside it, the next one's tones
+/// are found.
+struct WaitingWindow {
+  double start_s = 0.0;
+  double interval_s = 0.0;
+  std::vector<double> value;   ///< as light
+  std::vector<double> time_s;  ///< empty where even
+  ToneAnalysis tones;
+  double least_stray = 0.0;  ///< how far off a reading strays
+  bool level_lost = false;   ///< whether the recorder let no level through
+
+  Window light() const { return {value, time_s, interval_s}; }
+};
+
+/// Turns window after window into one measurement. Holds sums, short lists and the latest window.
 class MeasurementBuilder {
  public:
   /// Throws UsageError for a setting that no light or sensor has.
   MeasurementBuilder(const CaptureFormat& format, const MeasurementSettings& settings);
 
   void add(const windows::PlacedWindow& placed);
+  /// Of the window before the one added last.
   const WindowFigures* latest() const { return latest_ ? &*latest_ : nullptr; }
   /// Once, when the last window is in. Throws InputError when the readings are of no use.
   Measurement result(const Findings& source_findings);
@@ -31,9 +46,9 @@ class MeasurementBuilder {
   double dark_level() const { return settings_.dark_level.value_or(0.0); }
   Window as_light(const Window& raw);
   void leave_out(const windows::PlacedWindow& placed, const Window& light);
+  void measure_waiting();
   /// Everything that is asked of one window of one light.
-  WindowFigures measure(const windows::PlacedWindow& placed, const Window& light,
-                        const ToneAnalysis& tones);
+  WindowFigures measure(const WaitingWindow& window);
 
   CaptureFormat format_;
   MeasurementSettings settings_;
@@ -47,6 +62,7 @@ class MeasurementBuilder {
   tones::ClockSpread clock_;              ///< of it too
   SlowFlicker slow_flicker_;
 
+  std::optional<WaitingWindow> waiting_;
   std::vector<WindowFigures> windows_;
   std::optional<WindowFigures> latest_;
   std::vector<double> shifted_;  ///< the window's samples as light

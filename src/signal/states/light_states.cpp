@@ -29,8 +29,9 @@ std::optional<std::size_t> LightStates::current_or_first(Same same) const {
 }
 
 ToneAnalysis LightStates::place(const windows::PlacedWindow& placed, const Window& light,
-                                const left_over::LeftOverAccount& whole) {
-  if (const auto known = followed(light)) {
+                                const left_over::LeftOverAccount& whole,
+                                std::optional<Followed> known) {
+  if (known) {
     join(known->state, known->tones, placed, light);
     return known->tones;
   }

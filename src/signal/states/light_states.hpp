@@ -16,11 +16,18 @@ class LightStates {
   /// `mains_hz` is the user's word, if given.
   explicit LightStates(std::optional<double> mains_hz) : mains_hz_(mains_hz) {}
 
-  /// The window's tones, which its state follows where it has been seen before and which are
-  /// searched for anew where not. `whole` is the account of the capture up to here: the first
-  /// state's own until a second one begins.
+  /// A state with rhythms whose tones, refitted, explain a window.
+  struct Followed {
+    std::size_t state = 0;
+    ToneAnalysis tones;
+  };
+  /// The state that the window shows, if it has been seen before. Reads no state's figures nor its
+  /// account: the window before may still be measured.
+  std::optional<Followed> followed(const Window& light) const;
+  /// The window's tones: `known` where it is `followed`, else searched for anew. `whole` is the
+  /// account of the capture up to here: the first state's own until a second one begins.
   ToneAnalysis place(const windows::PlacedWindow& placed, const Window& light,
-                     const left_over::LeftOverAccount& whole);
+                     const left_over::LeftOverAccount& whole, std::optional<Followed> known);
   /// What follows may be another light: the account of the first one ends here.
   void close_first(const left_over::LeftOverAccount& whole);
 
@@ -33,12 +40,6 @@ class LightStates {
   std::vector<Epoch> release();
 
  private:
-  /// A state with rhythms whose tones, refitted, explain the window.
-  struct Followed {
-    std::size_t state = 0;
-    ToneAnalysis tones;
-  };
-  std::optional<Followed> followed(const Window& light) const;
   std::optional<std::size_t> with_same_rhythms(const ToneAnalysis& found,
                                                const Window& light) const;
   std::optional<std::size_t> still_steady(const ToneAnalysis& found) const;
