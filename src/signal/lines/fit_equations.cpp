@@ -8,10 +8,8 @@ namespace lampbeat::signal::lines {
 using Eigen::Index;
 using Eigen::VectorXd;
 
-FitEquations::FitEquations(const Window& window, const FitClock& clock, Waves waves)
-    : window_(window), clock_(clock), waves_(waves) {
-  if (window.even()) transform_.emplace(window);
-}
+FitEquations::FitEquations(const FittableWindow& fittable, const FitClock& clock, Waves waves)
+    : window_(fittable.window), transform_(fittable.transform), clock_(clock), waves_(waves) {}
 
 void FitEquations::move_to(const LineModel& model) {
   rates_ = line_rates(model, clock_);

@@ -16,7 +16,7 @@ namespace lampbeat::signal::lines {
 class FitEquations {
  public:
   /// Keeps references to both.
-  FitEquations(const Window& window, const FitClock& clock, Waves waves = Waves::exact);
+  FitEquations(const FittableWindow& fittable, const FitClock& clock, Waves waves = Waves::exact);
 
   /// From now on the lines are at the model's frequencies.
   void move_to(const LineModel& model);
@@ -27,9 +27,9 @@ class FitEquations {
 
  private:
   const Window& window_;
+  const std::optional<WindowTransform>& transform_;
   const FitClock& clock_;
   Waves waves_;
-  std::optional<WindowTransform> transform_;  ///< of even windows
   std::vector<double> rates_;
   std::optional<Projections> projections_;  ///< at rates_; only of even windows
 };

@@ -95,10 +95,11 @@ void judge_lonely(LineFit& fit, const FitClock& clock, double samples, double va
 
 }  // namespace
 
-LineFit fit_lines(const Window& window, const LineModel& start, int most_steps,
+LineFit fit_lines(const FittableWindow& fittable, const LineModel& start, int most_steps,
                   Uncertainty uncertainty, Waves waves) {
+  const Window& window = fittable.window;
   const FitClock clock(window);
-  FitEquations equations(window, clock, waves);
+  FitEquations equations(fittable, clock, waves);
   const FittedModel found = iterate(window, clock, equations, start, most_steps);
 
   LineFit fit;

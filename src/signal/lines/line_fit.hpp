@@ -5,6 +5,7 @@
 #include "lampbeat/window.hpp"
 #include "signal/lines/line_model.hpp"
 #include "signal/lines/waves.hpp"
+#include "signal/lines/window_transform.hpp"
 
 namespace lampbeat::signal::lines {
 
@@ -39,7 +40,7 @@ enum class Uncertainty {
 /// noise is white. Uncertainties are for white noise of the residual's variance. Needs more samples
 /// than unknowns. Stops before `most_steps` when the last step was small beside the uncertainty it
 /// would be judged by. Where waves are `looked_up`, residual and noise are so; the lines are exact.
-LineFit fit_lines(const Window& window, const LineModel& start, int most_steps,
+LineFit fit_lines(const FittableWindow& fittable, const LineModel& start, int most_steps,
                   Uncertainty uncertainty = Uncertainty::joint, Waves waves = Waves::exact);
 
 }  // namespace lampbeat::signal::lines

@@ -2,6 +2,7 @@
 
 #include <complex>
 #include <cstddef>
+#include <optional>
 #include <span>
 #include <vector>
 
@@ -38,6 +39,16 @@ class WindowTransform {
   double mean_ = 0.0;
   double clocked_sum_ = 0.0;
   std::vector<std::complex<double>> line_;  // from zero to half the grid
+};
+
+/// A window that is fitted as often as wanted and transformed once.
+struct FittableWindow {
+  /// Implicit: a window that is fitted once needs no more.
+  FittableWindow(const Window& given) : window(given) {
+    if (window.even()) transform.emplace(window);
+  }
+  Window window;
+  std::optional<WindowTransform> transform;  ///< of evenly spaced samples
 };
 
 }  // namespace lampbeat::signal::lines

@@ -22,8 +22,6 @@ constexpr double near_line_part = 0.08;
 constexpr double closest_bins = 0.8;
 /// Closer than this to a peak of the same spectrum, anything is part of the peak.
 constexpr double within_peak_bins = 1.5;
-/// Beyond near_line_bins a skirt falls with this power of the distance at least.
-constexpr double skirt_power = 1.5;
 /// What a line left may be spread over so many bins at its full height, doubled between two bins,
 /// before it falls.
 constexpr double spread_bins = 4.0;
@@ -33,8 +31,9 @@ constexpr double spread_over_left = 2.0;
 /// known yet.
 double skirt_of_peak(double amplitude, double bins) {
   if (bins < within_peak_bins) return amplitude;
-  return near_line_part * amplitude *
-         std::pow(near_line_bins / std::max(bins, near_line_bins), skirt_power);
+  // Beyond near_line_bins a skirt falls with the distance to the power of 3/2 at least.
+  const double nearness = near_line_bins / std::max(bins, near_line_bins);
+  return near_line_part * amplitude * nearness * std::sqrt(nearness);
 }
 
 /// The same for a line already taken out, of which `left` remained. Skirts of a wandering rhythm

@@ -68,7 +68,7 @@ void drop_empty_lines(Search& search) {
     add_lone(kept, line.hz);
   }
   if (kept.lines.size() == found.fit.lines.size()) return;
-  found.fit = lines::fit_lines(search.window, kept, steps_for_settled, lines::Uncertainty::lonely);
+  found.fit = lines::fit_lines(search.fittable, kept, steps_for_settled, lines::Uncertainty::lonely);
   found.left = residual_spectrum(search);
 }
 
@@ -88,7 +88,7 @@ bool add_free_lines(Search& search) {
   }
   const std::size_t before = found.fit.lines.size();
   if (model.lines.size() == before) return false;
-  found.fit = lines::fit_lines(search.window, model, steps_for_new, lines::Uncertainty::lonely);
+  found.fit = lines::fit_lines(search.fittable, model, steps_for_new, lines::Uncertainty::lonely);
   found.left = residual_spectrum(search);
   drop_empty_lines(search);
   return found.fit.lines.size() > before;
@@ -102,7 +102,7 @@ void tie_into_series(Search& search) {
   found.mains = grouping.mains;
   found.clutter = grouping.clutter;
   const double free_noise = found.fit.noise_sd;
-  found.fit = lines::fit_lines(search.window, grouping.model, steps_for_tied);
+  found.fit = lines::fit_lines(search.fittable, grouping.model, steps_for_tied);
   // Tying lines together moves them by less than their uncertainties: what is left looks the same.
   if (found.fit.noise_sd > ties_may_leave * free_noise) found.left = residual_spectrum(search);
 }
@@ -112,8 +112,8 @@ void tie_into_series(Search& search) {
 FoundLines search_lines(const Window& window, const ToneSettings& settings) {
   const auto most_lines = std::min(static_cast<std::size_t>(std::max(settings.most_tones, 0)),
                                    window.size() / samples_a_line);
-  Search search{window, settings, window.duration_s(), 1.0 / window.interval_s, most_lines};
-  search.found.fit = lines::fit_lines(window, lines::LineModel{}, 1);
+  Search search{window, window, settings, window.duration_s(), 1.0 / window.interval_s, most_lines};
+  search.found.fit = lines::fit_lines(search.fittable, lines::LineModel{}, 1);
   search.found.left = residual_spectrum(search);
   const int rounds = window.even() ? even_rounds : uneven_rounds;
   for (int round = 0; round < rounds; ++round) {

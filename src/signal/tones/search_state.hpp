@@ -10,6 +10,7 @@ inline constexpr int steps_for_settled = 4;
 /// The search so far: everything that its steps look at and change.
 struct Search {
   const Window& window;
+  const lines::FittableWindow fittable;
   const ToneSettings& settings;
   double duration_s;
   double rate_hz;

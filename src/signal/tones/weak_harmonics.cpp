@@ -40,7 +40,7 @@ bool add_harmonics(Search& search) {
     }
   }
   if (model.lines.size() == found.fit.model.lines.size()) return false;
-  found.fit = lines::fit_lines(search.window, model, steps_for_settled);
+  found.fit = lines::fit_lines(search.fittable, model, steps_for_settled);
   found.left = residual_spectrum(search);
   return true;
 }
