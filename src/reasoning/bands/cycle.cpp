@@ -45,7 +45,7 @@ Cycle::Cycle(const mixture::Series& series, double strong, Effort effort) : hz_(
   const SearchParameters search = parameters_of(effort);
   int order = 1;
   for (const mixture::Harmonic& h : series.harmonics) {
-    const bool is_strong = std::abs(h.amplitude) >= strong;
+    const bool is_strong = std::norm(h.amplitude) >= strong * strong;
     if (is_strong) order = std::max(order, h.order);
     if (is_strong || search.weak_harmonics) harmonics_.push_back(h);
   }
@@ -76,16 +76,18 @@ void Cycle::weigh(PairWeights w) {
   best_[whole + 1] = best_[1];
 }
 
-double Cycle::best_phase(PairWeights w, double cycles) const {
+double Cycle::best_phase(PairWeights w, double cycles) {
   if (harmonics_.size() == 1) return best_phase_of_cosine(harmonics_[0], w, cycles);
-  std::vector<mixture::Harmonic> pair = harmonics_;
+  pair_.clear();
   Turns turns(cycles);
-  for (mixture::Harmonic& h : pair) h.amplitude = weighed(h.amplitude, w, turns.at(h.order));
+  for (const mixture::Harmonic& h : harmonics_) {
+    pair_.push_back({h.order, weighed(h.amplitude, w, turns.at(h.order))});
+  }
   double phase = sampled_best_phase(w, cycles);
-  Height here = height_at(pair, phase);
+  Height here = height_at(pair_, phase);
   for (int round = 0; round < 4 && here.bend < 0.0; ++round) {
     const double step = std::clamp(-here.slope / here.bend, -0.5 / size_, 0.5 / size_);
-    const Height next = height_at(pair, phase + step);
+    const Height next = height_at(pair_, phase + step);
     if (next.value <= here.value) break;
     phase += step;
     const bool settled = next.value <= here.value + 1e-9 * std::abs(here.value);

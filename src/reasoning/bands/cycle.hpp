@@ -45,7 +45,7 @@ class Cycle {
   }
 
   /// The phase, in cycles, at which a pair exactly `cycles` apart differs most.
-  double best_phase(PairWeights w, double cycles) const;
+  double best_phase(PairWeights w, double cycles);
 
  private:
   float best_of_cosine(PairWeights w, double cycles) const;
@@ -54,6 +54,7 @@ class Cycle {
 
   double hz_;
   std::vector<mixture::Harmonic> harmonics_;
+  std::vector<mixture::Harmonic> pair_;  ///< of the weighted difference looked at last
   int size_ = 0;
   std::vector<float> samples_;  ///< the cycle twice over
   std::vector<float> best_;     ///< by shift, and the first two once more

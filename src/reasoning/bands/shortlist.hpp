@@ -22,6 +22,8 @@ class LagTable {
   std::vector<int> promising(std::span<const Cycle> cycles, std::size_t wanted);
 
  private:
+  void score(std::span<const Cycle> cycles);
+
   std::span<const int> lags_;
   std::vector<std::int32_t> shift_;  ///< cycle by cycle, forwards and then backwards
   std::vector<float> part_;

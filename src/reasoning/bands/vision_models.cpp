@@ -71,6 +71,14 @@ double CastleModel::Channel::sensitivity(double cpd, double log_cpd) const {
   return shape_.gain * height * cpd * std::sqrt(critical / (1.0 + critical / area_deg2_));
 }
 
+/// Over the spatial frequency u, √(critical area) ≤ √area · min(1, corner / u) whatever the summation,
+/// and height · u peaks where the parabola falls as fast as u rises, or at the end of the plateau.
+double CastleModel::Channel::bound() const {
+  const double steepest_cpd = std::pow(10.0, log_peak_ + 0.25 * width_);
+  const double height_cpd = std::max(shape_.peak_cpd, steepest_cpd);
+  return shape_.gain * std::sqrt(shape_.area_deg2) * std::min(shape_.corner_cpd, height_cpd);
+}
+
 CastleModel::CastleModel(double luminance_cd_m2, double area_deg2)
     : sustained_({sustained_gain(castle_luminance(luminance_cd_m2)),
                   sustained_peak(castle_luminance(luminance_cd_m2)), 0.000213047, 0.100207, 157.103,
@@ -113,12 +121,35 @@ double BartenModel::sensitivity(double cycles_per_degree, double hz) const {
   const double u = cycles_per_degree;
   const double optics = std::exp(blur_ * u * u);
   const double extent = 1.0 / (inverse_area_ + u * u / 225.0);  // X · Y
-  const double h1 = std::pow(1.0 + std::pow(2.0 * pi * hz * tau1_s_, 2), -3.5);
-  const double h2 = std::pow(1.0 + std::pow(2.0 * pi * hz * tau2_s_, 2), -2.0);
+  const double slow1 = 1.0 + (2.0 * pi * hz * tau1_s_) * (2.0 * pi * hz * tau1_s_);
+  const double slow2 = 1.0 + (2.0 * pi * hz * tau2_s_) * (2.0 * pi * hz * tau2_s_);
+  const double h1 = 1.0 / (slow1 * slow1 * slow1 * std::sqrt(slow1));  // to the power of −3.5
+  const double h2 = 1.0 / (slow2 * slow2);
   const double surround = 1.0 - std::sqrt(-std::expm1(-u * u / 49.0));
   const double inhibition = h1 * (1.0 - h2 * surround);
   const double noise = photon_noise_ + 3e-8 / (inhibition * inhibition);
   return optics / 3.0 * std::sqrt(extent * 0.1 / (2.0 * noise));
+}
+
+/// Cell by cell over the temporal frequency, each factor at its best in the cell: optics leaves no
+/// more than all, (1 + x)^−3.5 is below (1 + x)^−3, and 1 − √(1 − e^(−u²/49)) above 1 − u/7.
+double BartenModel::bound(double from_cpd, double to_cpd) const {
+  constexpr double first_hz = 0.5;
+  constexpr double ratio = 1.2;
+  constexpr double last_hz = 60.0;  // from here on inhibition is left as if it were none
+  const double surround = std::max(0.0, 1.0 - to_cpd / 7.0);
+  const auto slowed = [](double hz, double tau_s) {
+    return 1.0 + (2.0 * pi * hz * tau_s) * (2.0 * pi * hz * tau_s);
+  };
+  double most = 0.0;
+  double low_hz = 0.0;
+  for (double high_hz = first_hz; low_hz < last_hz; low_hz = high_hz, high_hz *= ratio) {
+    const double h1 = std::pow(slowed(low_hz, tau1_s_), -3);
+    const double h2 = high_hz < last_hz ? std::pow(slowed(high_hz, tau2_s_), -2) : 0.0;
+    most = std::max(most, h1 * (1.0 - h2 * surround));
+  }
+  const double extent = 1.0 / (inverse_area_ + from_cpd * from_cpd / 225.0);
+  return std::sqrt(extent * 0.1 / (2.0 * (photon_noise_ + 3e-8 / (most * most)))) / 3.0;
 }
 
 StandingGratings::StandingGratings(double area_deg2)
@@ -134,6 +165,11 @@ double StandingGratings::sensitivity(double cycles_per_degree, double hz) const 
   const double part = std::log(cycles_per_degree / coarse_cpd) / std::log(fine_cpd / coarse_cpd);
   const double standing = std::clamp((moving_hz - hz) / (moving_hz - standing_hz), 0.0, 1.0);
   return coarse_ * std::pow(fine_ / coarse_, part) * standing;
+}
+
+/// It rises or falls all the way from the coarsest pattern to the finer of the two measured.
+double StandingGratings::bound() const {
+  return std::max(sensitivity(coarsest_cycles_per_degree, 0.0), fine_);
 }
 
 }  // namespace lampbeat::reasoning::bands

@@ -4,10 +4,10 @@
 #include <cmath>
 #include <numeric>
 
-#include "lampbeat/exposure.hpp"
+#include "lampbeat/banding.hpp"
 #include "lampbeat/visibility.hpp"
+#include "reasoning/bands/gains.hpp"
 #include "reasoning/bands/residue.hpp"
-#include "reasoning/camera/frame_mean.hpp"
 
 namespace lampbeat::reasoning::judge {
 namespace {
@@ -101,12 +101,14 @@ Recorded Search::ceiling_at(const Offsets& offsets) const {
     const Swing left = r.swing.at(hz * shot_.exposure_s);
     swing.up += left.up;
     swing.down += left.down;
+    bands::ExposureGains rows_gain(hz, shot_.exposure_s);
+    bands::FrameMeanGains frames_gain(hz, shot_);
     for (std::size_t i = 0; i < r.harmonics.size(); ++i) {
-      const double line_hz = r.harmonics[i].order * hz;
-      const double line_left = r.strengths[i] * std::abs(exposure_gain(line_hz, shot_.exposure_s));
+      const int order = r.harmonics[i].order;
+      const double line_hz = order * hz;
+      const double line_left = r.strengths[i] * rows_gain.size_at(order);
       if (line_left < negligible_modulation) continue;
-      const double of_frame =
-          line_left * camera::left_in_frame_mean(line_hz, shot_.readout_s, shot_.rows);
+      const double of_frame = line_left * frames_gain.size_at(order);
       pulse += of_frame;
       rows.push_back({line_hz, line_left});
       frames.push_back({line_hz, of_frame});
@@ -135,7 +137,11 @@ Recorded Search::ceiling_at(const Offsets& offsets) const {
 void Search::expose(Place& place) const {
   if (place.exposed) return;
   place.exposed = true;
-  place.rows = bands::after_exposure(series_at(scene_, place.offsets), shot_.exposure_s);
+  place.rows.reserve(scene_.rhythms.size());
+  for (const MovingSeries& r : scene_.rhythms) {
+    bands::add_exposed(place.rows, fundamental_hz(r, place.offsets), r.harmonics,
+                       shot_.exposure_s);
+  }
   place.frames = bands::after_frame_mean(place.rows, shot_);
 }
 
@@ -239,12 +245,15 @@ Recorded Search::recorded_at(Place& place, Figure figure, bands::Effort effort) 
   return figures(place, {rows_contrast(place, effort), 0.0});
 }
 
-/// One figure of them: a contrast is known before anybody looks at it.
+/// A contrast or a visibility: one is known before anybody looks at it, the other of itself.
 double Search::value_at(Place& place, Figure figure, bands::Effort effort) const {
   expose(place);
   if (figure == &Recorded::band_percent) return 100.0 * rows_contrast(place, effort);
   if (figure == &Recorded::pulse_percent) return 100.0 * frames_contrast(place, effort);
-  return recorded_at(place, figure, effort).*figure;
+  return figure == &Recorded::band_visibility
+             ? bands::seen_bands(rows_contrast(place, effort), place.rows, shot_, weights_.eye())
+             : bands::seen_pulsing(frames_contrast(place, effort), place.frames, shot_,
+                                   weights_.eye());
 }
 
 Recorded Search::figures(const Place& place, bands::Contrasts contrasts) const {
