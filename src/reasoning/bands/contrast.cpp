@@ -41,8 +41,7 @@ SamplePair widest_of_cosine(const mixture::Series& rhythm, std::span<const int> 
 }
 
 /// The greatest contrast of a pair exactly `lag` apart, from a contrast it may well reach.
-SamplePair widest_at(std::span<Cycle> cycles, int lag, double unit_s, double from,
-                     int rounds) {
+SamplePair widest_at(std::span<Cycle> cycles, int lag, double unit_s, double from, int rounds) {
   SamplePair pair{from, lag, {}};
   std::vector<double> phase(cycles.size());
   for (int round = 0; round < rounds; ++round) {
@@ -85,8 +84,7 @@ SamplePair widest_over(std::vector<Cycle>& cycles, std::span<const int> lags, do
 }
 
 /// Up the hill the widest pair stands on, over lags that may not have been among those tried.
-void climb(SamplePair& widest, std::span<Cycle> cycles, int longest, double unit_s,
-           int rounds) {
+void climb(SamplePair& widest, std::span<Cycle> cycles, int longest, double unit_s, int rounds) {
   const int from = widest.lag;
   for (const int direction : {-1, 1}) {
     for (int next = from + direction; next != 0 && std::abs(next) <= longest; next += direction) {

@@ -1,7 +1,9 @@
 #include "reasoning/bands/shortlist.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <cstdint>
+#include <experimental/simd>
 #include <limits>
 #include <utility>
 
@@ -29,9 +31,7 @@ class Shortlist {
 
   bool full() const { return best_.size() == wanted_; }
   /// What scores no more than this is not taken.
-  float floor() const {
-    return full() ? best_.back().score : std::numeric_limits<float>::lowest();
-  }
+  float floor() const { return full() ? best_.back().score : std::numeric_limits<float>::lowest(); }
   const std::vector<Candidate>& best() const { return best_; }
 
  private:
@@ -39,22 +39,65 @@ class Shortlist {
   std::vector<Candidate> best_;
 };
 
-/// The best of those no worse than their neighbours in their own direction: `count` forwards and as
-/// many backwards. Scores rise and fall slowly, so that few are.
-Shortlist hilltops(std::span<const float> scores, std::size_t count, std::size_t wanted) {
-  Shortlist tops(wanted);
-  float floor = tops.floor();
-  for (std::size_t direction = 0; direction < 2; ++direction) {
-    const std::span<const float> s = scores.subspan(direction * count, count);
-    for (std::size_t i = 0; i < count; ++i) {
-      if (s[i] <= floor) continue;
-      if (i > 0 && s[i - 1] > s[i]) continue;
-      if (i + 1 < count && s[i + 1] > s[i]) continue;
-      tops.offer({s[i], direction * count + i});
-      floor = tops.floor();
+using Lanes = std::experimental::native_simd<float>;
+
+/// Calls `look` with the places, in order, of all scores above `floor`, which it may raise.
+template <typename Look>
+void for_each_above(std::span<const float> scores, float& floor, Look look) {
+  std::size_t from = 0;
+  while (from < scores.size()) {
+    const std::size_t to = std::min(from + Lanes::size(), scores.size());
+    if (to - from == Lanes::size()) {
+      const Lanes here(&scores[from], std::experimental::element_aligned);
+      if (std::experimental::none_of(here > floor)) {
+        from = to;
+        continue;
+      }
+    }
+    for (; from < to; ++from) {
+      if (scores[from] > floor) look(from);
     }
   }
+}
+
+float highest_of(std::span<const float> scores) {
+  Lanes highest = std::numeric_limits<float>::lowest();
+  std::size_t i = 0;
+  for (; i + Lanes::size() <= scores.size(); i += Lanes::size()) {
+    highest =
+        std::experimental::max(highest, Lanes(&scores[i], std::experimental::element_aligned));
+  }
+  float most = std::experimental::hmax(highest);
+  for (; i < scores.size(); ++i) most = std::max(most, scores[i]);
+  return most;
+}
+
+/// The best of those no worse than their neighbours in their own direction (`count` forwards and as
+/// many backwards), as far as they are above `floor`.
+Shortlist hilltops_above(float floor, std::span<const float> scores, std::size_t count,
+                         std::size_t wanted) {
+  Shortlist tops(wanted);
+  for (std::size_t direction = 0; direction < 2; ++direction) {
+    const std::span<const float> s = scores.subspan(direction * count, count);
+    for_each_above(s, floor, [&](std::size_t i) {
+      if (i > 0 && s[i - 1] > s[i]) return;
+      if (i + 1 < count && s[i + 1] > s[i]) return;
+      tops.offer({s[i], direction * count + i});
+      floor = std::max(floor, tops.floor());
+    });
+  }
   return tops;
+}
+
+/// All of them; mostly there are enough just below the highest of all.
+Shortlist hilltops(std::span<const float> scores, std::size_t count, std::size_t wanted) {
+  constexpr float close = 0.98F;
+  const float highest = highest_of(scores);
+  if (highest > 0.0F) {
+    Shortlist tops = hilltops_above(close * highest, scores, count, wanted);
+    if (tops.full()) return tops;
+  }
+  return hilltops_above(std::numeric_limits<float>::lowest(), scores, count, wanted);
 }
 
 /// As many as are wanted score no less than this: the tops, or where there are too few hills, those
@@ -109,9 +152,12 @@ LagTable::LagTable(std::span<const Cycle> cycles, std::span<const int> lags, dou
 }
 
 void LagTable::score(std::span<const Cycle> cycles) {
-  std::fill(score_.begin(), score_.end(), 0.0F);
   std::size_t at = 0;
-  for (const Cycle& cycle : cycles) {
+  for (float& score : score_) {
+    score = cycles[0].best(shift_[at], part_[at]);
+    ++at;
+  }
+  for (const Cycle& cycle : cycles.subspan(1)) {
     for (float& score : score_) {
       score += cycle.best(shift_[at], part_[at]);
       ++at;
@@ -125,9 +171,11 @@ std::vector<int> LagTable::promising(std::span<const Cycle> cycles, std::size_t 
   const Shortlist tops = hilltops(score_, count, wanted);
   const float least = reached_by_the_best(score_, count, tops, wanted);
   Shortlist all(wanted);
-  for (std::size_t at = 0; at < score_.size(); ++at) {
-    if (score_[at] >= least) all.offer({score_[at], at});
-  }
+  float floor = std::nextafter(least, std::numeric_limits<float>::lowest());
+  for_each_above(score_, floor, [&](std::size_t at) {
+    all.offer({score_[at], at});
+    floor = std::max(floor, all.floor());
+  });
   std::vector<int> chosen;
   for (const Shortlist* list : {&std::as_const(all), &tops}) {
     for (const Candidate& c : list->best()) {

@@ -71,8 +71,9 @@ double CastleModel::Channel::sensitivity(double cpd, double log_cpd) const {
   return shape_.gain * height * cpd * std::sqrt(critical / (1.0 + critical / area_deg2_));
 }
 
-/// Over the spatial frequency u, √(critical area) ≤ √area · min(1, corner / u) whatever the summation,
-/// and height · u peaks where the parabola falls as fast as u rises, or at the end of the plateau.
+/// Over the spatial frequency u, √(critical area) ≤ √area · min(1, corner / u) whatever the
+/// summation, and height · u peaks where the parabola falls as fast as u rises, or at the end of
+/// the plateau.
 double CastleModel::Channel::bound() const {
   const double steepest_cpd = std::pow(10.0, log_peak_ + 0.25 * width_);
   const double height_cpd = std::max(shape_.peak_cpd, steepest_cpd);

@@ -104,20 +104,29 @@ bool Judge::clean(double exposure_s, FrameRate fps) const {
   return worst_visibility(exposure_s, fps) < clean_below;
 }
 
-double Judge::visibility_at(double exposure_s, FrameRate fps, ClockOffsets offsets,
-                            bands::Effort effort) const {
+double Judge::glimpse_at(double exposure_s, FrameRate fps, ClockOffsets offsets) const {
   double highest = 0.0;
   for (const Scene& scene : scenes_) {
     Search search(scene, std::vector<Offsets>{spread(scene, offsets)}, shot(exposure_s, fps),
                   weights_);
     for (const Figure figure : {&Recorded::band_visibility, &Recorded::pulse_visibility}) {
       double there = search.ceiling(figure);
-      if (there >= clean_below || effort == bands::Effort::full)
-        there = search.peak(figure, effort).*figure;
+      if (there >= clean_below) there = search.peak(figure, bands::Effort::quick).*figure;
       highest = std::max(highest, there);
     }
   }
   return highest;
+}
+
+bool Judge::shows_at(double exposure_s, FrameRate fps, ClockOffsets offsets) const {
+  return std::any_of(scenes_.begin(), scenes_.end(), [&](const Scene& scene) {
+    Search search(scene, std::vector<Offsets>{spread(scene, offsets)}, shot(exposure_s, fps),
+                  weights_);
+    const auto shows = [&](Figure figure) {
+      return search.ceiling(figure) >= clean_below && search.peak(figure).*figure >= clean_below;
+    };
+    return shows(&Recorded::band_visibility) || shows(&Recorded::pulse_visibility);
+  });
 }
 
 Judge Judge::scaled(double scale) const {
