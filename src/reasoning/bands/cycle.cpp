@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <complex>
+#include <experimental/simd>
 #include <limits>
 
 #include "arithmetic/phase.hpp"
@@ -116,16 +117,35 @@ double Cycle::sampled_best_phase(PairWeights w, double cycles) const {
   const auto after = static_cast<float>(w.second * part);
   const float* const one = samples_.data();
   const float* const other = one + whole;
-  float highest = std::numeric_limits<float>::lowest();
-  int best = 0;
-  for (int i = 0; i < size_; ++i) {
-    const float sum = first * one[i] - before * other[i] - after * other[i + 1];
-    if (sum > highest) {
-      highest = sum;
-      best = i;
-    }
+  // Side by side, every lane with its own best; of equals the first.
+  using Lanes = std::experimental::native_simd<float>;
+  constexpr auto in_place = std::experimental::element_aligned;
+  const auto size = static_cast<std::size_t>(size_);
+  Lanes highest = std::numeric_limits<float>::lowest();
+  Lanes at = 0.0F;
+  std::size_t i = 0;
+  for (; i + Lanes::size() <= size; i += Lanes::size()) {
+    const Lanes sum = first * Lanes(one + i, in_place) - before * Lanes(other + i, in_place) -
+                      after * Lanes(other + i + 1, in_place);
+    const auto higher = sum > highest;
+    where(higher, highest) = sum;
+    where(higher, at) = static_cast<float>(i);
   }
-  return double(best) / size_;
+  float most = std::numeric_limits<float>::lowest();
+  std::size_t best = 0;
+  for (std::size_t lane = 0; lane < Lanes::size(); ++lane) {
+    const std::size_t found = static_cast<std::size_t>(at[lane]) + lane;
+    if (highest[lane] < most || (highest[lane] == most && found > best)) continue;
+    most = highest[lane];
+    best = found;
+  }
+  for (; i < size; ++i) {
+    const float sum = first * one[i] - before * other[i] - after * other[i + 1];
+    if (sum <= most) continue;
+    most = sum;
+    best = i;
+  }
+  return static_cast<double>(best) / size_;
 }
 
 // Shift by shift in the inner loop, so that it runs on several at once.
