@@ -1,6 +1,7 @@
 #include "reasoning/bands/cycle.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <complex>
 #include <experimental/simd>
@@ -35,6 +36,24 @@ std::complex<double> weighed(std::complex<double> amplitude, PairWeights w,
   return product(amplitude, w.first - w.second * turned);
 }
 
+/// One turn of a cosine in so many samples, kept by each thread: most have the fewest there are.
+std::span<const double> cosine_cycle(int size) {
+  constexpr std::size_t most_kept = 4;
+  thread_local std::array<std::vector<double>, most_kept> kept;
+  thread_local std::size_t oldest = 0;
+  const auto samples = static_cast<std::size_t>(size);
+  for (const std::vector<double>& cosine : kept) {
+    if (cosine.size() == samples) return cosine;
+  }
+  std::vector<double>& next = kept[oldest];
+  oldest = (oldest + 1) % most_kept;
+  next.resize(samples);
+  for (std::size_t i = 0; i < samples; ++i) {
+    next[i] = std::cos(arithmetic::turn * static_cast<double>(i) / size);
+  }
+  return next;
+}
+
 }  // namespace
 
 double best_phase_of_cosine(const mixture::Harmonic& cosine, PairWeights w, double cycles) {
@@ -66,9 +85,7 @@ Cycle::Cycle(const mixture::Series& series, double strong, Effort effort) : hz_(
 void Cycle::weigh(PairWeights w) {
   best_.assign(static_cast<std::size_t>(size_) + 2, 0.0F);
   if (harmonics_.size() == 1) {
-    for (int shift = 0; shift < size_; ++shift) {
-      best_[static_cast<std::size_t>(shift)] = best_of_cosine(w, double(shift) / size_);
-    }
+    best_of_cosine(w);
   } else {
     best_of_samples(w);
   }
@@ -98,12 +115,20 @@ double Cycle::best_phase(PairWeights w, double cycles) {
   return phase;
 }
 
-float Cycle::best_of_cosine(PairWeights w, double cycles) const {
+/// Everywhere at once.
+void Cycle::best_of_cosine(PairWeights w) {
   const mixture::Harmonic& h = harmonics_[0];
-  const double square = w.first * w.first + w.second * w.second -
-                        2.0 * w.first * w.second *
-                            std::cos(arithmetic::turn * arithmetic::begun_turn(h.order * cycles));
-  return static_cast<float>(std::abs(h.amplitude) * std::sqrt(std::max(0.0, square)));
+  const std::span<const double> cosine = cosine_cycle(size_);
+  const double amplitude = std::abs(h.amplitude);
+  const double squares = w.first * w.first + w.second * w.second;
+  const double twice = 2.0 * w.first * w.second;
+  const auto step = static_cast<std::size_t>(h.order % size_);
+  std::size_t at = 0;  // the harmonic turns so many times as fast as the cycle
+  for (float& best : std::span(best_).first(cosine.size())) {
+    best = static_cast<float>(amplitude * std::sqrt(std::max(0.0, squares - twice * cosine[at])));
+    at += step;
+    if (at >= cosine.size()) at -= cosine.size();
+  }
 }
 
 /// The best phase among the samples, the second of the pair read between them: where to start

@@ -48,7 +48,7 @@ class Cycle {
   double best_phase(PairWeights w, double cycles);
 
  private:
-  float best_of_cosine(PairWeights w, double cycles) const;
+  void best_of_cosine(PairWeights w);
   double sampled_best_phase(PairWeights w, double cycles) const;
   void best_of_samples(PairWeights w);
 
