@@ -1,7 +1,10 @@
 #include "reasoning/bands/contrast.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
+#include <cstddef>
+#include <memory_resource>
 #include <numbers>
 
 #include "arithmetic/phase.hpp"
@@ -11,6 +14,18 @@
 
 namespace lampbeat::reasoning::bands {
 namespace {
+
+/// Memory for the tables of one search, which come and go by the thousand: taken piece by piece off
+/// one stretch that is there already.
+class Desk {
+ public:
+  std::pmr::memory_resource* memory() { return &memory_; }
+
+ private:
+  static constexpr std::size_t most_searches_bytes = std::size_t{1} << 16U;
+  std::array<std::byte, most_searches_bytes> stretch_;
+  std::pmr::monotonic_buffer_resource memory_{stretch_.data(), stretch_.size()};
+};
 
 /// A lone cosine needs no search. Two samples of 1 + a cos φ, a phase 2δ apart, differ most in
 /// ratio by a |sin δ| / √(1 − a² cos² δ), which grows with |sin δ|: the best lag is the one nearest
@@ -65,10 +80,10 @@ SamplePair widest_at(std::span<Cycle> cycles, int lag, double unit_s, double fro
 }
 
 /// The widest pair over these lags, by Dinkelbach's rounds.
-SamplePair widest_over(std::vector<Cycle>& cycles, std::span<const int> lags, double unit_s,
-                       const SearchParameters& search) {
+SamplePair widest_over(std::span<Cycle> cycles, std::span<const int> lags, double unit_s,
+                       const SearchParameters& search, std::pmr::memory_resource* memory) {
   SamplePair widest;
-  LagTable table(cycles, lags, unit_s);
+  LagTable table(cycles, lags, unit_s, memory);
   for (int round = 0; round < search.rounds; ++round) {
     const double before = widest.contrast;
     for (Cycle& cycle : cycles) cycle.weigh(PairWeights(before));
@@ -110,19 +125,20 @@ SamplePair widest_pair(std::span<const mixture::Series> rhythms, std::span<const
     return widest_of_cosine(rhythms[0], lags, unit_s);
   }
 
+  Desk desk;
   std::vector<Cycle> cycles;
   std::vector<std::size_t> place;  // of each cycle among the rhythms
   cycles.reserve(rhythms.size());
   for (std::size_t i = 0; i < rhythms.size(); ++i) {
-    Cycle cycle(rhythms[i], strong_part * strongest, effort);
+    Cycle cycle(rhythms[i], strong_part * strongest, effort, desk.memory());
     if (cycle.empty()) continue;
     cycles.push_back(std::move(cycle));
     place.push_back(i);
   }
   const SearchParameters search = parameters_of(effort);
-  SamplePair widest = widest_over(cycles, lags, unit_s, search);
+  SamplePair widest = widest_over(cycles, lags, unit_s, search, desk.memory());
   if (search.climb && widest.lag != 0) {
-    climb(widest, cycles, *std::max_element(lags.begin(), lags.end()), unit_s, search.pair_rounds);
+    climb(widest, cycles, lags.back(), unit_s, search.pair_rounds);
   }
   widest.contrast = std::min(widest.contrast, 1.0);
   std::vector<double> phase(rhythms.size(), 0.0);
@@ -170,7 +186,8 @@ std::vector<double> darkest_phases(std::span<const mixture::Series> rhythms) {
   std::vector<double> phases;
   for (const mixture::Series& r : rhythms) {
     // A pair of one and the same sample, of which only the dark side counts.
-    phases.push_back(Cycle(r, 0.0, Effort::full).best_phase(PairWeights(1.0), 0.0));
+    Cycle cycle(r, 0.0, Effort::full, std::pmr::get_default_resource());
+    phases.push_back(cycle.best_phase(PairWeights(1.0), 0.0));
   }
   return phases;
 }

@@ -61,9 +61,12 @@ double best_phase_of_cosine(const mixture::Harmonic& cosine, PairWeights w, doub
   return -std::arg(difference) / (arithmetic::turn * cosine.order);
 }
 
-Cycle::Cycle(const mixture::Series& series, double strong, Effort effort) : hz_(series.hz) {
+Cycle::Cycle(const mixture::Series& series, double strong, Effort effort,
+             std::pmr::memory_resource* memory)
+    : hz_(series.hz), harmonics_(memory), pair_(memory), samples_(memory), best_(memory) {
   const SearchParameters search = parameters_of(effort);
   int order = 1;
+  harmonics_.reserve(series.harmonics.size());
   for (const mixture::Harmonic& h : series.harmonics) {
     const bool is_strong = std::norm(h.amplitude) >= strong * strong;
     if (is_strong) order = std::max(order, h.order);
@@ -97,6 +100,7 @@ void Cycle::weigh(PairWeights w) {
 double Cycle::best_phase(PairWeights w, double cycles) {
   if (harmonics_.size() == 1) return best_phase_of_cosine(harmonics_[0], w, cycles);
   pair_.clear();
+  pair_.reserve(harmonics_.size());
   Turns turns(cycles);
   for (const mixture::Harmonic& h : harmonics_) {
     pair_.push_back({h.order, weighed(h.amplitude, w, turns.at(h.order))});

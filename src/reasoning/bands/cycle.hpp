@@ -2,6 +2,7 @@
 
 #include <cstddef>
 #include <cstdint>
+#include <memory_resource>
 #include <span>
 #include <vector>
 
@@ -26,7 +27,9 @@ class Cycle {
  public:
   /// `strong`: harmonics from here on decide how finely the cycle is sampled; weaker ones count
   /// too, except in a quick look.
-  Cycle(const mixture::Series& series, double strong, Effort effort);
+  /// `memory` has to outlive it.
+  Cycle(const mixture::Series& series, double strong, Effort effort,
+        std::pmr::memory_resource* memory);
 
   bool empty() const { return harmonics_.empty(); }
   double hz() const { return hz_; }
@@ -53,11 +56,11 @@ class Cycle {
   void best_of_samples(PairWeights w);
 
   double hz_;
-  std::vector<mixture::Harmonic> harmonics_;
-  std::vector<mixture::Harmonic> pair_;  ///< of the weighted difference looked at last
+  std::pmr::vector<mixture::Harmonic> harmonics_;
+  std::pmr::vector<mixture::Harmonic> pair_;  ///< of the weighted difference looked at last
   int size_ = 0;
-  std::vector<float> samples_;  ///< the cycle twice over
-  std::vector<float> best_;     ///< by shift, and the first two once more
+  std::pmr::vector<float> samples_;  ///< the cycle twice over
+  std::pmr::vector<float> best_;     ///< by shift, and the first two once more
 };
 
 }  // namespace lampbeat::reasoning::bands

@@ -46,7 +46,8 @@ std::vector<RemainingRhythm> lines_of(std::span<const mixture::Series> rows) {
     const std::size_t others = lines.size();
     const bool apart = rise(series.harmonics);
     for (const mixture::Harmonic& h : series.harmonics) {
-      add_to(lines, apart ? others : lines.size(), h.order * series.hz, std::abs(h.amplitude));
+      add_to(lines, apart ? others : lines.size(), h.order * series.hz,
+             std::sqrt(std::norm(h.amplitude)));
     }
   }
   put_strongest_first(lines);

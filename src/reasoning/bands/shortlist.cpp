@@ -134,12 +134,13 @@ void place_lags(const Cycle& cycle, const int* lags, std::size_t count, double c
 
 }  // namespace
 
-LagTable::LagTable(std::span<const Cycle> cycles, std::span<const int> lags, double unit_s)
+LagTable::LagTable(std::span<const Cycle> cycles, std::span<const int> lags, double unit_s,
+                   std::pmr::memory_resource* memory)
     : lags_(lags),
-      shift_(2 * cycles.size() * lags.size()),
-      part_(shift_.size()),
-      score_(2 * lags.size()) {
-  const double longest = lags.empty() ? 0.0 : *std::max_element(lags.begin(), lags.end());
+      shift_(2 * cycles.size() * lags.size(), memory),
+      part_(shift_.size(), memory),
+      score_(2 * lags.size(), memory) {
+  const double longest = lags.empty() ? 0.0 : lags.back();
   std::size_t at = 0;
   for (const Cycle& cycle : cycles) {
     const double cycles_per_unit = cycle.hz() * unit_s;
