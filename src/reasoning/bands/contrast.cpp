@@ -63,9 +63,10 @@ SamplePair widest_at(std::span<Cycle> cycles, int lag, double unit_s, double fro
     double high = 1.0, low = 1.0;
     for (std::size_t i = 0; i < cycles.size(); ++i) {
       const double apart = arithmetic::begun_turn(cycles[i].hz() * (lag * unit_s));
-      phase[i] = cycles[i].best_phase(PairWeights(pair.contrast), apart);
-      high += value_at(cycles[i].harmonics(), phase[i]);
-      low += value_at(cycles[i].harmonics(), phase[i] + apart);
+      const Cycle::Pair best = cycles[i].best_pair(PairWeights(pair.contrast), apart);
+      phase[i] = best.phase;
+      high += best.first;
+      low += best.second;
     }
     // Independent rhythms added at their worst can pass below darkness; nothing is darker.
     const double next = low <= 0.0 ? 1.0 : (high - low) / (high + low);
@@ -187,7 +188,7 @@ std::vector<double> darkest_phases(std::span<const mixture::Series> rhythms) {
   for (const mixture::Series& r : rhythms) {
     // A pair of one and the same sample, of which only the dark side counts.
     Cycle cycle(r, 0.0, Effort::full, std::pmr::get_default_resource());
-    phases.push_back(cycle.best_phase(PairWeights(1.0), 0.0));
+    phases.push_back(cycle.best_pair(PairWeights(1.0), 0.0).phase);
   }
   return phases;
 }

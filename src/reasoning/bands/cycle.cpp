@@ -63,7 +63,12 @@ double best_phase_of_cosine(const mixture::Harmonic& cosine, PairWeights w, doub
 
 Cycle::Cycle(const mixture::Series& series, double strong, Effort effort,
              std::pmr::memory_resource* memory)
-    : hz_(series.hz), harmonics_(memory), pair_(memory), samples_(memory), best_(memory) {
+    : hz_(series.hz),
+      harmonics_(memory),
+      pair_(memory),
+      turned_(memory),
+      samples_(memory),
+      best_(memory) {
   const SearchParameters search = parameters_of(effort);
   int order = 1;
   harmonics_.reserve(series.harmonics.size());
@@ -97,13 +102,30 @@ void Cycle::weigh(PairWeights w) {
   best_[whole + 1] = best_[1];
 }
 
+Cycle::Pair Cycle::best_pair(PairWeights w, double cycles) {
+  turned_.clear();
+  turned_.reserve(harmonics_.size());
+  Turns apart(cycles);
+  for (const mixture::Harmonic& h : harmonics_) turned_.push_back(apart.at(h.order));
+  Pair pair;
+  pair.phase = best_phase(w, cycles);
+  Turns turns(pair.phase);
+  for (std::size_t i = 0; i < harmonics_.size(); ++i) {
+    const std::complex<double> first =
+        product(harmonics_[i].amplitude, turns.at(harmonics_[i].order));
+    pair.first += first.real();
+    pair.second += product(first, turned_[i]).real();
+  }
+  return pair;
+}
+
 double Cycle::best_phase(PairWeights w, double cycles) {
   if (harmonics_.size() == 1) return best_phase_of_cosine(harmonics_[0], w, cycles);
   pair_.clear();
   pair_.reserve(harmonics_.size());
-  Turns turns(cycles);
-  for (const mixture::Harmonic& h : harmonics_) {
-    pair_.push_back({h.order, weighed(h.amplitude, w, turns.at(h.order))});
+  for (std::size_t i = 0; i < harmonics_.size(); ++i) {
+    const mixture::Harmonic& h = harmonics_[i];
+    pair_.push_back({h.order, weighed(h.amplitude, w, turned_[i])});
   }
   double phase = sampled_best_phase(w, cycles);
   Height here = height_at(pair_, phase);

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <complex>
 #include <cstddef>
 #include <cstdint>
 #include <memory_resource>
@@ -47,17 +48,23 @@ class Cycle {
     return at[0] + part * (at[1] - at[0]);
   }
 
-  /// The phase, in cycles, at which a pair exactly `cycles` apart differs most.
-  double best_phase(PairWeights w, double cycles);
+  /// The pair exactly `cycles` apart that differs most.
+  struct Pair {
+    double phase = 0.0;  ///< of the first, cycles
+    double first = 0.0, second = 0.0;
+  };
+  Pair best_pair(PairWeights w, double cycles);
 
  private:
   void best_of_cosine(PairWeights w);
+  double best_phase(PairWeights w, double cycles);
   double sampled_best_phase(PairWeights w, double cycles) const;
   void best_of_samples(PairWeights w);
 
   double hz_;
   std::pmr::vector<mixture::Harmonic> harmonics_;
-  std::pmr::vector<mixture::Harmonic> pair_;  ///< of the weighted difference looked at last
+  std::pmr::vector<mixture::Harmonic> pair_;       ///< of the weighted difference looked at last
+  std::pmr::vector<std::complex<double>> turned_;  ///< every harmonic from its first to its second
   int size_ = 0;
   std::pmr::vector<float> samples_;  ///< the cycle twice over
   std::pmr::vector<float> best_;     ///< by shift, and the first two once more

@@ -169,6 +169,11 @@ void LagTable::score(std::span<const Cycle> cycles) {
 std::vector<int> LagTable::promising(std::span<const Cycle> cycles, std::size_t wanted) {
   score(cycles);
   const std::size_t count = lags_.size();
+  const auto lag_at = [&](std::size_t at) { return at < count ? lags_[at] : -lags_[at - count]; };
+  if (wanted == 1) {  // the best of all is better than its neighbours too
+    const auto best = std::find(score_.begin(), score_.end(), highest_of(score_));
+    return {lag_at(static_cast<std::size_t>(best - score_.begin()))};
+  }
   const Shortlist tops = hilltops(score_, count, wanted);
   const float least = reached_by_the_best(score_, count, tops, wanted);
   Shortlist all(wanted);
@@ -180,7 +185,7 @@ std::vector<int> LagTable::promising(std::span<const Cycle> cycles, std::size_t 
   std::vector<int> chosen;
   for (const Shortlist* list : {&std::as_const(all), &tops}) {
     for (const Candidate& c : list->best()) {
-      const int lag = c.at < count ? lags_[c.at] : -lags_[c.at - count];
+      const int lag = lag_at(c.at);
       if (std::find(chosen.begin(), chosen.end(), lag) == chosen.end()) chosen.push_back(lag);
     }
   }

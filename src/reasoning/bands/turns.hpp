@@ -87,13 +87,4 @@ void add_cycle(std::span<const mixture::Harmonic> harmonics, std::span<Value> su
   }
 }
 
-/// The sum of harmonics, in rising order, `cycles` into their cycle.
-inline double value_at(std::span<const mixture::Harmonic> harmonics, double cycles) {
-  Turns turns(cycles);
-  double value = 0.0;
-  for (const mixture::Harmonic& h : harmonics)
-    value += product(h.amplitude, turns.at(h.order)).real();
-  return value;
-}
-
 }  // namespace lampbeat::reasoning::bands
