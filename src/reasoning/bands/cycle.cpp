@@ -68,6 +68,7 @@ Cycle::Cycle(const mixture::Series& series, double strong, Effort effort,
       pair_(memory),
       turned_(memory),
       samples_(memory),
+      seconds_(memory),
       best_(memory) {
   const SearchParameters search = parameters_of(effort);
   int order = 1;
@@ -204,18 +205,21 @@ void Cycle::best_of_samples(PairWeights w) {
   std::fill(best_.begin(), best_.end(), std::numeric_limits<float>::lowest());
   float* const best = best_.data();
   const auto weight = static_cast<float>(w.second);
+  seconds_.resize(samples_.size());
+  for (std::size_t i = 0; i < samples_.size(); ++i) seconds_[i] = weight * samples_[i];
   // Four samples at a time (the size is a multiple of 4), so that `best` is passed less often.
   for (int i = 0; i < size_; i += 4) {
-    const float* const second = samples_.data() + i;
-    const float a = static_cast<float>(w.first) * second[0];
-    const float b = static_cast<float>(w.first) * second[1];
-    const float c = static_cast<float>(w.first) * second[2];
-    const float d = static_cast<float>(w.first) * second[3];
+    const float* const first = samples_.data() + i;
+    const float* const second = seconds_.data() + i;
+    const float a = static_cast<float>(w.first) * first[0];
+    const float b = static_cast<float>(w.first) * first[1];
+    const float c = static_cast<float>(w.first) * first[2];
+    const float d = static_cast<float>(w.first) * first[3];
     for (int shift = 0; shift < size_; ++shift) {
-      const float from_a = a - weight * second[shift];
-      const float from_b = b - weight * second[shift + 1];
-      const float from_c = c - weight * second[shift + 2];
-      const float from_d = d - weight * second[shift + 3];
+      const float from_a = a - second[shift];
+      const float from_b = b - second[shift + 1];
+      const float from_c = c - second[shift + 2];
+      const float from_d = d - second[shift + 3];
       const float ab = from_a > from_b ? from_a : from_b;
       const float cd = from_c > from_d ? from_c : from_d;
       const float most = ab > cd ? ab : cd;

@@ -67,6 +67,7 @@ class Cycle {
   std::pmr::vector<std::complex<double>> turned_;  ///< every harmonic from its first to its second
   int size_ = 0;
   std::pmr::vector<float> samples_;  ///< the cycle twice over
+  std::pmr::vector<float> seconds_;  ///< the same, as the second of a pair weighs
   std::pmr::vector<float> best_;     ///< by shift, and the first two once more
 };
 

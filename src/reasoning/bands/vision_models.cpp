@@ -27,7 +27,10 @@ double sustained_peak(double luminance) {
 
 double transient_gain(double luminance) { return 2748.09 * std::pow(luminance, 0.193434); }
 
-double sustained_response(double hz) { return std::exp(-std::pow(hz, 1.3314) / 10.5795); }
+// Powers of a frequency as exponentials of its logarithm, which both channels share; that of 0 Hz
+// is −∞, and its powers are 0.
+
+double sustained_response(double log_hz) { return std::exp(-std::exp(1.3314 * log_hz) / 10.5795); }
 
 double transient_best_hz(double luminance) {
   return std::max(0.0, 2.41482 * std::log10(luminance) + 4.7036);
@@ -59,12 +62,12 @@ double interpolated(const std::array<Measured, 3>& points, double area_deg2) {
 CastleModel::Channel::Channel(const Shape& shape, double area_deg2)
     : shape_(shape),
       area_deg2_(area_deg2),
-      log_peak_(std::log10(shape.peak_cpd)),
-      width_(std::exp2(shape.breadth)) {}
+      log_peak_(std::log(shape.peak_cpd)),
+      width_(std::numbers::ln10 * std::exp2(shape.breadth)) {}
 
 double CastleModel::Channel::sensitivity(double cpd, double log_cpd) const {
-  const double decades = log_cpd - log_peak_;
-  double height = std::pow(10.0, -decades * decades / width_);
+  const double off = log_cpd - log_peak_;
+  double height = std::exp(-off * off / width_);  // 10^(−decades² / 2^breadth)
   if (cpd < shape_.peak_cpd) height = std::max(height, 1.0 - shape_.droop);
   const double corners = cpd / shape_.corner_cpd;
   const double critical = shape_.area_deg2 / (1.0 + corners * corners);
@@ -75,7 +78,7 @@ double CastleModel::Channel::sensitivity(double cpd, double log_cpd) const {
 /// summation, and height · u peaks where the parabola falls as fast as u rises, or at the end of
 /// the plateau.
 double CastleModel::Channel::bound() const {
-  const double steepest_cpd = std::pow(10.0, log_peak_ + 0.25 * width_);
+  const double steepest_cpd = std::exp(log_peak_ + 0.25 * width_);
   const double height_cpd = std::max(shape_.peak_cpd, steepest_cpd);
   return shape_.gain * std::sqrt(shape_.area_deg2) * std::min(shape_.corner_cpd, height_cpd);
 }
@@ -90,16 +93,17 @@ CastleModel::CastleModel(double luminance_cd_m2, double area_deg2)
                  area_deg2),
       best_hz_power_(std::pow(transient_best_hz(castle_luminance(luminance_cd_m2)), 0.1898)) {}
 
-double CastleModel::transient_response(double hz) const {
-  const double off = std::pow(hz, 0.1898) - best_hz_power_;
+double CastleModel::transient_response(double log_hz) const {
+  const double off = std::exp(0.1898 * log_hz) - best_hz_power_;
   return std::exp(-off * off / 0.0844836);
 }
 
 double CastleModel::sensitivity(double cycles_per_degree, double hz) const {
   const double cpd = std::clamp(cycles_per_degree, coarsest_cycles_per_degree, 64.0);
-  const double log_cpd = std::log10(cpd);
-  return sustained_response(hz) * sustained_.sensitivity(cpd, log_cpd) +
-         transient_response(hz) * transient_.sensitivity(cpd, log_cpd);
+  const double log_cpd = std::log(cpd);
+  const double log_hz = std::log(hz);
+  return sustained_response(log_hz) * sustained_.sensitivity(cpd, log_cpd) +
+         transient_response(log_hz) * transient_.sensitivity(cpd, log_cpd);
 }
 
 BartenModel::BartenModel(double luminance_cd_m2, double field_deg) {

@@ -31,7 +31,7 @@ class CastleModel {
     double log_peak_;
     double width_;
   };
-  double transient_response(double hz) const;
+  double transient_response(double log_hz) const;
 
   Channel sustained_;
   Channel transient_;
