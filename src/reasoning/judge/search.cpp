@@ -4,9 +4,7 @@
 #include <cmath>
 #include <numeric>
 
-#include "lampbeat/banding.hpp"
 #include "lampbeat/visibility.hpp"
-#include "reasoning/bands/gains.hpp"
 #include "reasoning/bands/residue.hpp"
 
 namespace lampbeat::reasoning::judge {
@@ -53,11 +51,7 @@ Search::Search(const Scene& scene, Looks looks, const Shot& shot, const Weights&
 
 Search::Search(const Scene& scene, const std::vector<Offsets>& looks, const Shot& shot,
                const Weights& weights)
-    : scene_(scene),
-      shot_(shot),
-      weights_(weights),
-      most_bands_(weights.most_bands(shot)),
-      most_pulsing_(weights.most_pulsing(shot.fps)) {
+    : scene_(scene), shot_(shot), weights_(weights), ceilings_(scene, shot, weights) {
   add(looks);
 }
 
@@ -66,72 +60,9 @@ void Search::add(const std::vector<Offsets>& looks) {
   for (const Offsets& offsets : looks) {
     Place place;
     place.offsets = offsets;
-    place.ceiling = ceiling_at(offsets);
+    place.ceiling = ceilings_.at(offsets);
     places_.push_back(std::move(place));
   }
-}
-
-/// The whole contrast as if it were all in the strongest line, or any other by itself; lines much
-/// weaker than the strongest, and faster, are passed over: there the eye is no better.
-template <typename Visibility>
-double most_visible(const std::vector<Search::Line>& lines, double contrast, double most_weight,
-                    Visibility visibility) {
-  constexpr double much_weaker = 0.15;  // the eye would have to be seven times better there
-  if (lines.empty()) return 0.0;
-  const auto strongest = std::max_element(
-      lines.begin(), lines.end(),
-      [](const Search::Line& a, const Search::Line& b) { return a.left < b.left; });
-  double most = visibility(contrast, strongest->hz);
-  for (const Search::Line& line : lines) {
-    if (line.hz >= strongest->hz && line.left < much_weaker * strongest->left) continue;
-    if (line.left * most_weight <= most) continue;
-    most = std::max(most, visibility(line.left, line.hz));
-  }
-  return most;
-}
-
-/// All rhythms at their brightest in one row and at their darkest in another.
-Recorded Search::ceiling_at(const Offsets& offsets) const {
-  std::vector<Line> rows, frames;
-  Swing swing;
-  double pulse = 0.0;
-  for (const MovingSeries& r : scene_.rhythms) {
-    const double hz = fundamental_hz(r, offsets);
-    if (!(hz > 0.0)) continue;
-    const Swing left = r.swing.at(hz * shot_.exposure_s);
-    swing.up += left.up;
-    swing.down += left.down;
-    bands::ExposureGains rows_gain(hz, shot_.exposure_s);
-    bands::FrameMeanGains frames_gain(hz, shot_);
-    for (std::size_t i = 0; i < r.harmonics.size(); ++i) {
-      const int order = r.harmonics[i].order;
-      const double line_hz = order * hz;
-      const double line_left = r.strengths[i] * rows_gain.size_at(order);
-      if (line_left < negligible_modulation) continue;
-      const double of_frame = line_left * frames_gain.size_at(order);
-      pulse += of_frame;
-      rows.push_back({line_hz, line_left});
-      frames.push_back({line_hz, of_frame});
-    }
-  }
-  Recorded r;
-  pulse = std::min(1.0, pulse);
-  r.pulse_percent = 100.0 * pulse;
-  r.pulse_visibility = pulse * most_pulsing_;
-  if (shot_.readout_s > 0.0) {
-    const double contrast = contrast_of(swing);
-    r.band_percent = 100.0 * contrast;
-    r.band_visibility = most_visible(rows, contrast, most_bands_, [&](double share, double hz) {
-      return weights_.bands(share, hz, shot_);
-    });
-  }
-  if (r.pulse_visibility > std::min(r.band_visibility, clean_below)) {
-    r.pulse_visibility = most_visible(frames, pulse, most_pulsing_, [&](double share, double hz) {
-      return weights_.pulsing(share, hz, shot_);
-    });
-  }
-  r.visibility = std::max(r.band_visibility, r.pulse_visibility);
-  return r;
 }
 
 void Search::expose(Place& place) const {
