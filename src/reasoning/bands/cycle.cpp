@@ -8,6 +8,7 @@
 #include <limits>
 
 #include "arithmetic/phase.hpp"
+#include "arithmetic/wide.hpp"
 #include "reasoning/bands/turns.hpp"
 
 namespace lampbeat::reasoning::bands {
@@ -52,6 +53,31 @@ std::span<const double> cosine_cycle(int size) {
     next[i] = std::cos(arithmetic::turn * static_cast<double>(i) / size);
   }
   return next;
+}
+
+/// Raises every shift's best to the greatest of weight · samples[i] − seconds[i + shift]. Shift by
+/// shift in the inner loop, so that it runs on several at once.
+LAMPBEAT_WIDE void raise_to_best(float* best, const float* samples, const float* seconds,
+                                 float weight, int size) {
+  // Four samples at a time (the size is a multiple of 4), so that `best` is passed less often.
+  for (int i = 0; i < size; i += 4) {
+    const float* const first = samples + i;
+    const float* const second = seconds + i;
+    const float a = weight * first[0];
+    const float b = weight * first[1];
+    const float c = weight * first[2];
+    const float d = weight * first[3];
+    for (int shift = 0; shift < size; ++shift) {
+      const float from_a = a - second[shift];
+      const float from_b = b - second[shift + 1];
+      const float from_c = c - second[shift + 2];
+      const float from_d = d - second[shift + 3];
+      const float ab = from_a > from_b ? from_a : from_b;
+      const float cd = from_c > from_d ? from_c : from_d;
+      const float most = ab > cd ? ab : cd;
+      best[shift] = most > best[shift] ? most : best[shift];
+    }
+  }
 }
 
 }  // namespace
@@ -200,32 +226,12 @@ double Cycle::sampled_best_phase(PairWeights w, double cycles) const {
   return static_cast<double>(best) / size_;
 }
 
-// Shift by shift in the inner loop, so that it runs on several at once.
 void Cycle::best_of_samples(PairWeights w) {
-  std::fill(best_.begin(), best_.end(), std::numeric_limits<float>::lowest());
-  float* const best = best_.data();
   const auto weight = static_cast<float>(w.second);
   seconds_.resize(samples_.size());
   for (std::size_t i = 0; i < samples_.size(); ++i) seconds_[i] = weight * samples_[i];
-  // Four samples at a time (the size is a multiple of 4), so that `best` is passed less often.
-  for (int i = 0; i < size_; i += 4) {
-    const float* const first = samples_.data() + i;
-    const float* const second = seconds_.data() + i;
-    const float a = static_cast<float>(w.first) * first[0];
-    const float b = static_cast<float>(w.first) * first[1];
-    const float c = static_cast<float>(w.first) * first[2];
-    const float d = static_cast<float>(w.first) * first[3];
-    for (int shift = 0; shift < size_; ++shift) {
-      const float from_a = a - second[shift];
-      const float from_b = b - second[shift + 1];
-      const float from_c = c - second[shift + 2];
-      const float from_d = d - second[shift + 3];
-      const float ab = from_a > from_b ? from_a : from_b;
-      const float cd = from_c > from_d ? from_c : from_d;
-      const float most = ab > cd ? ab : cd;
-      best[shift] = most > best[shift] ? most : best[shift];
-    }
-  }
+  std::fill(best_.begin(), best_.end(), std::numeric_limits<float>::lowest());
+  raise_to_best(best_.data(), samples_.data(), seconds_.data(), static_cast<float>(w.first), size_);
 }
 
 }  // namespace lampbeat::reasoning::bands
