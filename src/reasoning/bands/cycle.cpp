@@ -8,7 +8,6 @@
 #include <limits>
 
 #include "arithmetic/phase.hpp"
-#include "arithmetic/wide.hpp"
 #include "reasoning/bands/turns.hpp"
 
 namespace lampbeat::reasoning::bands {
@@ -56,9 +55,15 @@ std::span<const double> cosine_cycle(int size) {
 }
 
 /// Raises every shift's best to the greatest of weight · samples[i] − seconds[i + shift]. Shift by
-/// shift in the inner loop, so that it runs on several at once.
-LAMPBEAT_WIDE void raise_to_best(float* best, const float* samples, const float* seconds,
-                                 float weight, int size) {
+/// shift in the inner loop, so that it runs on several at once. Built twice, for processors that
+/// take eight floats at once and for all others; neither fuses a product and a sum, so that both
+/// give the same to the last bit.
+#if defined(__x86_64__) && defined(__GLIBC__) && !defined(__clang__) && \
+    !defined(__SANITIZE_ADDRESS__)
+[[gnu::target_clones("avx2", "default")]]
+#endif
+void raise_to_best(float* best, const float* samples, const float* seconds, float weight,
+                   int size) {
   // Four samples at a time (the size is a multiple of 4), so that `best` is passed less often.
   for (int i = 0; i < size; i += 4) {
     const float* const first = samples + i;
