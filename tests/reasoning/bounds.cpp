@@ -1,5 +1,7 @@
+#include <algorithm>
 #include <cmath>
 #include <complex>
+#include <numbers>
 #include <optional>
 #include <random>
 #include <vector>
@@ -10,6 +12,8 @@
 #include "lampbeat/visibility.hpp"
 #include "reasoning/bands/contrast.hpp"
 #include "reasoning/bands/eye.hpp"
+#include "reasoning/bands/gains.hpp"
+#include "reasoning/bands/lags.hpp"
 #include "reasoning/bands/recorded.hpp"
 #include "reasoning/bands/residue.hpp"
 #include "reasoning/camera/frame_mean.hpp"
@@ -114,6 +118,57 @@ TEST_CASE("what a frame's mean leaves of a line is the size of its gain") {
           Approx(std::abs(frame_mean_gain(hz, readout_s, rows))).margin(1e-12));
   }
   CHECK(camera::left_in_frame_mean(1000.0, 0.1, 100) == 1.0);
+}
+
+TEST_CASE("no pattern is more visible than the eye's bound") {
+  std::mt19937 random(16);
+  for (int i = 0; i < draws(300); ++i) {
+    Viewing viewing;
+    viewing.distance_heights = logarithmic(random, 0.1, 100.0);
+    viewing.screen_cd_m2 = logarithmic(random, 0.1, 10000.0);
+    const bands::Eye eye{viewing};
+    double bands_most = 0.0;
+    double pulsing_most = 0.0;
+    for (int pattern = 0; pattern < 200; ++pattern) {
+      const double hz = random() % 8 ? logarithmic(random, 1e-3, 500.0) : 0.0;
+      const double across = random() % 8 ? logarithmic(random, 1e-2, 2000.0) : 0.0;
+      bands_most = std::max(bands_most, eye.of_bands(1.0, across, hz).most_sensitive);
+      pulsing_most = std::max(pulsing_most, eye.of_pulsing(1.0, hz).most_sensitive);
+    }
+    CHECK(bands_most <= eye.most_of_bands());
+    CHECK(pulsing_most <= eye.most_of_pulsing());
+  }
+}
+
+TEST_CASE("turning from order to order leaves what sines leave") {
+  std::mt19937 random(17);
+  for (int i = 0; i < draws(600); ++i) {
+    const double hz = logarithmic(random, 1.0, 20000.0);
+    const double exposure_s = logarithmic(random, 1e-5, 0.05);
+    const Shot shot = drawn_shot(random);
+    bands::ExposureGains rows(hz, exposure_s);
+    bands::FrameMeanGains frames(hz, shot);
+    for (int order = 1; order < 200; order += 1 + static_cast<int>(random() % 25)) {
+      const double gain = exposure_gain(order * hz, exposure_s);
+      const double half_turns = std::fmod(order * hz * exposure_s, 2.0);
+      const auto middle = std::polar(gain, std::numbers::pi * half_turns);
+      CHECK(std::abs(rows.at(order) - middle) < 1e-11);
+      CHECK(rows.size_at(order) == Approx(std::abs(gain)).margin(1e-11));
+      const auto mean = frame_mean_gain(order * hz, shot.readout_s, shot.rows);
+      CHECK(std::abs(frames.at(order) - mean) < 1e-8);
+      CHECK(frames.size_at(order) == Approx(std::abs(mean)).margin(1e-8));
+    }
+  }
+}
+
+TEST_CASE("lags are the same when they are kept") {
+  std::mt19937 random(18);
+  for (int i = 0; i < draws(300); ++i) {
+    const int highest = static_cast<int>(random() % 3000);
+    const int limit = random() % 2 ? 1200 : 160;
+    const auto kept = bands::lags_kept(highest, limit);
+    CHECK(std::vector(kept.begin(), kept.end()) == bands::lags_up_to(highest, limit));
+  }
 }
 
 TEST_CASE("what the judge calls clean in a word is clean in figures") {

@@ -20,23 +20,47 @@ namespace {
 /// Settings of one exposure, one for each frame rate at which it is clean.
 using Group = std::vector<const Setting*>;
 
+/// The settings that are clean, longest exposure last.
+Group clean_by_exposure(const ShutterPlan& plan) {
+  Group clean;
+  for (const Setting& s : plan.settings) {
+    if (is_clean(s.worst)) clean.push_back(&s);
+  }
+  std::stable_sort(clean.begin(), clean.end(), [](const Setting* a, const Setting* b) {
+    return a->exposure_s < b->exposure_s;
+  });
+  return clean;
+}
+
+/// Those of them that are the same exposure as this one, in the order of the plan.
+Group alike(const Group& clean, const Setting& one) {
+  constexpr double well_within = 2.0;  // whatever the ratio rounds to
+  const auto from = std::lower_bound(
+      clean.begin(), clean.end(), one.exposure_s * (1.0 - well_within * shutters::same_exposure),
+      [](const Setting* s, double least_s) { return s->exposure_s < least_s; });
+  Group group;
+  for (auto s = from; s != clean.end(); ++s) {
+    const double apart = (*s)->exposure_s / one.exposure_s - 1.0;
+    if (apart > shutters::same_exposure) break;
+    if (std::abs(apart) <= shutters::same_exposure) group.push_back(*s);
+  }
+  std::sort(group.begin(), group.end());  // they lie one after another in the plan
+  return group;
+}
+
 /// The exposure that is clean at as many of the frame rates as any, nearest to 180° there.
 Group widest_group(const ShutterPlan& plan) {
+  const Group clean = clean_by_exposure(plan);
   Group widest;
   double widest_stops = 0.0;
   for (const Setting& candidate : plan.settings) {
     if (!is_clean(candidate.worst)) continue;
-    Group group;
+    Group group = alike(clean, candidate);
+    if (group.size() < widest.size()) continue;
     double stops = 0.0;
-    for (const Setting& other : plan.settings) {
-      if (!is_clean(other.worst) ||
-          std::abs(other.exposure_s / candidate.exposure_s - 1.0) > shutters::same_exposure)
-        continue;
-      group.push_back(&other);
-      stops += std::abs(other.stops_from_180deg);
-    }
+    for (const Setting* s : group) stops += std::abs(s->stops_from_180deg);
     const bool wider = group.size() > widest.size();
-    if (wider || (group.size() == widest.size() && stops < widest_stops - 1e-9)) {
+    if (wider || stops < widest_stops - 1e-9) {
       widest = std::move(group);
       widest_stops = stops;
     }

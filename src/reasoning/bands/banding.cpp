@@ -33,7 +33,8 @@ double alias_hz(double hz, FrameRate fps) {
 
 double bands_down_the_picture(double hz, const Shot& shot) {
   // cycles from row to row, folded to the nearest whole number of them
-  const double from_row_to_row = std::remainder(hz * shot.readout_s / shot.rows, 1.0);
+  const double cycles = hz * shot.readout_s / shot.rows;
+  const double from_row_to_row = cycles - std::nearbyint(cycles);
   return from_row_to_row * shot.rows;
 }
 

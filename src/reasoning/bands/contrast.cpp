@@ -1,7 +1,10 @@
 #include "reasoning/bands/contrast.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
+#include <cstddef>
+#include <memory_resource>
 #include <numbers>
 
 #include "arithmetic/phase.hpp"
@@ -11,6 +14,18 @@
 
 namespace lampbeat::reasoning::bands {
 namespace {
+
+/// Memory for the tables of one search, which come and go by the thousand: taken piece by piece off
+/// one stretch that is there already.
+class Desk {
+ public:
+  std::pmr::memory_resource* memory() { return &memory_; }
+
+ private:
+  static constexpr std::size_t most_searches_bytes = std::size_t{1} << 16U;
+  std::array<std::byte, most_searches_bytes> stretch_;
+  std::pmr::monotonic_buffer_resource memory_{stretch_.data(), stretch_.size()};
+};
 
 /// A lone cosine needs no search. Two samples of 1 + a cos φ, a phase 2δ apart, differ most in
 /// ratio by a |sin δ| / √(1 − a² cos² δ), which grows with |sin δ|: the best lag is the one nearest
@@ -41,17 +56,17 @@ SamplePair widest_of_cosine(const mixture::Series& rhythm, std::span<const int> 
 }
 
 /// The greatest contrast of a pair exactly `lag` apart, from a contrast it may well reach.
-SamplePair widest_at(std::span<const Cycle> cycles, int lag, double unit_s, double from,
-                     int rounds) {
+SamplePair widest_at(std::span<Cycle> cycles, int lag, double unit_s, double from, int rounds) {
   SamplePair pair{from, lag, {}};
   std::vector<double> phase(cycles.size());
   for (int round = 0; round < rounds; ++round) {
     double high = 1.0, low = 1.0;
     for (std::size_t i = 0; i < cycles.size(); ++i) {
       const double apart = arithmetic::begun_turn(cycles[i].hz() * (lag * unit_s));
-      phase[i] = cycles[i].best_phase(PairWeights(pair.contrast), apart);
-      high += value_at(cycles[i].harmonics(), phase[i]);
-      low += value_at(cycles[i].harmonics(), phase[i] + apart);
+      const Cycle::Pair best = cycles[i].best_pair(PairWeights(pair.contrast), apart);
+      phase[i] = best.phase;
+      high += best.first;
+      low += best.second;
     }
     // Independent rhythms added at their worst can pass below darkness; nothing is darker.
     const double next = low <= 0.0 ? 1.0 : (high - low) / (high + low);
@@ -66,16 +81,18 @@ SamplePair widest_at(std::span<const Cycle> cycles, int lag, double unit_s, doub
 }
 
 /// The widest pair over these lags, by Dinkelbach's rounds.
-SamplePair widest_over(std::vector<Cycle>& cycles, std::span<const int> lags, double unit_s,
-                       const SearchParameters& search) {
+SamplePair widest_over(std::span<Cycle> cycles, std::span<const int> lags, double unit_s,
+                       const SearchParameters& search, std::pmr::memory_resource* memory) {
   SamplePair widest;
-  LagTable table(cycles, lags, unit_s);
+  LagTable table(cycles, lags, unit_s, memory);
   for (int round = 0; round < search.rounds; ++round) {
     const double before = widest.contrast;
     for (Cycle& cycle : cycles) cycle.weigh(PairWeights(before));
     const auto wanted = static_cast<std::size_t>(search.candidates);
     for (const int lag : table.promising(cycles, wanted)) {
-      SamplePair here = widest_at(cycles, lag, unit_s, before, search.pair_rounds);
+      // Whatever does not reach what another lag does is soon found out.
+      const double reached = std::max(before, widest.contrast);
+      SamplePair here = widest_at(cycles, lag, unit_s, reached, search.pair_rounds);
       if (here.contrast > widest.contrast) widest = std::move(here);
     }
     // The method closes in ever faster: after so small a step the next would be far smaller.
@@ -85,8 +102,7 @@ SamplePair widest_over(std::vector<Cycle>& cycles, std::span<const int> lags, do
 }
 
 /// Up the hill the widest pair stands on, over lags that may not have been among those tried.
-void climb(SamplePair& widest, std::span<const Cycle> cycles, int longest, double unit_s,
-           int rounds) {
+void climb(SamplePair& widest, std::span<Cycle> cycles, int longest, double unit_s, int rounds) {
   const int from = widest.lag;
   for (const int direction : {-1, 1}) {
     for (int next = from + direction; next != 0 && std::abs(next) <= longest; next += direction) {
@@ -110,19 +126,20 @@ SamplePair widest_pair(std::span<const mixture::Series> rhythms, std::span<const
     return widest_of_cosine(rhythms[0], lags, unit_s);
   }
 
+  Desk desk;
   std::vector<Cycle> cycles;
   std::vector<std::size_t> place;  // of each cycle among the rhythms
   cycles.reserve(rhythms.size());
   for (std::size_t i = 0; i < rhythms.size(); ++i) {
-    Cycle cycle(rhythms[i], strong_part * strongest, effort);
+    Cycle cycle(rhythms[i], strong_part * strongest, effort, desk.memory());
     if (cycle.empty()) continue;
     cycles.push_back(std::move(cycle));
     place.push_back(i);
   }
   const SearchParameters search = parameters_of(effort);
-  SamplePair widest = widest_over(cycles, lags, unit_s, search);
+  SamplePair widest = widest_over(cycles, lags, unit_s, search, desk.memory());
   if (search.climb && widest.lag != 0) {
-    climb(widest, cycles, *std::max_element(lags.begin(), lags.end()), unit_s, search.pair_rounds);
+    climb(widest, cycles, lags.back(), unit_s, search.pair_rounds);
   }
   widest.contrast = std::min(widest.contrast, 1.0);
   std::vector<double> phase(rhythms.size(), 0.0);
@@ -170,7 +187,8 @@ std::vector<double> darkest_phases(std::span<const mixture::Series> rhythms) {
   std::vector<double> phases;
   for (const mixture::Series& r : rhythms) {
     // A pair of one and the same sample, of which only the dark side counts.
-    phases.push_back(Cycle(r, 0.0, Effort::full).best_phase(PairWeights(1.0), 0.0));
+    Cycle cycle(r, 0.0, Effort::full, std::pmr::get_default_resource());
+    phases.push_back(cycle.best_pair(PairWeights(1.0), 0.0).phase);
   }
   return phases;
 }

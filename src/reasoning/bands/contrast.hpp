@@ -21,7 +21,7 @@ struct SamplePair {
 ///
 /// A frame's rows (or a clip's frames) are evenly spaced samples, so the contrast of the whole
 /// frame, at its least favourable start, is that of its least favourable pair: the lags are
-/// 1 ... rows − 1, in units of the row time. Lags are positive; both directions are tried.
+/// 1 ... rows − 1, in units of the row time. Lags are positive and rise; both directions are tried.
 ///
 /// For one pair the contrast is a ratio of two sums over the rhythms. Dinkelbach's method
 /// (Management Science 13, 1967) turns the ratio into a sequence of sums, and a sum is largest when

@@ -1,7 +1,9 @@
 #pragma once
 
+#include <complex>
 #include <cstddef>
 #include <cstdint>
+#include <memory_resource>
 #include <span>
 #include <vector>
 
@@ -26,7 +28,9 @@ class Cycle {
  public:
   /// `strong`: harmonics from here on decide how finely the cycle is sampled; weaker ones count
   /// too, except in a quick look.
-  Cycle(const mixture::Series& series, double strong, Effort effort);
+  /// `memory` has to outlive it.
+  Cycle(const mixture::Series& series, double strong, Effort effort,
+        std::pmr::memory_resource* memory);
 
   bool empty() const { return harmonics_.empty(); }
   double hz() const { return hz_; }
@@ -44,19 +48,27 @@ class Cycle {
     return at[0] + part * (at[1] - at[0]);
   }
 
-  /// The phase, in cycles, at which a pair exactly `cycles` apart differs most.
-  double best_phase(PairWeights w, double cycles) const;
+  /// The pair exactly `cycles` apart that differs most.
+  struct Pair {
+    double phase = 0.0;  ///< of the first, cycles
+    double first = 0.0, second = 0.0;
+  };
+  Pair best_pair(PairWeights w, double cycles);
 
  private:
-  float best_of_cosine(PairWeights w, double cycles) const;
+  void best_of_cosine(PairWeights w);
+  double best_phase(PairWeights w, double cycles);
   double sampled_best_phase(PairWeights w, double cycles) const;
   void best_of_samples(PairWeights w);
 
   double hz_;
-  std::vector<mixture::Harmonic> harmonics_;
+  std::pmr::vector<mixture::Harmonic> harmonics_;
+  std::pmr::vector<mixture::Harmonic> pair_;       ///< of the weighted difference looked at last
+  std::pmr::vector<std::complex<double>> turned_;  ///< every harmonic from its first to its second
   int size_ = 0;
-  std::vector<float> samples_;  ///< the cycle twice over
-  std::vector<float> best_;     ///< by shift, and the first two once more
+  std::pmr::vector<float> samples_;  ///< the cycle twice over
+  std::pmr::vector<float> seconds_;  ///< the same, as the second of a pair weighs
+  std::pmr::vector<float> best_;     ///< by shift, and the first two once more
 };
 
 }  // namespace lampbeat::reasoning::bands

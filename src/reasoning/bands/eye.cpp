@@ -2,15 +2,34 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 namespace lampbeat::reasoning::bands {
+namespace {
+
+/// Of bands: range by range of their coarseness.
+double highest_of(const BartenModel& barten) {
+  constexpr double first_cpd = 0.5;
+  constexpr double ratio = 1.5;
+  constexpr double last_cpd = 8.0;  // all finer ones together
+  double most = barten.bound(0.0, first_cpd);
+  for (double cpd = first_cpd; cpd < last_cpd; cpd *= ratio) {
+    most = std::max(most, barten.bound(cpd, ratio * cpd));
+  }
+  return std::max(most, barten.bound(last_cpd, std::numeric_limits<double>::infinity()));
+}
+
+}  // namespace
 
 Eye::Eye(const Viewing& viewing)
     : viewing_(viewing),
       picture_(picture_angle(viewing.distance_heights)),
       castle_(viewing.screen_cd_m2, picture_.area_deg2),
       barten_(viewing.screen_cd_m2, std::sqrt(picture_.area_deg2)),
-      standing_(picture_.area_deg2) {}
+      standing_(picture_.area_deg2),
+      most_of_bands_(system_gamma *
+                     std::max({castle_.bound(), highest_of(barten_), standing_.bound()})),
+      most_of_pulsing_(system_gamma * std::max(castle_.bound(), barten_.bound(0.0, 0.0))) {}
 
 Visibility Eye::of_bands(double contrast, double bands, double roll_hz) const {
   // Less than the coarsest pattern any model covers is judged as that one.

@@ -1,6 +1,8 @@
 #include "reasoning/bands/lags.hpp"
 
 #include <algorithm>
+#include <array>
+#include <cstddef>
 #include <numbers>
 
 #include "arithmetic/phase.hpp"
@@ -29,6 +31,25 @@ std::vector<int> lags_up_to(int highest, int limit) {
   lags.push_back(highest);
   lags.erase(std::unique(lags.begin(), lags.end()), lags.end());
   return lags;
+}
+
+std::span<const int> lags_kept(int highest, int limit) {
+  struct Kept {
+    int highest = 0;
+    int limit = 0;
+    std::vector<int> lags;
+  };
+  // Rows and frames, quickly and in full, and the same again.
+  constexpr std::size_t most_kept = 8;
+  thread_local std::array<Kept, most_kept> kept;
+  thread_local std::size_t oldest = 0;
+  for (const Kept& k : kept) {
+    if (k.highest == highest && k.limit == limit) return k.lags;
+  }
+  Kept& next = kept[oldest];
+  oldest = (oldest + 1) % most_kept;
+  next = {highest, limit, lags_up_to(highest, limit)};
+  return next.lags;
 }
 
 }  // namespace lampbeat::reasoning::bands

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <numbers>
+#include <vector>
 
 #include "lampbeat/visibility.hpp"
 #include "reasoning/bands/lines.hpp"
@@ -18,6 +19,8 @@ struct Seen {
     visibility = std::max(visibility, other.most_sensitive);
     verdict = std::max(verdict, verdict_of(other));
   }
+  /// Whether no pattern of at most this visibility changes anything.
+  bool covers(double most) const { return most <= visibility && verdict_of(most) <= verdict; }
 };
 
 /// What the camera's noise hides, where the user knows it, is not more than just clean.
@@ -52,6 +55,7 @@ Verdict judge_bands(Recorded& r, std::span<const RemainingRhythm> remaining, dou
   Seen seen;
   seen.consider(eye.of_bands(contrast, r.bands_per_frame, slowed * r.roll_hz));
   for (const RemainingRhythm& line : remaining.subspan(1)) {
+    if (seen.covers(eye.most_of_bands() * line.amplitude)) break;  // and the weaker ones after it
     const double of_line = std::abs(bands_down_the_picture(line.hz, shot));
     const double in_frame = std::min(contrast, line.amplitude * share_seen(of_line));
     seen.consider(eye.of_bands(in_frame, of_line, slowed * alias_hz(line.hz, shot.fps)));
@@ -66,20 +70,26 @@ Verdict judge_pulse(Recorded& r, std::span<const mixture::Series> frames, double
   r.pulse_percent = 100.0 * contrast;
   if (contrast <= 0.0) return Verdict::clean;
   const double slowed = slowing(shot.fps.per_s(), eye.viewing());
+  struct Beat {
+    double hz, in_clip;
+  };
+  std::vector<Beat> beats;
   double strongest = 0.0;
-  Seen seen;
   for (const mixture::Series& rhythm : frames) {
     for (const mixture::Harmonic& h : rhythm.harmonics) {
       const double beat_hz = std::abs(alias_hz(h.order * rhythm.hz, shot.fps));
-      const double in_clip = std::abs(h.amplitude) * share_seen(beat_hz * clip_s);
-      if (in_clip > strongest) {
-        strongest = in_clip;
-        r.pulse_hz = beat_hz;
-      }
-      seen.consider(eye.of_pulsing(std::min(contrast, in_clip), slowed * beat_hz));
+      beats.push_back({beat_hz, std::abs(h.amplitude) * share_seen(beat_hz * clip_s)});
+      if (beats.back().in_clip <= strongest) continue;
+      strongest = beats.back().in_clip;
+      r.pulse_hz = beats.back().hz;
     }
   }
+  Seen seen;
   seen.consider(eye.of_pulsing(contrast, slowed * r.pulse_hz));
+  for (const Beat& beat : beats) {
+    if (seen.covers(eye.most_of_pulsing() * beat.in_clip)) continue;
+    seen.consider(eye.of_pulsing(std::min(contrast, beat.in_clip), slowed * beat.hz));
+  }
   seen = through_noise(seen, contrast, shot, eye.viewing());
   r.pulse_visibility = seen.visibility;
   return seen.verdict;
@@ -95,6 +105,20 @@ Recorded recorded(std::span<const mixture::Series> rows, std::span<const mixture
   r.visibility = std::max(r.band_visibility, r.pulse_visibility);
   r.verdict = std::max(bands, pulse);
   return r;
+}
+
+double seen_bands(double contrast, std::span<const mixture::Series> rows, const Shot& shot,
+                  const Eye& eye) {
+  Recorded r;
+  judge_bands(r, lines_of(rows), contrast, shot, eye);
+  return r.band_visibility;
+}
+
+double seen_pulsing(double contrast, std::span<const mixture::Series> frames, const Shot& shot,
+                    const Eye& eye) {
+  Recorded r;
+  judge_pulse(r, frames, contrast, shot, eye);
+  return r.pulse_visibility;
 }
 
 double visible_at_least(double contrast, std::span<const mixture::Series> rows, const Shot& shot,

@@ -23,6 +23,12 @@ struct Contrasts {
 Recorded recorded(std::span<const mixture::Series> rows, std::span<const mixture::Series> frames,
                   Contrasts contrasts, const Shot& shot, const Eye& eye);
 
+/// One figure of them: the visibility of the bands, and of the pulsing.
+double seen_bands(double contrast, std::span<const mixture::Series> rows, const Shot& shot,
+                  const Eye& eye);
+double seen_pulsing(double contrast, std::span<const mixture::Series> frames, const Shot& shot,
+                    const Eye& eye);
+
 /// The visibility of this contrast among `rows` as if it were all in their strongest line, of which
 /// there is one at least: no more than that of `recorded`.
 double visible_at_least(double contrast, std::span<const mixture::Series> rows, const Shot& shot,

@@ -3,49 +3,58 @@
 #include <algorithm>
 #include <cmath>
 #include <complex>
-#include <numbers>
+#include <utility>
 
 #include "lampbeat/banding.hpp"
-#include "lampbeat/exposure.hpp"
+#include "reasoning/bands/gains.hpp"
 #include "reasoning/bands/lags.hpp"
 
 namespace lampbeat::reasoning::bands {
 namespace {
 
-template <typename Gain>
-std::vector<mixture::Series> scaled(std::span<const mixture::Series> rhythms, Gain gain) {
-  std::vector<mixture::Series> left;
-  for (const mixture::Series& rhythm : rhythms) {
-    mixture::Series kept{rhythm.hz, {}};
-    for (const mixture::Harmonic& h : rhythm.harmonics) {
-      const std::complex<double> amplitude = h.amplitude * gain(h.order * rhythm.hz);
-      if (std::abs(amplitude) >= negligible_modulation)
-        kept.harmonics.push_back({h.order, amplitude});
-    }
-    if (!kept.harmonics.empty()) left.push_back(std::move(kept));
+template <typename Gains>
+mixture::Series scaled(double hz, std::span<const mixture::Harmonic> harmonics, Gains gains) {
+  constexpr double negligible_power = negligible_modulation * negligible_modulation;
+  mixture::Series left{hz, {}};
+  left.harmonics.reserve(harmonics.size());
+  for (const mixture::Harmonic& h : harmonics) {
+    const std::complex<double> amplitude = product(h.amplitude, gains.at(h.order));
+    if (std::norm(amplitude) >= negligible_power) left.harmonics.push_back({h.order, amplitude});
   }
   return left;
 }
 
 }  // namespace
 
+void add_exposed(std::vector<mixture::Series>& rows, double hz,
+                 std::span<const mixture::Harmonic> harmonics, double exposure_s) {
+  mixture::Series left = scaled(hz, harmonics, ExposureGains(hz, exposure_s));
+  if (!left.harmonics.empty()) rows.push_back(std::move(left));
+}
+
 std::vector<mixture::Series> after_exposure(std::span<const mixture::Series> rhythms,
                                             double exposure_s) {
-  return scaled(rhythms, [&](double hz) {
-    return exposure_gain(hz, exposure_s) *
-           std::polar(1.0, std::numbers::pi * std::fmod(hz * exposure_s, 2.0));
-  });
+  std::vector<mixture::Series> rows;
+  rows.reserve(rhythms.size());
+  for (const mixture::Series& r : rhythms) add_exposed(rows, r.hz, r.harmonics, exposure_s);
+  return rows;
 }
 
 std::vector<mixture::Series> after_frame_mean(std::span<const mixture::Series> rows,
                                               const Shot& shot) {
-  return scaled(rows, [&](double hz) { return frame_mean_gain(hz, shot.readout_s, shot.rows); });
+  std::vector<mixture::Series> frames;
+  frames.reserve(rows.size());
+  for (const mixture::Series& r : rows) {
+    mixture::Series left = scaled(r.hz, r.harmonics, FrameMeanGains(r.hz, shot));
+    if (!left.harmonics.empty()) frames.push_back(std::move(left));
+  }
+  return frames;
 }
 
 SamplePair widest_of_samples(std::span<const mixture::Series> rhythms, int samples,
                              double spacing_s, Effort effort) {
-  const std::vector<int> lags = lags_up_to(samples - 1, parameters_of(effort).most_lags);
-  return widest_pair(rhythms, lags, spacing_s, effort);
+  return widest_pair(rhythms, lags_kept(samples - 1, parameters_of(effort).most_lags), spacing_s,
+                     effort);
 }
 
 SamplePair widest_in_frame(std::span<const mixture::Series> rows, const Shot& shot, Effort effort) {

@@ -14,6 +14,10 @@ namespace lampbeat::reasoning::bands {
 std::vector<mixture::Series> after_exposure(std::span<const mixture::Series> rhythms,
                                             double exposure_s);
 
+/// The same of one rhythm, added to those of others if anything is left.
+void add_exposed(std::vector<mixture::Series>& rows, double hz,
+                 std::span<const mixture::Harmonic> harmonics, double exposure_s);
+
 /// The rhythms of the row exposures as the frame means record them.
 std::vector<mixture::Series> after_frame_mean(std::span<const mixture::Series> rows,
                                               const Shot& shot);

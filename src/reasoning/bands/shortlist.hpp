@@ -2,6 +2,7 @@
 
 #include <cstddef>
 #include <cstdint>
+#include <memory_resource>
 #include <span>
 #include <vector>
 
@@ -13,8 +14,9 @@ namespace lampbeat::reasoning::bands {
 /// these cycles: that stays the same from one weighing to the next.
 class LagTable {
  public:
-  /// `lags` has to outlive it.
-  LagTable(std::span<const Cycle> cycles, std::span<const int> lags, double unit_s);
+  /// `lags`, in rising order, and `memory` have to outlive it.
+  LagTable(std::span<const Cycle> cycles, std::span<const int> lags, double unit_s,
+           std::pmr::memory_resource* memory);
 
   /// The most promising lags, best first: the best of all, and the best of those better than their
   /// neighbours, which for slow rhythms are the tops of different hills; up to `wanted` of each. A
@@ -22,10 +24,12 @@ class LagTable {
   std::vector<int> promising(std::span<const Cycle> cycles, std::size_t wanted);
 
  private:
+  void score(std::span<const Cycle> cycles);
+
   std::span<const int> lags_;
-  std::vector<std::int32_t> shift_;  ///< cycle by cycle, forwards and then backwards
-  std::vector<float> part_;
-  std::vector<float> score_;  ///< forwards and then backwards
+  std::pmr::vector<std::int32_t> shift_;  ///< cycle by cycle, forwards and then backwards
+  std::pmr::vector<float> part_;
+  std::pmr::vector<float> score_;  ///< forwards and then backwards
 };
 
 }  // namespace lampbeat::reasoning::bands

@@ -19,30 +19,44 @@ inline std::complex<double> product(std::complex<double> a, std::complex<double>
   return {a.real() * b.real() - a.imag() * b.imag(), a.real() * b.imag() + a.imag() * b.real()};
 }
 
-/// e^{2πi · order · cycles} for rising orders, each reached from the one before it by a few
-/// multiplications, or anew after a wide gap.
+/// e^{2πi · order · cycles} for rising orders: four in a row are reached together from the four
+/// before them by one multiplication each, which need not wait for each other, or anew after a wide
+/// gap.
 class Turns {
  public:
-  explicit Turns(double cycles) : cycles_(cycles), one_(turned_by(cycles)) {}
+  explicit Turns(double cycles) : cycles_(cycles) {
+    const std::complex<double> one = turned_by(cycles);
+    const std::complex<double> two = product(one, one);
+    turned_ = {one, two, product(two, one), product(two, two)};
+    ahead_ = turned_;
+  }
 
   std::complex<double> at(int order) {
-    if (order < order_ || order > order_ + 8) {
-      turned_ = turned_by(order * cycles_);
-      order_ = order;
+    if (order < first_ || order > first_ + widest_gap) begin_at(order);
+    for (; order >= first_ + abreast; first_ += abreast) {
+      for (std::complex<double>& turned : turned_) turned = product(turned, ahead_.back());
     }
-    for (; order_ < order; ++order_) turned_ = product(turned_, one_);
-    return turned_;
+    return turned_[static_cast<std::size_t>(order - first_)];
   }
 
  private:
+  static constexpr int abreast = 4;
+  static constexpr int widest_gap = 16;
+
   static std::complex<double> turned_by(double cycles) {
     return std::polar(1.0, arithmetic::turn * arithmetic::begun_turn(cycles));
   }
 
+  void begin_at(int order) {
+    first_ = order;
+    turned_[0] = turned_by(order * cycles_);
+    for (std::size_t i = 1; i < abreast; ++i) turned_[i] = product(turned_[0], ahead_[i - 1]);
+  }
+
   double cycles_;
-  std::complex<double> one_;
-  std::complex<double> turned_ = 1.0;
-  int order_ = 0;
+  std::array<std::complex<double>, abreast> ahead_;   ///< by one order, two, three and four
+  std::array<std::complex<double>, abreast> turned_;  ///< of `first_` and those after it
+  int first_ = 1;
 };
 
 /// Adds one cycle of the harmonics to `sums`, which are spread evenly over it. Some harmonics at a
@@ -71,15 +85,6 @@ void add_cycle(std::span<const mixture::Harmonic> harmonics, std::span<Value> su
       }
     }
   }
-}
-
-/// The sum of harmonics, in rising order, `cycles` into their cycle.
-inline double value_at(std::span<const mixture::Harmonic> harmonics, double cycles) {
-  Turns turns(cycles);
-  double value = 0.0;
-  for (const mixture::Harmonic& h : harmonics)
-    value += product(h.amplitude, turns.at(h.order)).real();
-  return value;
 }
 
 }  // namespace lampbeat::reasoning::bands

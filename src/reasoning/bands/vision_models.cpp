@@ -27,7 +27,10 @@ double sustained_peak(double luminance) {
 
 double transient_gain(double luminance) { return 2748.09 * std::pow(luminance, 0.193434); }
 
-double sustained_response(double hz) { return std::exp(-std::pow(hz, 1.3314) / 10.5795); }
+// Powers of a frequency as exponentials of its logarithm, which both channels share; that of 0 Hz
+// is −∞, and its powers are 0.
+
+double sustained_response(double log_hz) { return std::exp(-std::exp(1.3314 * log_hz) / 10.5795); }
 
 double transient_best_hz(double luminance) {
   return std::max(0.0, 2.41482 * std::log10(luminance) + 4.7036);
@@ -59,16 +62,25 @@ double interpolated(const std::array<Measured, 3>& points, double area_deg2) {
 CastleModel::Channel::Channel(const Shape& shape, double area_deg2)
     : shape_(shape),
       area_deg2_(area_deg2),
-      log_peak_(std::log10(shape.peak_cpd)),
-      width_(std::exp2(shape.breadth)) {}
+      log_peak_(std::log(shape.peak_cpd)),
+      width_(std::numbers::ln10 * std::exp2(shape.breadth)) {}
 
 double CastleModel::Channel::sensitivity(double cpd, double log_cpd) const {
-  const double decades = log_cpd - log_peak_;
-  double height = std::pow(10.0, -decades * decades / width_);
+  const double off = log_cpd - log_peak_;
+  double height = std::exp(-off * off / width_);  // 10^(−decades² / 2^breadth)
   if (cpd < shape_.peak_cpd) height = std::max(height, 1.0 - shape_.droop);
   const double corners = cpd / shape_.corner_cpd;
   const double critical = shape_.area_deg2 / (1.0 + corners * corners);
   return shape_.gain * height * cpd * std::sqrt(critical / (1.0 + critical / area_deg2_));
+}
+
+/// Over the spatial frequency u, √(critical area) ≤ √area · min(1, corner / u) whatever the
+/// summation, and height · u peaks where the parabola falls as fast as u rises, or at the end of
+/// the plateau.
+double CastleModel::Channel::bound() const {
+  const double steepest_cpd = std::exp(log_peak_ + 0.25 * width_);
+  const double height_cpd = std::max(shape_.peak_cpd, steepest_cpd);
+  return shape_.gain * std::sqrt(shape_.area_deg2) * std::min(shape_.corner_cpd, height_cpd);
 }
 
 CastleModel::CastleModel(double luminance_cd_m2, double area_deg2)
@@ -81,16 +93,17 @@ CastleModel::CastleModel(double luminance_cd_m2, double area_deg2)
                  area_deg2),
       best_hz_power_(std::pow(transient_best_hz(castle_luminance(luminance_cd_m2)), 0.1898)) {}
 
-double CastleModel::transient_response(double hz) const {
-  const double off = std::pow(hz, 0.1898) - best_hz_power_;
+double CastleModel::transient_response(double log_hz) const {
+  const double off = std::exp(0.1898 * log_hz) - best_hz_power_;
   return std::exp(-off * off / 0.0844836);
 }
 
 double CastleModel::sensitivity(double cycles_per_degree, double hz) const {
   const double cpd = std::clamp(cycles_per_degree, coarsest_cycles_per_degree, 64.0);
-  const double log_cpd = std::log10(cpd);
-  return sustained_response(hz) * sustained_.sensitivity(cpd, log_cpd) +
-         transient_response(hz) * transient_.sensitivity(cpd, log_cpd);
+  const double log_cpd = std::log(cpd);
+  const double log_hz = std::log(hz);
+  return sustained_response(log_hz) * sustained_.sensitivity(cpd, log_cpd) +
+         transient_response(log_hz) * transient_.sensitivity(cpd, log_cpd);
 }
 
 BartenModel::BartenModel(double luminance_cd_m2, double field_deg) {
@@ -113,12 +126,35 @@ double BartenModel::sensitivity(double cycles_per_degree, double hz) const {
   const double u = cycles_per_degree;
   const double optics = std::exp(blur_ * u * u);
   const double extent = 1.0 / (inverse_area_ + u * u / 225.0);  // X · Y
-  const double h1 = std::pow(1.0 + std::pow(2.0 * pi * hz * tau1_s_, 2), -3.5);
-  const double h2 = std::pow(1.0 + std::pow(2.0 * pi * hz * tau2_s_, 2), -2.0);
+  const double slow1 = 1.0 + (2.0 * pi * hz * tau1_s_) * (2.0 * pi * hz * tau1_s_);
+  const double slow2 = 1.0 + (2.0 * pi * hz * tau2_s_) * (2.0 * pi * hz * tau2_s_);
+  const double h1 = 1.0 / (slow1 * slow1 * slow1 * std::sqrt(slow1));  // to the power of −3.5
+  const double h2 = 1.0 / (slow2 * slow2);
   const double surround = 1.0 - std::sqrt(-std::expm1(-u * u / 49.0));
   const double inhibition = h1 * (1.0 - h2 * surround);
   const double noise = photon_noise_ + 3e-8 / (inhibition * inhibition);
   return optics / 3.0 * std::sqrt(extent * 0.1 / (2.0 * noise));
+}
+
+/// Cell by cell over the temporal frequency, each factor at its best in the cell: optics leaves no
+/// more than all, (1 + x)^−3.5 is below (1 + x)^−3, and 1 − √(1 − e^(−u²/49)) above 1 − u/7.
+double BartenModel::bound(double from_cpd, double to_cpd) const {
+  constexpr double first_hz = 0.5;
+  constexpr double ratio = 1.2;
+  constexpr double last_hz = 60.0;  // from here on inhibition is left as if it were none
+  const double surround = std::max(0.0, 1.0 - to_cpd / 7.0);
+  const auto slowed = [](double hz, double tau_s) {
+    return 1.0 + (2.0 * pi * hz * tau_s) * (2.0 * pi * hz * tau_s);
+  };
+  double most = 0.0;
+  double low_hz = 0.0;
+  for (double high_hz = first_hz; low_hz < last_hz; low_hz = high_hz, high_hz *= ratio) {
+    const double h1 = std::pow(slowed(low_hz, tau1_s_), -3);
+    const double h2 = high_hz < last_hz ? std::pow(slowed(high_hz, tau2_s_), -2) : 0.0;
+    most = std::max(most, h1 * (1.0 - h2 * surround));
+  }
+  const double extent = 1.0 / (inverse_area_ + from_cpd * from_cpd / 225.0);
+  return std::sqrt(extent * 0.1 / (2.0 * (photon_noise_ + 3e-8 / (most * most)))) / 3.0;
 }
 
 StandingGratings::StandingGratings(double area_deg2)
@@ -134,6 +170,11 @@ double StandingGratings::sensitivity(double cycles_per_degree, double hz) const 
   const double part = std::log(cycles_per_degree / coarse_cpd) / std::log(fine_cpd / coarse_cpd);
   const double standing = std::clamp((moving_hz - hz) / (moving_hz - standing_hz), 0.0, 1.0);
   return coarse_ * std::pow(fine_ / coarse_, part) * standing;
+}
+
+/// It rises or falls all the way from the coarsest pattern to the finer of the two measured.
+double StandingGratings::bound() const {
+  return std::max(sensitivity(coarsest_cycles_per_degree, 0.0), fine_);
 }
 
 }  // namespace lampbeat::reasoning::bands

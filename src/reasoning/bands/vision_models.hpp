@@ -10,6 +10,8 @@ class CastleModel {
  public:
   CastleModel(double luminance_cd_m2, double area_deg2);
   double sensitivity(double cycles_per_degree, double hz) const;
+  /// No pattern is above this.
+  double bound() const { return sustained_.bound() + transient_.bound(); }
 
  private:
   /// One of its two channels: a log parabola over spatial frequency, flat below its peak, with
@@ -21,6 +23,7 @@ class CastleModel {
     };
     Channel(const Shape& shape, double area_deg2);
     double sensitivity(double cpd, double log_cpd) const;
+    double bound() const;
 
    private:
     Shape shape_;
@@ -28,7 +31,7 @@ class CastleModel {
     double log_peak_;
     double width_;
   };
-  double transient_response(double hz) const;
+  double transient_response(double log_hz) const;
 
   Channel sustained_;
   Channel transient_;
@@ -40,6 +43,8 @@ class BartenModel {
  public:
   BartenModel(double luminance_cd_m2, double field_deg);
   double sensitivity(double cycles_per_degree, double hz) const;
+  /// No pattern between these spatial frequencies is above this, whatever its speed.
+  double bound(double from_cpd, double to_cpd) const;
 
  private:
   double blur_;
@@ -54,6 +59,8 @@ class StandingGratings {
  public:
   explicit StandingGratings(double area_deg2);
   double sensitivity(double cycles_per_degree, double hz) const;
+  /// No pattern is above this.
+  double bound() const;
 
  private:
   double coarse_;

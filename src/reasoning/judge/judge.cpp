@@ -11,10 +11,15 @@
 namespace lampbeat::reasoning::judge {
 namespace {
 
-Scene at_rest(const Scene& scene) {
-  Scene explained = scene;
-  std::erase_if(explained.rhythms, [](const MovingSeries& r) { return r.unexplained; });
-  return explained;
+/// What an exposure leaves of the rhythms while every clock keeps its time.
+std::vector<mixture::Series> rows_at_rest(const Scene& scene, double exposure_s) {
+  const Offsets none(scene.clocks.size(), 0.0);
+  std::vector<mixture::Series> rows;
+  for (const MovingSeries& r : scene.rhythms) {
+    if (r.unexplained) continue;
+    bands::add_exposed(rows, fundamental_hz(r, none), r.harmonics, exposure_s);
+  }
+  return rows;
 }
 
 /// What no rhythm explains has no clock, and stays in the middle of its band.
@@ -55,8 +60,7 @@ Nominal Judge::nominal(double exposure_s, FrameRate fps) const {
   const Shot shot = this->shot(exposure_s, fps);
   std::optional<Nominal> highest;
   for (const Scene& scene : scenes_) {
-    const std::vector<mixture::Series> rows = bands::after_exposure(
-        series_at(at_rest(scene), std::vector(scene.clocks.size(), 0.0)), exposure_s);
+    const std::vector<mixture::Series> rows = rows_at_rest(scene, exposure_s);
     const std::vector<mixture::Series> frames = bands::after_frame_mean(rows, shot);
     const bands::SamplePair of_rows = bands::widest_in_frame(rows, shot, bands::Effort::full);
     const bands::SamplePair of_frames = bands::widest_in_clip(frames, fps, bands::Effort::full);
@@ -104,20 +108,29 @@ bool Judge::clean(double exposure_s, FrameRate fps) const {
   return worst_visibility(exposure_s, fps) < clean_below;
 }
 
-double Judge::visibility_at(double exposure_s, FrameRate fps, ClockOffsets offsets,
-                            bands::Effort effort) const {
+double Judge::glimpse_at(double exposure_s, FrameRate fps, ClockOffsets offsets) const {
   double highest = 0.0;
   for (const Scene& scene : scenes_) {
     Search search(scene, std::vector<Offsets>{spread(scene, offsets)}, shot(exposure_s, fps),
                   weights_);
     for (const Figure figure : {&Recorded::band_visibility, &Recorded::pulse_visibility}) {
       double there = search.ceiling(figure);
-      if (there >= clean_below || effort == bands::Effort::full)
-        there = search.peak(figure, effort).*figure;
+      if (there >= clean_below) there = search.peak(figure, bands::Effort::quick).*figure;
       highest = std::max(highest, there);
     }
   }
   return highest;
+}
+
+bool Judge::shows_at(double exposure_s, FrameRate fps, ClockOffsets offsets) const {
+  return std::any_of(scenes_.begin(), scenes_.end(), [&](const Scene& scene) {
+    Search search(scene, std::vector<Offsets>{spread(scene, offsets)}, shot(exposure_s, fps),
+                  weights_);
+    const auto shows = [&](Figure figure) {
+      return search.ceiling(figure) >= clean_below && search.peak(figure).*figure >= clean_below;
+    };
+    return shows(&Recorded::band_visibility) || shows(&Recorded::pulse_visibility);
+  });
 }
 
 Judge Judge::scaled(double scale) const {

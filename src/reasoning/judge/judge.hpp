@@ -57,10 +57,13 @@ class Judge {
   /// Whether the worst is clean: as `worst` says, for a fraction of the work.
   bool clean(double exposure_s, FrameRate fps) const;
 
-  /// The visibility, in the worst of the states, with the clocks at exactly these offsets. A quick
-  /// look below `clean_below` may give a ceiling of it that is below that too.
-  double visibility_at(double exposure_s, FrameRate fps, ClockOffsets offsets,
-                       bands::Effort effort) const;
+  /// The visibility by a quick look, in the worst of the states, with the clocks at exactly these
+  /// offsets. Below `clean_below` it may be a ceiling that is below that too.
+  double glimpse_at(double exposure_s, FrameRate fps, ClockOffsets offsets) const;
+
+  /// Whether a full look, in the worst of the states with the clocks at these offsets, is not
+  /// clean.
+  bool shows_at(double exposure_s, FrameRate fps, ClockOffsets offsets) const;
 
   /// The judge of the same lights with their modulation `scale` times as deep.
   Judge scaled(double scale) const;

@@ -30,18 +30,25 @@ struct Pace {
   bool unexplained = false;
 };
 
-Pace pace_of(const Scene& scene, std::size_t clock, double exposure_s) {
+/// The rhythms that follow one clock.
+using Followers = std::vector<const MovingSeries*>;
+
+std::vector<Followers> by_clock(const Scene& scene) {
+  std::vector<Followers> each(scene.clocks.size());
+  for (const MovingSeries& r : scene.rhythms) each[r.clock].push_back(&r);
+  return each;
+}
+
+Pace pace_of(const Followers& rhythms, const Clock& c, double exposure_s) {
   Pace pace;
   std::vector<std::pair<double, double>> lines;  // what can be left, hertz
-  const Clock& c = scene.clocks[clock];
-  for (const MovingSeries& r : scene.rhythms) {
-    if (r.clock != clock) continue;
-    pace.unexplained = r.unexplained;
-    for (std::size_t i = 0; i < r.harmonics.size(); ++i) {
-      const double hz = r.harmonics[i].order * (r.own_hz + r.side_hz);
+  for (const MovingSeries* r : rhythms) {
+    pace.unexplained = r->unexplained;
+    for (std::size_t i = 0; i < r->harmonics.size(); ++i) {
+      const double hz = r->harmonics[i].order * (r->own_hz + r->side_hz);
       const double cycles = hz * exposure_s;
       const double left =
-          r.strengths[i] * greatest_gain(cycles * (1.0 + c.low), cycles * (1.0 + c.high));
+          r->strengths[i] * greatest_gain(cycles * (1.0 + c.low), cycles * (1.0 + c.high));
       lines.push_back({left, hz});
       if (left <= pace.strongest) continue;
       pace.strongest = left;
@@ -137,11 +144,10 @@ std::vector<double> offsets_over(const Clock& clock, const Pace& pace, double ex
 }
 
 /// How much a clock's rhythms are left swinging.
-double left_of(const Scene& scene, std::size_t clock, double exposure_s, double offset) {
+double left_of(const Followers& rhythms, double exposure_s, double offset) {
   double left = 0.0;
-  for (const MovingSeries& r : scene.rhythms) {
-    if (r.clock != clock) continue;
-    const Swing swing = r.swing.at((r.own_hz * (1.0 + offset) + r.side_hz) * exposure_s);
+  for (const MovingSeries* r : rhythms) {
+    const Swing swing = r->swing.at((r->own_hz * (1.0 + offset) + r->side_hz) * exposure_s);
     left += swing.up + swing.down;
   }
   return left;
@@ -154,13 +160,14 @@ Looks looks_over(const Scene& scene, double exposure_s, FrameRate fps) {
   std::vector<std::vector<double>> grids;
   std::vector<double> fullest(clocks, 0.0);
   std::vector<std::pair<double, std::size_t>> carriers;
+  const std::vector<Followers> followers = by_clock(scene);
   for (std::size_t c = 0; c < clocks; ++c) {
-    const Pace pace = pace_of(scene, c, exposure_s);
+    const Pace pace = pace_of(followers[c], scene.clocks[c], exposure_s);
     grids.push_back(offsets_over(scene.clocks[c], pace, exposure_s, fps));
     if (grids[c].size() < 2) continue;
     double most = 0.0;
     for (const double offset : grids[c]) {
-      const double left = left_of(scene, c, exposure_s, offset);
+      const double left = left_of(followers[c], exposure_s, offset);
       if (left <= most) continue;
       most = left;
       fullest[c] = offset;

@@ -180,14 +180,6 @@ std::optional<double> own_mains(std::span<const LightShare> lights) {
 
 }  // namespace
 
-std::vector<mixture::Series> series_at(const Scene& scene, std::span<const double> offsets) {
-  std::vector<mixture::Series> rhythms;
-  rhythms.reserve(scene.rhythms.size());
-  for (const MovingSeries& r : scene.rhythms)
-    rhythms.push_back({fundamental_hz(r, offsets), r.harmonics});
-  return rhythms;
-}
-
 void learn_swing(MovingSeries& rhythm) {
   rhythm.swing = SwingTable(rhythm.harmonics);
   rhythm.strengths.clear();

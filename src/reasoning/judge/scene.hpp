@@ -44,10 +44,8 @@ struct Scene {
 /// Fills in what follows from the harmonics: their strengths and the swing.
 void learn_swing(MovingSeries& rhythm);
 
+/// With every clock at its offset (one for each clock).
 double fundamental_hz(const MovingSeries& rhythm, std::span<const double> offsets);
-
-/// The rhythms with every clock at its offset (one for each clock).
-std::vector<mixture::Series> series_at(const Scene& scene, std::span<const double> offsets);
 
 /// How far clocks may be off.
 struct Tolerances {

@@ -4,10 +4,8 @@
 #include <cmath>
 #include <numeric>
 
-#include "lampbeat/exposure.hpp"
 #include "lampbeat/visibility.hpp"
 #include "reasoning/bands/residue.hpp"
-#include "reasoning/camera/frame_mean.hpp"
 
 namespace lampbeat::reasoning::judge {
 namespace {
@@ -53,11 +51,7 @@ Search::Search(const Scene& scene, Looks looks, const Shot& shot, const Weights&
 
 Search::Search(const Scene& scene, const std::vector<Offsets>& looks, const Shot& shot,
                const Weights& weights)
-    : scene_(scene),
-      shot_(shot),
-      weights_(weights),
-      most_bands_(weights.most_bands(shot)),
-      most_pulsing_(weights.most_pulsing(shot.fps)) {
+    : scene_(scene), shot_(shot), weights_(weights), ceilings_(scene, shot, weights) {
   add(looks);
 }
 
@@ -66,76 +60,18 @@ void Search::add(const std::vector<Offsets>& looks) {
   for (const Offsets& offsets : looks) {
     Place place;
     place.offsets = offsets;
-    place.ceiling = ceiling_at(offsets);
+    place.ceiling = ceilings_.at(offsets);
     places_.push_back(std::move(place));
   }
-}
-
-/// The whole contrast as if it were all in the strongest line, or any other by itself; lines much
-/// weaker than the strongest, and faster, are passed over: there the eye is no better.
-template <typename Visibility>
-double most_visible(const std::vector<Search::Line>& lines, double contrast, double most_weight,
-                    Visibility visibility) {
-  constexpr double much_weaker = 0.15;  // the eye would have to be seven times better there
-  if (lines.empty()) return 0.0;
-  const auto strongest = std::max_element(
-      lines.begin(), lines.end(),
-      [](const Search::Line& a, const Search::Line& b) { return a.left < b.left; });
-  double most = visibility(contrast, strongest->hz);
-  for (const Search::Line& line : lines) {
-    if (line.hz >= strongest->hz && line.left < much_weaker * strongest->left) continue;
-    if (line.left * most_weight <= most) continue;
-    most = std::max(most, visibility(line.left, line.hz));
-  }
-  return most;
-}
-
-/// All rhythms at their brightest in one row and at their darkest in another.
-Recorded Search::ceiling_at(const Offsets& offsets) const {
-  std::vector<Line> rows, frames;
-  Swing swing;
-  double pulse = 0.0;
-  for (const MovingSeries& r : scene_.rhythms) {
-    const double hz = fundamental_hz(r, offsets);
-    if (!(hz > 0.0)) continue;
-    const Swing left = r.swing.at(hz * shot_.exposure_s);
-    swing.up += left.up;
-    swing.down += left.down;
-    for (std::size_t i = 0; i < r.harmonics.size(); ++i) {
-      const double line_hz = r.harmonics[i].order * hz;
-      const double line_left = r.strengths[i] * std::abs(exposure_gain(line_hz, shot_.exposure_s));
-      if (line_left < negligible_modulation) continue;
-      const double of_frame =
-          line_left * camera::left_in_frame_mean(line_hz, shot_.readout_s, shot_.rows);
-      pulse += of_frame;
-      rows.push_back({line_hz, line_left});
-      frames.push_back({line_hz, of_frame});
-    }
-  }
-  Recorded r;
-  pulse = std::min(1.0, pulse);
-  r.pulse_percent = 100.0 * pulse;
-  r.pulse_visibility = pulse * most_pulsing_;
-  if (shot_.readout_s > 0.0) {
-    const double contrast = contrast_of(swing);
-    r.band_percent = 100.0 * contrast;
-    r.band_visibility = most_visible(rows, contrast, most_bands_, [&](double share, double hz) {
-      return weights_.bands(share, hz, shot_);
-    });
-  }
-  if (r.pulse_visibility > std::min(r.band_visibility, clean_below)) {
-    r.pulse_visibility = most_visible(frames, pulse, most_pulsing_, [&](double share, double hz) {
-      return weights_.pulsing(share, hz, shot_);
-    });
-  }
-  r.visibility = std::max(r.band_visibility, r.pulse_visibility);
-  return r;
 }
 
 void Search::expose(Place& place) const {
   if (place.exposed) return;
   place.exposed = true;
-  place.rows = bands::after_exposure(series_at(scene_, place.offsets), shot_.exposure_s);
+  place.rows.reserve(scene_.rhythms.size());
+  for (const MovingSeries& r : scene_.rhythms) {
+    bands::add_exposed(place.rows, fundamental_hz(r, place.offsets), r.harmonics, shot_.exposure_s);
+  }
   place.frames = bands::after_frame_mean(place.rows, shot_);
 }
 
@@ -239,12 +175,15 @@ Recorded Search::recorded_at(Place& place, Figure figure, bands::Effort effort) 
   return figures(place, {rows_contrast(place, effort), 0.0});
 }
 
-/// One figure of them: a contrast is known before anybody looks at it.
+/// A contrast or a visibility: one is known before anybody looks at it, the other of itself.
 double Search::value_at(Place& place, Figure figure, bands::Effort effort) const {
   expose(place);
   if (figure == &Recorded::band_percent) return 100.0 * rows_contrast(place, effort);
   if (figure == &Recorded::pulse_percent) return 100.0 * frames_contrast(place, effort);
-  return recorded_at(place, figure, effort).*figure;
+  return figure == &Recorded::band_visibility
+             ? bands::seen_bands(rows_contrast(place, effort), place.rows, shot_, weights_.eye())
+             : bands::seen_pulsing(frames_contrast(place, effort), place.frames, shot_,
+                                   weights_.eye());
 }
 
 Recorded Search::figures(const Place& place, bands::Contrasts contrasts) const {

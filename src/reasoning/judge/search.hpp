@@ -6,6 +6,7 @@
 
 #include "reasoning/bands/effort.hpp"
 #include "reasoning/bands/recorded.hpp"
+#include "reasoning/judge/look_ceilings.hpp"
 #include "reasoning/judge/looks.hpp"
 #include "reasoning/judge/weights.hpp"
 
@@ -25,11 +26,6 @@ class Search {
   /// Over these looks only.
   Search(const Scene& scene, const std::vector<Offsets>& looks, const Shot& shot,
          const Weights& weights);
-
-  /// A line and what is left of it.
-  struct Line {
-    double hz, left;
-  };
 
   /// No look is above this.
   double ceiling(Figure figure) const;
@@ -54,7 +50,6 @@ class Search {
   };
 
   void add(const std::vector<Offsets>& looks);
-  Recorded ceiling_at(const Offsets& offsets) const;
   void expose(Place& place) const;
   std::vector<std::size_t> by_ceiling(Figure figure) const;
   double rows_contrast(Place& place, bands::Effort effort) const;
@@ -67,8 +62,7 @@ class Search {
   const Scene& scene_;
   Shot shot_;
   const Weights& weights_;
-  double most_bands_;    ///< visibility for each unit of contrast
-  double most_pulsing_;  ///< the same
+  LookCeilings ceilings_;
   std::vector<Place> places_;
 };
 

@@ -90,8 +90,8 @@ void check_components(const std::string& name, const std::vector<LightComponent>
 
 double strongest_amplitude(std::span<const Harmonic> harmonics) {
   double strongest = 0.0;
-  for (const Harmonic& h : harmonics) strongest = std::max(strongest, std::abs(h.amplitude));
-  return strongest;
+  for (const Harmonic& h : harmonics) strongest = std::max(strongest, std::norm(h.amplitude));
+  return std::sqrt(strongest);
 }
 
 std::vector<LightShare> with_normal_shares(std::span<const LightShare> lights) {

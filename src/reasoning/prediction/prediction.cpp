@@ -50,7 +50,8 @@ Prediction predicted(std::shared_ptr<const judge::JudgedRoom> judged, double exp
   judge::Worst worst = judge.worst(exposure_s, fps, p.nominal);
   p.worst = worst.figures;
   p.worst_state = std::move(worst.state);
-  note_doubts(p, unseen.worst_visibility(exposure_s, fps));
+  // What would show in a shot that shows enough as it is makes no odds.
+  note_doubts(p, is_clean(p.worst) ? unseen.worst_visibility(exposure_s, fps) : 0.0);
   p.judged = std::move(judged);
   return p;
 }

@@ -24,39 +24,50 @@ double fastest_hz(const judge::Judge& judge, bool of_the_mains) {
   return fastest;
 }
 
-/// The visibility with a clock this far off to either side.
+/// Light that no rhythm explains may show whatever the clocks do.
+bool some_unexplained(const judge::Judge& judge) {
+  return std::any_of(judge.scenes().begin(), judge.scenes().end(), [](const judge::Scene& scene) {
+    return std::any_of(scene.rhythms.begin(), scene.rhythms.end(),
+                       [](const judge::MovingSeries& r) { return r.unexplained; });
+  });
+}
+
+/// A shot with a clock off, to either side.
 struct OffClock {
   const judge::Judge& judge;
   const Shot& shot;
   bool mains;
 
-  double worse_side(double offset, bands::Effort effort) const {
-    double worse = 0.0;
-    for (const double off : {-offset, offset}) {
-      const judge::ClockOffsets at{mains ? off : 0.0, mains ? 0.0 : off};
-      worse = std::max(worse, judge.visibility_at(shot.exposure_s, shot.fps, at, effort));
-    }
-    return worse;
+  judge::ClockOffsets by(double offset) const {
+    return {mains ? offset : 0.0, mains ? 0.0 : offset};
+  }
+  /// The visibility by quick looks.
+  double worse_side(double offset) const {
+    return std::max(judge.glimpse_at(shot.exposure_s, shot.fps, by(-offset)),
+                    judge.glimpse_at(shot.exposure_s, shot.fps, by(offset)));
+  }
+  bool shows(double offset) const {
+    return judge.shows_at(shot.exposure_s, shot.fps, by(-offset)) ||
+           judge.shows_at(shot.exposure_s, shot.fps, by(offset));
   }
 };
 
 /// Between an offset that is clean and one that is not, where the first that is not lies: nearly on
 /// a straight line so close to whole cycles.
 double closed_in(double good, double bad, double bad_visibility, const OffClock& off) {
-  double good_visibility = good > 0.0 ? off.worse_side(good, bands::Effort::quick) : 0.0;
+  double good_visibility = good > 0.0 ? off.worse_side(good) : 0.0;
   constexpr int most_tries = 4;           // on a nearly straight line each finds a digit
   constexpr double close_enough = 1.005;  // a margin is told in two digits
   constexpr double least_part = 0.05;     // so that both ends move, however bent the line
   for (int i = 0; i < most_tries && bad > close_enough * good; ++i) {
     const double part = (clean_below - good_visibility) / (bad_visibility - good_visibility);
     const double middle = good + std::clamp(part, least_part, 1.0 - least_part) * (bad - good);
-    const double there = off.worse_side(middle, bands::Effort::quick);
+    const double there = off.worse_side(middle);
     (there < clean_below ? good : bad) = middle;
     (there < clean_below ? good_visibility : bad_visibility) = there;
   }
   // Quick looks may miss a little.
-  while (good > first_step && off.worse_side(good, bands::Effort::full) >= clean_below)
-    good *= 0.98;
+  while (good > first_step && off.shows(good)) good *= 0.98;
   return good;
 }
 
@@ -65,7 +76,7 @@ double closed_in(double good, double bad, double bad_visibility, const OffClock&
 std::optional<double> first_break(double good, double lobe, const OffClock& off) {
   for (double next = std::max(first_step, 1.3 * good); next <= farthest;
        next = std::min(1.3 * next, next + lobe / 8.0)) {
-    const double visibility = off.worse_side(next, bands::Effort::quick);
+    const double visibility = off.worse_side(next);
     if (visibility >= clean_below) return closed_in(good, next, visibility, off);
     good = next;
   }
@@ -77,9 +88,7 @@ std::optional<double> first_break(double good, double lobe, const OffClock& off)
 Margins margins_of(const Prediction& p, const judge::Judge& judge) {
   Margins margins;
   if (!is_clean(p.nominal)) return margins;
-  // Light that no rhythm explains may show whatever the clocks do.
-  if (judge.visibility_at(p.shot.exposure_s, p.shot.fps, {}, bands::Effort::full) >= clean_below)
-    return margins;
+  if (some_unexplained(judge) && judge.shows_at(p.shot.exposure_s, p.shot.fps, {})) return margins;
   const bool clean = is_clean(p.worst);
   if (const double hz = fastest_hz(judge, true); hz > 0.0 && p.mains_hz) {
     const double known = clean ? p.mains_tolerance_hz / *p.mains_hz : 0.0;

@@ -1,0 +1,49 @@
+#pragma once
+
+#include <vector>
+
+#include "lampbeat/prediction.hpp"
+#include "reasoning/judge/looks.hpp"
+#include "reasoning/judge/scene.hpp"
+#include "reasoning/judge/weights.hpp"
+
+namespace lampbeat::reasoning::judge {
+
+/// What one shot can show at most of a scene, look by look: all that is left of the rhythms at its
+/// brightest in one row and at its darkest in another. From look to look one clock moves and the
+/// others stand, and what is left of their rhythms is worked out once.
+class LookCeilings {
+ public:
+  /// `scene` and `weights` have to outlive it.
+  LookCeilings(const Scene& scene, const Shot& shot, const Weights& weights);
+
+  Recorded at(const Offsets& offsets);
+
+ private:
+  /// A line, what is left of it, and how visible that is by itself (below 0: nobody asked yet).
+  struct Line {
+    double hz, left;
+    double seen = -1.0;
+  };
+  /// What is left of a rhythm that runs at this frequency.
+  struct Remains {
+    double hz = 0.0;
+    Swing swing;
+    double pulse = 0.0;
+    std::vector<Line> rows, frames;
+  };
+
+  Remains& remains_of(std::size_t rhythm, double hz);
+  template <typename Visibility>
+  double most_visible(std::vector<Line> Remains::*lines, double contrast, double most_weight,
+                      Visibility visibility);
+
+  const Scene& scene_;
+  Shot shot_;
+  const Weights& weights_;
+  double most_bands_;             ///< visibility for each unit of contrast
+  double most_pulsing_;           ///< the same
+  std::vector<Remains> remains_;  ///< of each rhythm in the last look
+};
+
+}  // namespace lampbeat::reasoning::judge
