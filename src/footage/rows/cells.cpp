@@ -22,6 +22,41 @@ constexpr double uses_headroom = 0.001;
 
 }  // namespace
 
+void Cells::read_row(std::size_t frame, std::size_t row, std::span<float> light) const {
+  if (!frames_[frame]) {
+    std::fill(light.begin(), light.end(), missing);
+    return;
+  }
+  const KeptLight* kept = frames_[frame]->data() + place(row, 0);
+  for (std::size_t s = 0; s < strips; ++s) light[s] = kept[s].light();
+}
+
+void Cells::add_frame(const std::vector<float>& light) {
+  frames_.push_back(std::make_shared<const Frame>(light.begin(), light.end()));
+}
+
+Cells Cells::empty_like() const {
+  Cells empty = *this;
+  empty.frames_.clear();
+  return empty;
+}
+
+Cells Cells::take(std::size_t frames) {
+  Cells first = empty_like();
+  const auto end = frames_.begin() + static_cast<std::ptrdiff_t>(frames);
+  first.frames_.assign(frames_.begin(), end);
+  frames_.erase(frames_.begin(), end);
+  return first;
+}
+
+Cells Cells::part(std::size_t from, std::size_t to) const {
+  Cells some = *this;
+  some.strips = to - from;
+  some.first_strip_ = first_strip_ + from;
+  some.strips_left_out_ = stride() - some.strips;
+  return some;
+}
+
 FrameReducer::FrameReducer(const ClipFormat& format, const TransferFunction& transfer,
                            bool full_range)
     : width_(static_cast<std::size_t>(format.width)), bits_(format.bits), full_range_(full_range) {
@@ -79,11 +114,16 @@ double FrameReducer::rounding_of(const std::vector<std::uint16_t>& luma) const {
 }
 
 void FrameReducer::add(const std::vector<std::uint16_t>& luma, Cells& to) {
+  to.add_frame(reduced(luma));
+  to.rounding = layout_.rounding;
+}
+
+const std::vector<float>& FrameReducer::reduced(const std::vector<std::uint16_t>& luma) {
   if (!ceiling_) {
     ceiling_ = ceiling_of(luma);
     layout_.rounding = rounding_of(luma);
-    to.rounding = layout_.rounding;
   }
+  frame_.clear();
   const std::uint16_t ceiling = *ceiling_;
   const auto averaged = static_cast<std::size_t>(layout_.scale.averaged);
   std::vector<double> sum(layout_.strips);
@@ -110,12 +150,13 @@ void FrameReducer::add(const std::vector<std::uint16_t>& luma, Cells& to) {
       const auto count = static_cast<double>((strip_to_[s] - from) * averaged);
       from = strip_to_[s];
       const bool usable = burnt[s] <= burnt_out_cell * count;
-      to.value.push_back(usable ? static_cast<float>(sum[s] / count)
-                                : std::numeric_limits<float>::quiet_NaN());
+      frame_.push_back(usable ? static_cast<float>(sum[s] / count)
+                              : std::numeric_limits<float>::quiet_NaN());
       burnt_out_ += burnt[s];
     }
   }
   pixels_ += luma.size();
+  return frame_;
 }
 
 }  // namespace lampbeat::footage::rows

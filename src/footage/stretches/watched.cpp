@@ -60,11 +60,9 @@ Watched watch(ClipSource& clip, const FootageSettings& settings) {
   rows::FrameReducer reducer(watched.format, settings.transfer,
                              settings.full_range.value_or(watched.format.full_range));
   Pending pending(reducer.stretch());
-  rows::Cells frame = reducer.stretch();
   while (const auto* luma = clip.next()) {
-    frame.value.clear();
-    reducer.add(*luma, frame);
-    pending.add(frame);
+    const std::vector<float>& frame = reducer.reduced(*luma);
+    pending.add(frame, reducer.stretch().rounding);
     ++watched.frames;
     if (pending.cells().frames() >= most_frames)
       close_stretch(watched, pending.take(stretch_frames));
