@@ -41,7 +41,7 @@ class Y4mClip final : public ClipSource {
 
   const std::vector<std::uint16_t>* next() override {
     if (!frame_line()) {
-      luma_ = {};
+      luma_ = std::vector<std::uint16_t>();  // gives its memory back
       return nullptr;
     }
     luma_.clear();  // grows row by row: a header alone must not cost a frame of memory

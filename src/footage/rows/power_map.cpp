@@ -31,7 +31,7 @@ constexpr std::size_t padding = 2;
 double nth_smallest(const std::vector<float>& values, std::size_t rank) {
   constexpr unsigned half_bits = 16;
   constexpr std::uint32_t halves = std::uint32_t{1} << half_bits;
-  std::vector<std::size_t> count(halves);
+  std::vector<std::uint32_t> count(halves);
   const auto half_at_rank = [&] {
     std::uint32_t half = 0;
     for (; rank >= count[half]; ++half) rank -= count[half];
@@ -39,7 +39,7 @@ double nth_smallest(const std::vector<float>& values, std::size_t rank) {
   };
   for (const float value : values) ++count[std::bit_cast<std::uint32_t>(value) >> half_bits];
   const std::uint32_t upper = half_at_rank();
-  std::fill(count.begin(), count.end(), std::size_t{0});
+  std::fill(count.begin(), count.end(), 0U);
   for (const float value : values) {
     const auto bits = std::bit_cast<std::uint32_t>(value);
     if (bits >> half_bits == upper) ++count[bits % halves];
