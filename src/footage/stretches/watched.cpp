@@ -12,7 +12,7 @@ namespace lampbeat::footage::stretches {
 
 namespace {
 
-// Frames analysed together: 20 s at 30 a second, over which mains hardly wanders and which take 16
+// Frames analysed together: 20 s at 30 a second, over which mains hardly wanders and which take 12
 // MB of cells at most. Whatever is left at the end joins the last stretch.
 constexpr std::size_t stretch_frames = 600;
 constexpr std::size_t most_frames = stretch_frames + stretch_frames / 2;
