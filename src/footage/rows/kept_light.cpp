@@ -14,11 +14,12 @@ static_assert(std::numeric_limits<float>::is_iec559);
 // Added to what is kept: steps are even about black, where noise goes either way.
 constexpr float above_none = 0x1p-13F;
 // The bits of a float, read as a whole number, rise by 2^23 with each doubling and evenly between:
-// here from half of that to twice white, 15 doublings in 65534 steps.
-constexpr std::uint32_t smallest = std::bit_cast<std::uint32_t>(above_none / 2.0F);
-constexpr std::uint32_t doublings = std::bit_cast<std::uint32_t>(2.0F) - smallest;
+// 15 doublings, from half of that to twice white, in 65534 steps, one of them at no light.
 constexpr std::uint16_t unknown = 0xFFFF;
-constexpr std::uint32_t step = doublings / (unknown - 1U);
+constexpr std::uint32_t doubling = std::uint32_t{1} << 23;
+constexpr std::uint32_t step = 15 * doubling / (unknown - 1U);
+constexpr std::uint32_t smallest =
+    std::bit_cast<std::uint32_t>(above_none) - doubling / step * step;
 
 }  // namespace
 
@@ -27,7 +28,7 @@ KeptLight::KeptLight(float light) {
     code_ = unknown;
     return;
   }
-  const float kept = std::clamp(light + above_none, above_none / 2.0F, 2.0F);
+  const float kept = std::clamp(light + above_none, std::bit_cast<float>(smallest), 2.0F);
   const std::uint32_t code = (std::bit_cast<std::uint32_t>(kept) - smallest + step / 2) / step;
   code_ = static_cast<std::uint16_t>(std::min<std::uint32_t>(code, unknown - 1U));
 }
