@@ -1,6 +1,7 @@
 #include "footage/rows/cells.hpp"
 
 #include <algorithm>
+#include <array>
 #include <limits>
 
 namespace lampbeat::footage::rows {
@@ -19,6 +20,33 @@ constexpr double burnt_out_cell = 0.02;
 constexpr double mostly = 0.8;
 // Share of the pixels above white in a camera that uses the headroom: single ones are noise.
 constexpr double uses_headroom = 0.001;
+
+struct StripSum {
+  float light = 0.0F;
+  std::uint32_t burnt_out = 0;
+};
+
+/// Of pixels beside each other, in several sums: each addition to one would wait for the one
+/// before.
+StripSum sum_of(std::span<const std::uint16_t> pixels, const float* light, std::uint16_t ceiling) {
+  constexpr std::size_t lanes = 4;
+  std::array<float, lanes> total{};
+  std::array<std::uint32_t, lanes> burnt_out{};
+  std::size_t x = 0;
+  for (; x + lanes <= pixels.size(); x += lanes) {
+    for (std::size_t k = 0; k < lanes; ++k) {
+      total[k] += light[pixels[x + k]];
+      burnt_out[k] += pixels[x + k] >= ceiling ? 1U : 0U;
+    }
+  }
+  StripSum sum{(total[0] + total[1]) + (total[2] + total[3]),
+               burnt_out[0] + burnt_out[1] + burnt_out[2] + burnt_out[3]};
+  for (; x < pixels.size(); ++x) {
+    sum.light += light[pixels[x]];
+    sum.burnt_out += pixels[x] >= ceiling ? 1U : 0U;
+  }
+  return sum;
+}
 
 }  // namespace
 
@@ -135,14 +163,11 @@ const std::vector<float>& FrameReducer::reduced(const std::vector<std::uint16_t>
     for (std::size_t line = 0; line < averaged; ++line, pixel += width_) {
       std::size_t x = 0;
       for (std::size_t s = 0; s < layout_.strips; ++s) {
-        float total = 0.0F;
-        std::uint32_t over = 0;
-        for (; x < strip_to_[s]; ++x) {
-          total += light_[pixel[x]];
-          over += pixel[x] >= ceiling ? 1U : 0U;
-        }
-        sum[s] += static_cast<double>(total);
-        burnt[s] += over;
+        const StripSum strip =
+            sum_of(std::span(pixel + x, pixel + strip_to_[s]), light_.data(), ceiling);
+        x = strip_to_[s];
+        sum[s] += static_cast<double>(strip.light);
+        burnt[s] += strip.burnt_out;
       }
     }
     std::size_t from = 0;
