@@ -3,12 +3,17 @@
 #include <chrono>
 #include <ctime>
 #include <memory>
+#include <optional>
+#include <string>
+#include <utility>
+#include <vector>
 
 #include "cli/capture_options.hpp"
 #include "cli/commands.hpp"
 #include "cli/limit.hpp"
 #include "cli/numbers.hpp"
 #include "cli/output_guard.hpp"
+#include "cli/parallel.hpp"
 #include "lampbeat/companions.hpp"
 #include "lampbeat/error.hpp"
 #include "lampbeat/filming.hpp"
@@ -65,6 +70,64 @@ void require_own_outputs(const MeasureArguments& a) {
                            inputs);
 }
 
+/// Prints and saves what a capture came to.
+void hand_over(const Measurement& m, const std::string& path, const MeasureArguments& a, bool first,
+               Session& session) {
+  const bool read_by_people = !a.json || a.report;
+  const auto filming = read_by_people ? rate_for_filming(m) : std::nullopt;
+  if (a.json) {
+    print_line(to_json(m));
+  } else {
+    print_text(session, (first ? "" : "\n") + to_text(m, filming, session.style));
+    if (a.plot) print_text(session, "\n" + terminal_plot(m, session.style));
+  }
+  if (a.save) save_profile(m, *a.save, session);
+  if (a.report) {
+    write_atomically(*a.report, measurement_html(m, companions_of(m, filming)));
+    if (*a.report != "-") note(session, "wrote the page " + *a.report);
+  }
+  hold_to_limit(a.limit_percent, depth_of(m), path, session);
+}
+
+/// A capture of several, measured, or why not.
+struct Measured {
+  std::optional<Measurement> measurement;
+  std::string refusal;
+};
+
+Measured measured(const std::string& path, const MeasureArguments& a,
+                  const MeasurementSettings& settings, const Session& session) {
+  try {
+    return {measure_capture(path, a.reading, settings, session), {}};
+  } catch (const InputError& error) {
+    return {std::nullopt, error.what()};
+  } catch (const UsageError& error) {
+    // The options suit some captures and not others: a table without times, say.
+    return {std::nullopt, error.what()};
+  }
+}
+
+/// Several side by side, handed over in the order they were named.
+void measure_several(const MeasureArguments& a, const MeasurementSettings& settings,
+                     Session& session) {
+  Session beside = session;
+  beside.progress = false;  // one line is no place for several
+  std::vector<Measured> found(a.captures.size());
+  bool first = true;
+  for_each_in_order(
+      found.size(), [&](std::size_t i) { found[i] = measured(a.captures[i], a, settings, beside); },
+      [&](std::size_t i) {
+        const Measured m = std::exchange(found[i], {});
+        if (m.measurement) {
+          hand_over(*m.measurement, a.captures[i], a, first, session);
+          first = false;
+        } else {
+          note(session, m.refusal);
+          session.exit_code = 3;
+        }
+      });
+}
+
 void run(const MeasureArguments& a, Session& session) {
   if ((a.save || a.report) && a.captures.size() > 1) {
     throw UsageError("--save and --report take one capture at a time");
@@ -72,36 +135,12 @@ void run(const MeasureArguments& a, Session& session) {
   require_own_outputs(a);
   for (const std::string& path : a.captures) require_piped_input(path);
   const MeasurementSettings settings = a.reading.resolved();
-  bool first = true;
-  for (const std::string& path : a.captures) {
-    try {
-      const Measurement m = measure_capture(path, a.reading, settings, session);
-      const bool read_by_people = !a.json || a.report;
-      const auto filming = read_by_people ? rate_for_filming(m) : std::nullopt;
-      if (a.json) {
-        print_line(to_json(m));
-      } else {
-        print_text(session, (first ? "" : "\n") + to_text(m, filming, session.style));
-        if (a.plot) print_text(session, "\n" + terminal_plot(m, session.style));
-      }
-      first = false;
-      if (a.save) save_profile(m, *a.save, session);
-      if (a.report) {
-        write_atomically(*a.report, measurement_html(m, companions_of(m, filming)));
-        if (*a.report != "-") note(session, "wrote the page " + *a.report);
-      }
-      hold_to_limit(a.limit_percent, depth_of(m), path, session);
-    } catch (const InputError& error) {
-      if (a.captures.size() == 1) throw;
-      note(session, error.what());
-      session.exit_code = 3;
-    } catch (const UsageError& error) {
-      // In a batch the options suit some captures and not others: a table without times, say.
-      if (a.captures.size() == 1) throw;
-      note(session, error.what());
-      session.exit_code = 3;
-    }
+  if (a.captures.size() > 1) {
+    measure_several(a, settings, session);
+    return;
   }
+  const std::string& path = a.captures.front();
+  hand_over(measure_capture(path, a.reading, settings, session), path, a, true, session);
 }
 
 }  // namespace

@@ -177,6 +177,27 @@ TEST_CASE("measure does the rest of a batch when one capture is of no use") {
   }
 }
 
+TEST_CASE("measure hands a batch over in the order it was named, whatever takes longest") {
+  const ScratchFolder folder("order");
+  std::string named;
+  std::vector<std::string> paths;
+  for (const int seconds : {8, 1, 3, 1, 6, 1, 1, 2}) {
+    const std::string path = folder.file(fmt::format("{}.wav", paths.size()));
+    write_file(path, wav_of_floats({sampled(light, seconds * 20000)}));
+    paths.push_back(path);
+    named += " " + path;
+  }
+  const RunResult run = run_lampbeat("measure --json" + named);
+  CHECK(run.exit_code == 0);
+  const auto lines = json_lines(run.out);
+  REQUIRE(lines.size() == paths.size());
+  for (std::size_t i = 0; i < paths.size(); ++i) {
+    CHECK(lines[i]["capture"] == paths[i]);
+    const RunResult alone = run_lampbeat("measure --json " + paths[i]);
+    CHECK(json_lines(alone.out).front() == lines[i]);
+  }
+}
+
 TEST_CASE("measure --limit ends with 1 only above the limit") {
   const ScratchFolder folder("limit");
   write_file(folder.file("a.wav"), wav_of_floats({sampled(light, 20000)}));

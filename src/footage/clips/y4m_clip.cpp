@@ -3,6 +3,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <string_view>
 
 #include "footage/clips/formats.hpp"
@@ -39,7 +40,10 @@ class Y4mClip final : public ClipSource {
   const ClipFormat& format() const override { return format_; }
 
   const std::vector<std::uint16_t>* next() override {
-    if (!frame_line()) return nullptr;
+    if (!frame_line()) {
+      luma_ = std::vector<std::uint16_t>();  // gives its memory back
+      return nullptr;
+    }
     luma_.clear();  // grows row by row: a header alone must not cost a frame of memory
     for (int y = 0; y < format_.height; ++y) {
       if (bytes_.read_fully(row_.data(), row_.size()) != row_.size()) truncated();
@@ -101,6 +105,9 @@ class Y4mClip final : public ClipSource {
   void take_row() {
     const std::size_t from = luma_.size();
     const auto width = static_cast<std::size_t>(format_.width);
+    if (luma_.capacity() < from + width) {
+      luma_.reserve(std::min(2 * from + width, width * static_cast<std::size_t>(format_.height)));
+    }
     luma_.resize(from + width);
     std::uint16_t* out = luma_.data() + from;
     if (format_.bits == 8) {

@@ -1,6 +1,7 @@
 #include "footage/rows/cells.hpp"
 
 #include <algorithm>
+#include <array>
 #include <limits>
 
 namespace lampbeat::footage::rows {
@@ -20,7 +21,69 @@ constexpr double mostly = 0.8;
 // Share of the pixels above white in a camera that uses the headroom: single ones are noise.
 constexpr double uses_headroom = 0.001;
 
+struct StripSum {
+  float light = 0.0F;
+  std::uint32_t burnt_out = 0;
+};
+
+/// Of pixels beside each other, in several sums: each addition to one would wait for the one
+/// before.
+StripSum sum_of(std::span<const std::uint16_t> pixels, const float* light, std::uint16_t ceiling) {
+  constexpr std::size_t lanes = 4;
+  std::array<float, lanes> total{};
+  std::array<std::uint32_t, lanes> burnt_out{};
+  std::size_t x = 0;
+  for (; x + lanes <= pixels.size(); x += lanes) {
+    for (std::size_t k = 0; k < lanes; ++k) {
+      total[k] += light[pixels[x + k]];
+      burnt_out[k] += pixels[x + k] >= ceiling ? 1U : 0U;
+    }
+  }
+  StripSum sum{(total[0] + total[1]) + (total[2] + total[3]),
+               burnt_out[0] + burnt_out[1] + burnt_out[2] + burnt_out[3]};
+  for (; x < pixels.size(); ++x) {
+    sum.light += light[pixels[x]];
+    sum.burnt_out += pixels[x] >= ceiling ? 1U : 0U;
+  }
+  return sum;
+}
+
 }  // namespace
+
+void Cells::read_row(std::size_t frame, std::size_t row, std::span<float> light) const {
+  if (!frames_[frame]) {
+    std::fill(light.begin(), light.end(), missing);
+    return;
+  }
+  const KeptLight* kept = frames_[frame]->data() + place(row, 0);
+  for (std::size_t s = 0; s < strips; ++s) light[s] = kept[s].light();
+}
+
+void Cells::add_frame(const std::vector<float>& light) {
+  frames_.push_back(std::make_shared<const Frame>(light.begin(), light.end()));
+}
+
+Cells Cells::empty_like() const {
+  Cells empty = *this;
+  empty.frames_.clear();
+  return empty;
+}
+
+Cells Cells::take(std::size_t frames) {
+  Cells first = empty_like();
+  const auto end = frames_.begin() + static_cast<std::ptrdiff_t>(frames);
+  first.frames_.assign(frames_.begin(), end);
+  frames_.erase(frames_.begin(), end);
+  return first;
+}
+
+Cells Cells::part(std::size_t from, std::size_t to) const {
+  Cells some = *this;
+  some.strips = to - from;
+  some.first_strip_ = first_strip_ + from;
+  some.strips_left_out_ = stride() - some.strips;
+  return some;
+}
 
 FrameReducer::FrameReducer(const ClipFormat& format, const TransferFunction& transfer,
                            bool full_range)
@@ -79,11 +142,16 @@ double FrameReducer::rounding_of(const std::vector<std::uint16_t>& luma) const {
 }
 
 void FrameReducer::add(const std::vector<std::uint16_t>& luma, Cells& to) {
+  to.add_frame(reduced(luma));
+  to.rounding = layout_.rounding;
+}
+
+const std::vector<float>& FrameReducer::reduced(const std::vector<std::uint16_t>& luma) {
   if (!ceiling_) {
     ceiling_ = ceiling_of(luma);
     layout_.rounding = rounding_of(luma);
-    to.rounding = layout_.rounding;
   }
+  frame_.clear();
   const std::uint16_t ceiling = *ceiling_;
   const auto averaged = static_cast<std::size_t>(layout_.scale.averaged);
   std::vector<double> sum(layout_.strips);
@@ -95,14 +163,11 @@ void FrameReducer::add(const std::vector<std::uint16_t>& luma, Cells& to) {
     for (std::size_t line = 0; line < averaged; ++line, pixel += width_) {
       std::size_t x = 0;
       for (std::size_t s = 0; s < layout_.strips; ++s) {
-        float total = 0.0F;
-        std::uint32_t over = 0;
-        for (; x < strip_to_[s]; ++x) {
-          total += light_[pixel[x]];
-          over += pixel[x] >= ceiling ? 1U : 0U;
-        }
-        sum[s] += static_cast<double>(total);
-        burnt[s] += over;
+        const StripSum strip =
+            sum_of(std::span(pixel + x, pixel + strip_to_[s]), light_.data(), ceiling);
+        x = strip_to_[s];
+        sum[s] += static_cast<double>(strip.light);
+        burnt[s] += strip.burnt_out;
       }
     }
     std::size_t from = 0;
@@ -110,12 +175,13 @@ void FrameReducer::add(const std::vector<std::uint16_t>& luma, Cells& to) {
       const auto count = static_cast<double>((strip_to_[s] - from) * averaged);
       from = strip_to_[s];
       const bool usable = burnt[s] <= burnt_out_cell * count;
-      to.value.push_back(usable ? static_cast<float>(sum[s] / count)
-                                : std::numeric_limits<float>::quiet_NaN());
+      frame_.push_back(usable ? static_cast<float>(sum[s] / count)
+                              : std::numeric_limits<float>::quiet_NaN());
       burnt_out_ += burnt[s];
     }
   }
   pixels_ += luma.size();
+  return frame_;
 }
 
 }  // namespace lampbeat::footage::rows

@@ -1,8 +1,10 @@
 #include "footage/rows/power_map.hpp"
 
 #include <algorithm>
+#include <bit>
 #include <cmath>
 #include <complex>
+#include <cstdint>
 
 #include "arithmetic/median.hpp"
 #include "arithmetic/phase.hpp"
@@ -24,6 +26,27 @@ constexpr std::size_t most_candidates = 8;
 // Zeros to each sample: bins half a cycle apart, so that no peak falls between two.
 constexpr std::size_t padding = 2;
 
+/// The value that `rank` others are no greater than; none is negative. In place: the bits of such
+/// floats have their order, and are counted half by half.
+double nth_smallest(const std::vector<float>& values, std::size_t rank) {
+  constexpr unsigned half_bits = 16;
+  constexpr std::uint32_t halves = std::uint32_t{1} << half_bits;
+  std::vector<std::uint32_t> count(halves);
+  const auto half_at_rank = [&] {
+    std::uint32_t half = 0;
+    for (; rank >= count[half]; ++half) rank -= count[half];
+    return half;
+  };
+  for (const float value : values) ++count[std::bit_cast<std::uint32_t>(value) >> half_bits];
+  const std::uint32_t upper = half_at_rank();
+  std::fill(count.begin(), count.end(), 0U);
+  for (const float value : values) {
+    const auto bits = std::bit_cast<std::uint32_t>(value);
+    if (bits >> half_bits == upper) ++count[bits % halves];
+  }
+  return static_cast<double>(std::bit_cast<float>(upper << half_bits | half_at_rank()));
+}
+
 }  // namespace
 
 PowerMap::PowerMap(const clips::Plane& plane, const clips::RowScale& scale) {
@@ -34,29 +57,34 @@ PowerMap::PowerMap(const clips::Plane& plane, const clips::RowScale& scale) {
   bins_ = signal::spectrum::fast_transform_size(padding * plane.rows);
   lines_ = size_ / 2 + 1;
 
-  // Through time at each row, then down the rows at each roll.
-  std::vector<std::complex<double>> through_time(lines_ * plane.rows);
+  // Through time at each row, then down the rows at each roll, in place: padded, a line of the map
+  // is as long as the complex numbers of its rows.
+  static_assert(padding >= 2);
+  power_.resize(lines_ * bins_);
   std::vector<double> series(plane.frames);
   for (std::size_t r = 0; r < plane.rows; ++r) {
     for (std::size_t n = 0; n < plane.frames; ++n) series[n] = plane.at(n, r);
     const auto line = signal::spectrum::forward_transform(series, size_);
-    for (std::size_t i = 0; i < lines_; ++i) through_time[i * plane.rows + r] = line[i];
+    for (std::size_t i = 0; i < lines_; ++i) {
+      power_[i * bins_ + 2 * r] = static_cast<Power>(line[i].real());
+      power_[i * bins_ + 2 * r + 1] = static_cast<Power>(line[i].imag());
+    }
   }
-  power_.resize(lines_ * bins_);
   std::vector<double> real(plane.rows);
   std::vector<double> imaginary(plane.rows);
   constexpr std::complex<double> i_unit(0.0, 1.0);
   for (std::size_t i = 0; i < lines_; ++i) {
     for (std::size_t r = 0; r < plane.rows; ++r) {
-      real[r] = through_time[i * plane.rows + r].real();
-      imaginary[r] = through_time[i * plane.rows + r].imag();
+      real[r] = static_cast<double>(power_[i * bins_ + 2 * r]);
+      imaginary[r] = static_cast<double>(power_[i * bins_ + 2 * r + 1]);
     }
     const auto a = signal::spectrum::forward_transform(real, bins_);
     const auto b = signal::spectrum::forward_transform(imaginary, bins_);
     for (std::size_t j = 0; j < a.size(); ++j) {
-      power_[i * bins_ + j] = std::norm(a[j] + i_unit * b[j]);
+      power_[i * bins_ + j] = static_cast<Power>(std::norm(a[j] + i_unit * b[j]));
       if (j > 0) {
-        power_[i * bins_ + bins_ - j] = std::norm(std::conj(a[j]) + i_unit * std::conj(b[j]));
+        power_[i * bins_ + bins_ - j] =
+            static_cast<Power>(std::norm(std::conj(a[j]) + i_unit * std::conj(b[j])));
       }
     }
   }
@@ -102,7 +130,7 @@ std::optional<PowerMap::Peak> PowerMap::strongest(double above_floor) const {
     const std::size_t i = order[c] / bins_;
     const std::size_t j = order[c] % bins_;
     const double floor = floor_at(i, j);
-    if (floor <= 0.0 || power_[order[c]] < above_floor * floor) continue;
+    if (floor <= 0.0 || power(i, j) < above_floor * floor) continue;
     // The transform's sign is exp(−i…): a wave of positive roll and bands shows at (roll, bands).
     const double column = static_cast<double>(j) - (2 * j > bins_ ? static_cast<double>(bins_) : 0);
     return Peak{static_cast<double>(i) / static_cast<double>(size_),
@@ -125,8 +153,10 @@ double PowerMap::noise_variance(double roll, double bands) const {
 }
 
 double PowerMap::amplitude_at(double above_floor) const {
-  std::vector<double> all(power_);
-  return 2.0 * std::sqrt(above_floor * arithmetic::median(all)) / samples_;
+  const std::size_t middle = power_.size() / 2;
+  const double upper = nth_smallest(power_, middle);
+  const double lower = power_.size() % 2 == 1 ? upper : nth_smallest(power_, middle - 1);
+  return 2.0 * std::sqrt(above_floor * 0.5 * (lower + upper)) / samples_;
 }
 
 }  // namespace lampbeat::footage::rows

@@ -4,6 +4,7 @@
 #include <array>
 #include <cmath>
 #include <limits>
+#include <span>
 
 #include "arithmetic/median.hpp"
 
@@ -38,19 +39,23 @@ std::vector<float> scene_of(const Cells& cells, const clips::Plane& pattern,
                             const std::vector<double>& gain) {
   const std::size_t frames = cells.frames();
   std::vector<float> scene(cells.frame_size());
+  std::vector<float> row_light(frames * cells.strips);
   std::vector<double> seen;
   for (std::size_t row = 0; row < cells.rows; ++row) {
+    for (std::size_t n = 0; n < frames; ++n) {
+      cells.read_row(n, row, std::span(row_light).subspan(n * cells.strips, cells.strips));
+    }
     for (std::size_t s = 0; s < cells.strips; ++s) {
-      const std::size_t cell = row * cells.strips + s;
       seen.clear();
       for (std::size_t n = 0; n < frames; ++n) {
-        const float value = cells.value[n * cells.frame_size() + cell];
+        const float value = row_light[n * cells.strips + s];
         const double light = (1.0 + pattern.at(n, row)) * gain[n];
         if (!std::isnan(value) && light > nearly_dark)
           seen.push_back(static_cast<double>(value) / light);
       }
-      scene[cell] = 2 * seen.size() > frames ? static_cast<float>(arithmetic::median(seen))
-                                             : std::numeric_limits<float>::quiet_NaN();
+      scene[row * cells.strips + s] = 2 * seen.size() > frames
+                                          ? static_cast<float>(arithmetic::median(seen))
+                                          : std::numeric_limits<float>::quiet_NaN();
     }
   }
   drop_dark_cells(scene);
@@ -60,12 +65,13 @@ std::vector<float> scene_of(const Cells& cells, const clips::Plane& pattern,
 clips::Plane ratios(const Cells& cells, const std::vector<float>& scene) {
   clips::Plane ratio(cells.frames(), cells.rows);
   std::vector<double> strips;
-  const float* value = cells.value.data();
+  std::vector<float> light(cells.strips);
   for (std::size_t n = 0; n < ratio.frames; ++n) {
     for (std::size_t row = 0; row < ratio.rows; ++row) {
       strips.clear();
-      for (std::size_t s = 0; s < cells.strips; ++s, ++value) {
-        const float r = *value / scene[row * cells.strips + s];
+      cells.read_row(n, row, light);
+      for (std::size_t s = 0; s < cells.strips; ++s) {
+        const float r = light[s] / scene[row * cells.strips + s];
         if (!std::isnan(r)) strips.push_back(static_cast<double>(r));
       }
       ratio.at(n, row) = strips.empty() ? unusable : arithmetic::median(strips);

@@ -49,12 +49,11 @@ std::optional<CellDepths> depths_of_cell(const rows::Cells& cells, std::size_t r
                                          std::size_t strip, const std::vector<double>& gain,
                                          const clips::Plane& pattern, const Redecoder& redecoder) {
   CellDepths depths;
-  const std::size_t cell = row * cells.strips + strip;
   for (std::size_t n = 0; n < cells.frames(); ++n) {
-    const double light = static_cast<double>(cells.value[n * cells.frame_size() + cell]);
+    const double light = static_cast<double>(cells.at(n, row, strip));
     if (std::isnan(light)) {
       // A missing frame is missing in all cells; one missing here alone was burnt out.
-      if (!std::isnan(cells.value[n * cells.frame_size()])) return std::nullopt;
+      if (!std::isnan(cells.at(n, 0, 0))) return std::nullopt;
       continue;
     }
     const double even = light / gain[n];

@@ -22,11 +22,10 @@ const double median_of_noise = std::log(2.0);
 void residual_of(const Parts& parts, std::size_t frame, std::size_t strip,
                  std::vector<double>& left) {
   const rows::Cells& cells = parts.cells;
-  const float* value = &cells.value[frame * cells.frame_size() + strip];
   double sum = 0.0;
   std::size_t known = 0;
   for (std::size_t r = 0; r < cells.rows; ++r) {
-    const auto ratio = static_cast<double>(value[r * cells.strips]) /
+    const auto ratio = static_cast<double>(cells.at(frame, r, strip)) /
                        static_cast<double>(parts.scene[r * cells.strips + strip]);
     left[r] = ratio / parts.gain[frame] - 1.0 - parts.pattern.at(frame, r);
     if (std::isnan(left[r])) continue;

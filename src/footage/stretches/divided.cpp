@@ -54,22 +54,17 @@ double row_noise(const rows::PowerMap& map, const std::vector<waves::Wave>& wave
   return variance;
 }
 
-/// How frame means jump beside the pattern. One frame mean is worth all its rows, if nothing else
-/// moves the whole frame.
-double frame_noise(const waves::FitTarget& target, const clips::Plane& pattern) {
+/// How frame means jump beside those of the pattern. One frame mean is worth all its rows, if
+/// nothing else moves the whole frame.
+double frame_noise(const waves::FitTarget& target, const std::vector<double>& expected) {
   std::vector<double> jumps;
   for (std::size_t n = 1; n < target.frame_means.size(); ++n) {
-    double expected[2] = {0.0, 0.0};
-    for (std::size_t r = 0; r < pattern.rows; ++r) {
-      expected[0] += pattern.at(n - 1, r);
-      expected[1] += pattern.at(n, r);
-    }
-    const double step = (expected[1] - expected[0]) / static_cast<double>(pattern.rows);
+    const double step = expected[n] - expected[n - 1];
     jumps.push_back(std::abs(target.frame_means[n] - target.frame_means[n - 1] - step));
   }
   const double sd = arithmetic::normal_sd * arithmetic::median(jumps) / std::numbers::sqrt2;
   return std::max(
-      {sd * sd, target.row_noise_variance / static_cast<double>(pattern.rows), least_variance});
+      {sd * sd, target.row_noise_variance / static_cast<double>(target.rows.rows), least_variance});
 }
 
 }  // namespace
@@ -84,7 +79,7 @@ clips::Plane residual(const waves::FitTarget& target, const std::vector<waves::W
 }
 
 Divided divided(const rows::Cells& cells, const std::vector<float>& scene,
-                const std::vector<waves::Wave>& waves, const clips::Plane& pattern) {
+                const std::vector<waves::Wave>& waves, clips::Plane pattern) {
   Divided d;
   clips::Plane ratio = rows::ratios(cells, scene);
   const std::vector<double> level = levels_of(ratio, pattern);
@@ -96,6 +91,8 @@ Divided divided(const rows::Cells& cells, const std::vector<float>& scene,
   d.frame_mean = frame_means_of(ratio);
   d.gain = levels_of(ratio, pattern);
   for (double& gain : d.gain) gain = std::max(gain, least_level);
+  const std::vector<double> pattern_means = frame_means_of(pattern);
+  pattern = {};  // makes room for the map
 
   const bool by_means = means_help(waves, ratio.frames);
   d.target.scale = cells.scale;
@@ -118,7 +115,7 @@ Divided divided(const rows::Cells& cells, const std::vector<float>& scene,
   const rows::PowerMap map(residual(d.target, waves), cells.scale);
   d.target.row_noise_variance = row_noise(map, waves);
   d.smallest_seen = map.amplitude_at(significant_power);
-  if (by_means) d.target.frame_noise_variance = frame_noise(d.target, pattern);
+  if (by_means) d.target.frame_noise_variance = frame_noise(d.target, pattern_means);
   return d;
 }
 

@@ -21,7 +21,7 @@ struct Divided {
 /// what the scene could imitate, pulls in rows that somebody fills, and measures the noise beside
 /// the waves. `pattern` is that of the waves as far as they are known.
 Divided divided(const rows::Cells& cells, const std::vector<float>& scene,
-                const std::vector<waves::Wave>& waves, const clips::Plane& pattern);
+                const std::vector<waves::Wave>& waves, clips::Plane pattern);
 
 /// What waves leave of the rows they are fitted to.
 clips::Plane residual(const waves::FitTarget& target, const std::vector<waves::Wave>& waves);

@@ -3,6 +3,7 @@
 #include <Eigen/Dense>
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 #include "arithmetic/median.hpp"
 #include "arithmetic/phase.hpp"
@@ -72,14 +73,13 @@ double best_bands(const clips::Plane& plane, const clips::RowScale& scale) {
   return best;
 }
 
-/// Fits the frames; returns the residual.
-clips::Plane fit(const clips::Plane& plane, const clips::RowScale& scale, FramePhases& phases) {
+/// Fits the frames; returns what that leaves of them.
+clips::Plane fit(clips::Plane plane, const clips::RowScale& scale, FramePhases& phases) {
   const int orders = phases.bands < one_order_below ? 1 : 2;
   const Eigen::MatrixXd columns = down_the_rows(plane, scale, phases.bands, orders);
   const Eigen::MatrixXd inverse = (columns.transpose() * columns).inverse();
   const Eigen::MatrixXd best = as_matrix(plane) * columns * inverse;
-  clips::Plane left = plane;
-  Eigen::Map<Rows> residual(left.value.data(), best.rows(), columns.rows());
+  Eigen::Map<Rows> residual(plane.value.data(), best.rows(), columns.rows());
   residual -= best * columns.transpose();
   std::vector<double> depths;
   Complex second = 0.0;
@@ -100,22 +100,22 @@ clips::Plane fit(const clips::Plane& plane, const clips::RowScale& scale, FrameP
     phases.second = second / static_cast<double>(depths.size());
     phases.depth = arithmetic::median(depths);
   }
-  const double row_noise = residual.norm() / std::sqrt(static_cast<double>(left.value.size()));
+  const double row_noise = residual.norm() / std::sqrt(static_cast<double>(plane.value.size()));
   phases.noise = row_noise * std::sqrt(0.5 * (inverse(0, 0) + inverse(1, 1)));
-  return left;
+  return plane;
 }
 
-FramePhases phases_of(const rows::Cells& cells, const clips::Plane& plane, double bands) {
+FramePhases phases_of(const rows::Cells& cells, clips::Plane plane, double bands) {
   FramePhases phases;
   phases.bands = bands;
-  phases.left = unexplained_rows(fit(plane, cells.scale, phases));
+  phases.left = unexplained_rows(fit(std::move(plane), cells.scale, phases));
   if (cells.strips < 2) return phases;
   const std::size_t half = cells.strips / 2;
   FramePhases left;
   FramePhases right;
   left.bands = right.bands = bands;
-  fit(moving_part(part_of(cells, 0, half)), cells.scale, left);
-  fit(moving_part(part_of(cells, half, cells.strips)), cells.scale, right);
+  fit(moving_part(cells.part(0, half)), cells.scale, left);
+  fit(moving_part(cells.part(half, cells.strips)), cells.scale, right);
   Complex both = 0.0;
   double power = 0.0;
   for (std::size_t n = 0; n < left.amplitude.size(); ++n) {
@@ -147,8 +147,9 @@ FramePhases frame_phases(const rows::Cells& cells, double bands) {
 }
 
 FramePhases frame_phases(const rows::Cells& cells) {
-  const clips::Plane plane = moving_part(cells);
-  return phases_of(cells, plane, best_bands(plane, cells.scale));
+  clips::Plane plane = moving_part(cells);
+  const double bands = best_bands(plane, cells.scale);
+  return phases_of(cells, std::move(plane), bands);
 }
 
 }  // namespace lampbeat::footage::stretches

@@ -30,10 +30,10 @@ std::vector<waves::Wave> without_faint(std::vector<waves::Wave> waves, double un
 
 StretchTraits traits_of(const rows::Cells& cells, const Separation& separation) {
   const std::vector<waves::Wave> waves = without_faint(separation.waves, separation.divided.unrest);
-  const clips::Plane pattern = waves::pattern_of(waves, cells.frames(), cells.rows, cells.scale);
-  const Parts parts{cells, separation.scene, separation.divided.gain, pattern};
   StretchTraits traits;
   traits.beside.rows = unexplained_rows(residual(separation.divided.target, waves));
+  const clips::Plane pattern = waves::pattern_of(waves, cells.frames(), cells.rows, cells.scale);
+  const Parts parts{cells, separation.scene, separation.divided.gain, pattern};
   traits.beside.cells_uneven = unexplained_cells(parts, {});
   traits.beside.cells = std::min(unexplained_cells(parts, waves), traits.beside.cells_uneven);
   for (const waves::Wave& wave : waves) {

@@ -24,6 +24,7 @@ std::vector<double> levels_of(const clips::Plane& ratio, const clips::Plane& pat
 double unrest_of(const clips::Plane& ratio, const clips::Plane& pattern,
                  const std::vector<double>& level) {
   std::vector<double> off;
+  off.reserve(ratio.value.size());
   for (std::size_t n = 0; n < ratio.frames; ++n) {
     for (std::size_t r = 0; r < ratio.rows; ++r) {
       const double v = ratio.at(n, r);

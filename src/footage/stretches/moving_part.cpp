@@ -7,16 +7,6 @@
 
 namespace lampbeat::footage::stretches {
 
-rows::Cells part_of(const rows::Cells& cells, std::size_t from, std::size_t to) {
-  rows::Cells part = cells;
-  part.strips = to - from;
-  part.value.clear();
-  for (std::size_t i = 0; i < cells.value.size(); i += cells.strips) {
-    for (std::size_t s = from; s < to; ++s) part.value.push_back(cells.value[i + s]);
-  }
-  return part;
-}
-
 clips::Plane moving_part(const rows::Cells& cells) {
   const std::size_t frames = cells.frames();
   const auto scene =

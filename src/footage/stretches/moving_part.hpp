@@ -5,9 +5,6 @@
 
 namespace lampbeat::footage::stretches {
 
-/// Some strips of a stretch.
-rows::Cells part_of(const rows::Cells& cells, std::size_t from, std::size_t to);
-
 /// Rows over the unchanging scene and the frame's level, less what stands still; 0 in gaps.
 clips::Plane moving_part(const rows::Cells& cells);
 

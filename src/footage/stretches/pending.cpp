@@ -12,8 +12,7 @@ constexpr double nearly_everywhere = 0.5;
 
 }  // namespace
 
-void Pending::add(const rows::Cells& frame) {
-  const std::vector<float>& now = frame.value;
+void Pending::add(const std::vector<float>& now, double rounding) {
   const bool same =
       !last_.empty() && std::memcmp(now.data(), last_.data(), now.size() * sizeof(float)) == 0;
   if (!same && !last_.empty()) {
@@ -23,8 +22,8 @@ void Pending::add(const rows::Cells& frame) {
     differing_ += 1.0;
   }
   repeated_.push_back(same);
-  cells_.rounding = frame.rounding;
-  cells_.value.insert(cells_.value.end(), now.begin(), now.end());
+  cells_.rounding = rounding;
+  cells_.add_frame(now);
   last_ = now;
 }
 
@@ -33,13 +32,12 @@ bool Pending::judged() const {
 }
 
 Pending Pending::take(std::size_t frames) {
-  Pending first = *this;
-  const auto values = static_cast<std::ptrdiff_t>(frames * cells_.frame_size());
-  const auto marks = static_cast<std::ptrdiff_t>(frames);
-  first.cells_.value.assign(cells_.value.begin(), cells_.value.begin() + values);
-  first.repeated_.assign(repeated_.begin(), repeated_.begin() + marks);
-  cells_.value.erase(cells_.value.begin(), cells_.value.begin() + values);
-  repeated_.erase(repeated_.begin(), repeated_.begin() + marks);
+  Pending first(cells_.take(frames));
+  const auto marks = repeated_.begin() + static_cast<std::ptrdiff_t>(frames);
+  first.repeated_.assign(repeated_.begin(), marks);
+  first.changed_ = changed_;
+  first.differing_ = differing_;
+  repeated_.erase(repeated_.begin(), marks);
   return first;
 }
 

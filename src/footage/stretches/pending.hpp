@@ -12,7 +12,8 @@ class Pending {
  public:
   explicit Pending(rows::Cells empty_stretch) : cells_(std::move(empty_stretch)) {}
 
-  void add(const rows::Cells& frame);
+  /// The cells of a frame, and their rounding.
+  void add(const std::vector<float>& frame, double rounding);
 
   const rows::Cells& cells() const { return cells_; }
   /// Which frames hold the picture before them once more.

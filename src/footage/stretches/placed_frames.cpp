@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 #include <vector>
 
 #include "lampbeat/camera.hpp"
@@ -14,27 +13,6 @@ namespace {
 
 // Fewer make no beat.
 constexpr std::size_t fewest_repeats = 4;
-
-rows::Cells empty_like(const rows::Cells& cells) {
-  rows::Cells empty;
-  empty.scale = cells.scale;
-  empty.transfer = cells.transfer;
-  empty.rows = cells.rows;
-  empty.strips = cells.strips;
-  empty.rounding = cells.rounding;
-  return empty;
-}
-
-void append_frame(rows::Cells& to, const rows::Cells& cells, std::size_t frame) {
-  const auto size = static_cast<std::ptrdiff_t>(cells.frame_size());
-  const auto from = cells.value.begin() + static_cast<std::ptrdiff_t>(frame) * size;
-  to.value.insert(to.value.end(), from, from + size);
-}
-
-void append_gaps(rows::Cells& to, std::size_t frames) {
-  to.value.insert(to.value.end(), frames * to.frame_size(),
-                  std::numeric_limits<float>::quiet_NaN());
-}
 
 /// The rates at which cameras and telephones take pictures that a player shows as they were taken.
 std::vector<FrameRate> rates_of_pictures() {
@@ -64,22 +42,22 @@ std::optional<FrameRate> customary_rate(double share, FrameRate rate, double spa
 }  // namespace
 
 rows::Cells without(const rows::Cells& cells, const std::vector<bool>& frame) {
-  rows::Cells kept = empty_like(cells);
+  rows::Cells kept = cells.empty_like();
   for (std::size_t n = 0; n < cells.frames(); ++n) {
-    if (!frame[n]) append_frame(kept, cells, n);
+    if (!frame[n]) kept.add_frame_of(cells, n);
   }
   return kept;
 }
 
 rows::Cells with_gaps(const rows::Cells& cells, const FrameFates& fates) {
-  rows::Cells spaced = empty_like(cells);
+  rows::Cells spaced = cells.empty_like();
   for (std::size_t n = 0; n < cells.frames(); ++n) {
     if (fates.inserted[n]) continue;
-    append_gaps(spaced, fates.lost[n]);
+    for (std::size_t gap = 0; gap < fates.lost[n]; ++gap) spaced.add_gap();
     if (fates.repeated[n]) {
-      append_gaps(spaced, 1);
+      spaced.add_gap();
     } else {
-      append_frame(spaced, cells, n);
+      spaced.add_frame_of(cells, n);
     }
   }
   return spaced;

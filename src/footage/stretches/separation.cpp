@@ -50,16 +50,21 @@ std::span<const Round> usual_rounds() { return rounds_of_a_stretch; }
 Separation separated(const rows::Cells& cells, std::span<const Round> rounds) {
   Separation s;
   s.divided.gain.assign(cells.frames(), 1.0);
-  clips::Plane pattern(cells.frames(), cells.rows);
+  std::vector<waves::Wave> known;
+  const auto pattern = [&] {
+    return waves::pattern_of(known, cells.frames(), cells.rows, cells.scale);
+  };
   for (const Round round : rounds) {
-    s.scene = rows::scene_of(cells, pattern, s.divided.gain);
-    s.divided = divided(cells, s.scene, s.waves, pattern);
+    s.divided.target = {};  // makes room
+    s.scene = rows::scene_of(cells, pattern(), s.divided.gain);
+    s.divided = divided(cells, s.scene, s.waves, pattern());
     if (round == Round::discover || (round == Round::choose_orders && s.waves.empty())) {
       s.waves = with_new_waves(std::move(s.waves), s.divided.target);
       if (s.waves.empty()) {
         if (const auto pulse = find_pulse(s.divided.frame_mean)) {
           s.waves = {*pulse};
-          s.divided = divided(cells, s.scene, s.waves, pattern);
+          s.divided.target = {};
+          s.divided = divided(cells, s.scene, s.waves, pattern());
         }
       }
     }
@@ -72,7 +77,7 @@ Separation separated(const rows::Cells& cells, std::span<const Round> rounds) {
     s.waves = waves::refined(std::move(s.waves), s.divided.target);
     if (round == Round::discover) s.waves = tamed(std::move(s.waves));
     s.waves = without_hopeless(std::move(s.waves));
-    pattern = waves::pattern_of(s.waves, cells.frames(), cells.rows, cells.scale);
+    known = s.waves;
   }
   return s;
 }

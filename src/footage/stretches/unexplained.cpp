@@ -82,8 +82,7 @@ double unexplained_cells(const Parts& parts, const std::vector<waves::Wave>& dil
       series.clear();
       const auto scene = static_cast<double>(parts.scene[r * cells.strips + s]);
       for (std::size_t n = 0; n < cells.frames(); ++n) {
-        const auto value =
-            static_cast<double>(cells.value[n * cells.frame_size() + r * cells.strips + s]);
+        const auto value = static_cast<double>(cells.at(n, r, s));
         const double left = value / scene / parts.gain[n] - 1.0 - parts.pattern.at(n, r);
         if (!std::isnan(left)) series.push_back({static_cast<double>(n), left});
       }
@@ -98,6 +97,7 @@ double unexplained_rows(const clips::Plane& residual) {
   const std::size_t block = std::max<std::size_t>(residual.rows / 24, 1);
   std::vector<double> means;
   std::vector<double> steps;
+  steps.reserve(residual.value.size());
   for (std::size_t n = 0; n < residual.frames; ++n) {
     for (std::size_t r = 0; r + block <= residual.rows; r += block) {
       double sum = residual.at(n, r);

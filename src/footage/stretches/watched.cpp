@@ -12,7 +12,7 @@ namespace lampbeat::footage::stretches {
 
 namespace {
 
-// Frames analysed together: 20 s at 30 a second, over which mains hardly wanders and which take 16
+// Frames analysed together: 20 s at 30 a second, over which mains hardly wanders and which take 12
 // MB of cells at most. Whatever is left at the end joins the last stretch.
 constexpr std::size_t stretch_frames = 600;
 constexpr std::size_t most_frames = stretch_frames + stretch_frames / 2;
@@ -60,11 +60,9 @@ Watched watch(ClipSource& clip, const FootageSettings& settings) {
   rows::FrameReducer reducer(watched.format, settings.transfer,
                              settings.full_range.value_or(watched.format.full_range));
   Pending pending(reducer.stretch());
-  rows::Cells frame = reducer.stretch();
   while (const auto* luma = clip.next()) {
-    frame.value.clear();
-    reducer.add(*luma, frame);
-    pending.add(frame);
+    const std::vector<float>& frame = reducer.reduced(*luma);
+    pending.add(frame, reducer.stretch().rounding);
     ++watched.frames;
     if (pending.cells().frames() >= most_frames)
       close_stretch(watched, pending.take(stretch_frames));

@@ -60,8 +60,8 @@ bool already_known(const waves::Wave& peak, const std::vector<waves::Wave>& wave
 /// The wave that a peak of what is left stands for.
 std::optional<waves::Wave> strongest_left(const waves::FitTarget& target,
                                           const std::vector<waves::Wave>& waves) {
-  const auto peak =
-      rows::PowerMap(residual(target, waves), target.scale).strongest(significant_power);
+  const rows::PowerMap map(residual(target, waves), target.scale);
+  const auto peak = map.strongest(significant_power);
   if (!peak) return std::nullopt;
   waves::Wave found;
   found.roll = peak->roll;

@@ -3,8 +3,12 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <limits>
+#include <numeric>
 #include <utility>
 #include <vector>
+
+#include "signal/left_over/tried_places.hpp"
 
 namespace lampbeat::signal::left_over {
 namespace {
@@ -28,8 +32,6 @@ constexpr double most_misfit_a_band = 2.5;
 constexpr double least_gain = 0.02;
 /// No 1/f part mends a fit so much worse than the best.
 constexpr double hopeless = 4.0;
-/// Of 1/f^slope noise: what sensors and amplifiers are ordinarily found to have.
-constexpr std::array pink_slopes = {0.7, 0.8, 0.9, 1.0, 1.1, 1.2, 1.3, 1.4};
 /// So many independent readings make a band certain enough: for the level, and for a shape.
 constexpr double certain_level = 12.0;
 constexpr double certain_shape = 6.0;
@@ -81,18 +83,27 @@ double quietest(std::span<const spectrum::Band> bands, const NoiseKnowledge& kno
   return pool.density;
 }
 
-/// The lower quarter, by octaves, of what the bands hold beyond `beneath` over a shape.
+constexpr double unbounded = std::numeric_limits<double>::infinity();
+
+/// Bands as models are tried against them: the bands themselves, and joined to be certain enough.
+struct TriedBands {
+  explicit TriedBands(std::span<const spectrum::Band> bands)
+      : all(bands), joined(coarser(bands, certain_shape)) {}
+  TriedPlaces all;
+  TriedPlaces joined;
+};
+
+/// The lower quarter, by octaves, of what the places below `top_hz` hold beyond a model over a
+/// shape. `shape` tells the shape at a place.
 template <typename Shape>
-double lower_quarter(std::span<const spectrum::Band> bands, const NoiseModel& beneath,
-                     double top_hz, Shape shape) {
+double lower_quarter(const TriedPlaces& places, const EvenParts& beneath, double top_hz,
+                     Shape shape) {
   std::vector<std::pair<double, double>> strength;  // and its share of the octaves
+  strength.reserve(places.size());
   double octaves = 0.0;
-  for (const spectrum::Band& band : bands) {
-    if (band.from_hz >= top_hz) break;
-    const double share = std::log2(band.to_hz / band.from_hz);
-    const double hz = centre_hz(band);
-    strength.emplace_back((band.density - beneath.density(hz)) / shape(hz), share);
-    octaves += share;
+  for (std::size_t i = 0; i < places.size() && places.from_hz[i] < top_hz; ++i) {
+    strength.emplace_back((places.density[i] - beneath.with(0.0, i)) / shape(i), places.octaves[i]);
+    octaves += places.octaves[i];
   }
   std::sort(strength.begin(), strength.end());
   double passed = 0.0;
@@ -103,49 +114,78 @@ double lower_quarter(std::span<const spectrum::Band> bands, const NoiseModel& be
   return 0.0;
 }
 
-/// How well a model fits: mean squared logarithm of density over model, by octaves.
-double misfit(std::span<const spectrum::Band> bands, const NoiseModel& model) {
+/// How well a model fits: mean squared logarithm of density over model, by octaves. Infinite where
+/// it is not below `least`: such a model is not worth another look. `model` tells the model's
+/// density at a place.
+template <typename Model>
+double misfit(const TriedPlaces& places, double least, Model model) {
+  const double octaves = std::accumulate(places.octaves.begin(), places.octaves.end(), 0.0);
+  if (!(octaves > 0.0)) return 0.0;
   double sum = 0.0;
-  double octaves = 0.0;
-  for (const spectrum::Band& band : bands) {
-    const double share = std::log2(band.to_hz / band.from_hz);
-    octaves += share;
-    if (!(band.density > 0.0)) continue;
-    const double off = std::log(band.density / model.density(centre_hz(band)));
-    sum += off * std::max(off, -most_misfit_a_band) * share;
+  for (std::size_t i = 0; i < places.size(); ++i) {
+    if (!(places.density[i] > 0.0)) continue;
+    const double off = std::log(places.density[i] / model(i));
+    sum += off * std::max(off, -most_misfit_a_band) * places.octaves[i];
+    if (!(sum / octaves < least)) return unbounded;
   }
-  return octaves > 0.0 ? sum / octaves : 0.0;
+  return sum / octaves;
 }
 
-/// Adds the part that falls as a power of the frequency, where the bands show one.
-void add_pink(NoiseModel& model, std::span<const spectrum::Band> bands,
-              const NoiseKnowledge& known) {
-  const std::vector<spectrum::Band> joined = coarser(bands, certain_shape);
+/// A model without a 1/f part, what it comes to at the places of the bands, and how well it fits.
+struct Beneath {
+  Beneath(const NoiseModel& without_pink, const TriedBands& bands)
+      : model(without_pink),
+        all(even_parts(without_pink, bands.all)),
+        joined(even_parts(without_pink, bands.joined)) {
+    off = misfit(bands.joined, unbounded, [&](std::size_t i) { return joined.with(0.0, i); });
+  }
+  NoiseModel model;
+  EvenParts all;
+  EvenParts joined;
+  double off = 0.0;
+};
+
+/// A model and how well it fits.
+struct Fitted {
+  NoiseModel model;
+  double off = unbounded;
+};
+
+/// Adds the part that falls as a power of the frequency, where the bands show one that makes the
+/// misfit smaller, and smaller than `least`.
+Fitted with_pink(const Beneath& beneath, const TriedBands& bands, const NoiseKnowledge& known,
+                 double least = unbounded) {
+  const TriedPlaces& all = bands.all;
+  const TriedPlaces& joined = bands.joined;
   double beneath_power = 0.0;
   double top_hz = 0.0;
-  for (const spectrum::Band& band : bands)
-    beneath_power += model.density(centre_hz(band)) * width_hz(band);
-  for (const spectrum::Band& band : joined) {
-    if (band.density > stands_above * model.density(centre_hz(band))) top_hz = band.to_hz;
+  for (std::size_t i = 0; i < all.size(); ++i) {
+    beneath_power += beneath.all.with(0.0, i) * all.width_hz[i];
+  }
+  for (std::size_t i = 0; i < joined.size(); ++i) {
+    if (joined.density[i] > stands_above * beneath.joined.with(0.0, i)) top_hz = joined.to_hz[i];
   }
   const double most = std::max(std::pow(most_pink * known.level, 2), beneath_power);
-  NoiseModel best = model;
-  double least = misfit(joined, model);
-  for (const double slope : pink_slopes) {
-    NoiseModel tried = model;
-    tried.slope = slope;
-    tried.pink =
-        lower_quarter(joined, model, top_hz, [&](double hz) { return 1.0 / std::pow(hz, slope); });
+  Fitted best{beneath.model, beneath.off};
+  for (std::size_t s = 0; s < pink_slopes.size(); ++s) {
+    const std::vector<double>& falls = joined.falls[s];
+    const double pink = lower_quarter(joined, beneath.joined, top_hz,
+                                      [&](std::size_t i) { return 1.0 / falls[i]; });
     double power = 0.0;
-    for (const spectrum::Band& band : bands)
-      power += tried.pink_density(centre_hz(band)) * width_hz(band);
-    if (!(tried.pink > 0.0) || power > most) continue;
-    if (const double off = misfit(joined, tried); off < least) {
-      least = off;
-      best = tried;
+    for (std::size_t i = 0; i < all.size(); ++i) {
+      power += pink / all.falls[s][i] * all.width_hz[i];
+    }
+    if (!(pink > 0.0) || power > most) continue;
+    const double off = misfit(joined, std::min(best.off, least), [&](std::size_t i) {
+      return beneath.joined.with(pink / falls[i], i);
+    });
+    if (off < best.off) {
+      best.off = off;
+      best.model.pink = pink;
+      best.model.slope = pink_slopes[s];
     }
   }
-  model = best;
+  return best;
 }
 
 }  // namespace
@@ -155,39 +195,40 @@ NoiseModel fitted_noise(std::span<const spectrum::Band> bands, const NoiseKnowle
   model.dark = known.dark;
   model.white = quietest(bands, known, model);
   if (!known.dark.empty() || !(model.white > 0.0)) return model;
-  add_pink(model, bands, known);
-  return model;
+  const TriedBands tried(bands);
+  return with_pink(Beneath(model, tried), tried, known).model;
 }
 
 NoiseModel with_rolled(const NoiseModel& model, std::span<const spectrum::Band> bands,
                        const NoiseKnowledge& known) {
-  const std::vector<spectrum::Band> joined = coarser(bands, certain_shape);
-  NoiseModel best = model;
-  double least = misfit(joined, model) - least_gain;
+  const TriedBands tried(bands);
+  const TriedPlaces& joined = tried.joined;
+  Fitted best{model, misfit(joined, unbounded, [&](std::size_t i) {
+                       return model.density(joined.hz[i]);
+                     }) - least_gain};
   NoiseModel white = model;
   white.pink = 0.0;
+  const EvenParts flat = even_parts(white, joined);
   for (const int order : filter_orders) {
     for (double corner = lowest_corner_hz; corner < known.half_rate_hz; corner *= corner_step) {
-      NoiseModel tried = white;
-      tried.rolled = {1.0, corner, order};
-      const RolledNoise shape = tried.rolled;
-      const double quarter = lower_quarter(joined, white, corner * (1.0 + 1.0 / order),
-                                           [&](double hz) { return shape.at(hz); });
+      const RolledNoise shape = {1.0, corner, order};
+      const double quarter = lower_quarter(joined, flat, corner * (1.0 + 1.0 / order),
+                                           [&](std::size_t i) { return shape.at(joined.hz[i]); });
+      if (!(quarter > 0.0)) continue;
       const double most = corner > far_share * known.half_rate_hz ? most_rolled_far : most_rolled;
       for (const double above : above_quarter) {
-        tried.pink = 0.0;
-        tried.rolled.density = above * quarter;
-        const bool small = tried.rolled.power() <= std::pow(most * known.level, 2);
-        if (!(quarter > 0.0) || !small || misfit(joined, tried) > hopeless * (least + 1.0)) break;
-        add_pink(tried, bands, known);
-        if (const double off = misfit(joined, tried); off < least) {
-          least = off;
-          best = tried;
+        NoiseModel rolled = white;
+        rolled.rolled = {above * quarter, corner, order};
+        if (rolled.rolled.power() > std::pow(most * known.level, 2)) break;
+        const Beneath beneath(rolled, tried);
+        if (beneath.off > hopeless * (best.off + 1.0)) break;
+        if (const Fitted fit = with_pink(beneath, tried, known, best.off); fit.off < best.off) {
+          best = fit;
         }
       }
     }
   }
-  return best;
+  return best.model;
 }
 
 }  // namespace lampbeat::signal::left_over

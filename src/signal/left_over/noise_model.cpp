@@ -17,10 +17,19 @@ constexpr double dark_play = 1.5;
 constexpr double rolled_play = 1.5;
 constexpr double corner_play = 1.2;
 
+/// The squarings that std::pow does not know it could do with.
+double whole_power(double x, int exponent) {
+  double power = 1.0;
+  for (; exponent > 0; exponent /= 2, x *= x) {
+    if (exponent % 2 == 1) power *= x;
+  }
+  return power;
+}
+
 }  // namespace
 
 double RolledNoise::at(double hz) const {
-  return density / (1.0 + std::pow(hz / corner_hz, 2 * order));
+  return density / (1.0 + whole_power(hz * hz / (corner_hz * corner_hz), order));
 }
 
 double RolledNoise::power() const {
