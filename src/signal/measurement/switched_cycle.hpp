@@ -21,7 +21,8 @@ void read_from_levels(CycleFigures& figures, const pulses::TwoLevels& levels);
 void read_from_on_share(CycleFigures& figures, const pulses::TwoLevels& levels,
                         const pulses::OnShare& on);
 
-/// Tones whose strongest is the pulses' own: its series at the frequency by which they were counted.
+/// Tones whose strongest is the pulses' own: its series at the frequency by which they were
+/// counted.
 ToneAnalysis with_pulses_counted(ToneAnalysis tones, const pulses::PulseClock& clock);
 
 /// The strongest frequency, where tones miss it: no multiple of even pulses is stronger than they.
