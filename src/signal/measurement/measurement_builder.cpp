@@ -104,6 +104,8 @@ WindowFigures MeasurementBuilder::measure(const windows::PlacedWindow& placed, c
     read_from_levels(*cycle.figures, *levels);
     const auto on = pulses.stray ? pulses::on_share(light, *levels, pulses) : std::nullopt;
     if (on) read_from_on_share(*cycle.figures, *levels, *on);
+  } else if (cycle.figures && levels && cycle.leading && choice.rhythms.size() == 1) {
+    widen_by_swing(*cycle.figures, *levels, cycle.leading->curve);
   }
   if (cycle.leading) state.add_fold(*cycle.leading, choice.rhythms.front(), choice, time);
   states::add_choice(state.figures, choice, tones.mean);

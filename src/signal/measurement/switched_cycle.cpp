@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 #include <complex>
+#include <cstddef>
+#include <numbers>
 
 #include "arithmetic/phase.hpp"
 #include "signal/cycle/converter_step.hpp"
@@ -33,6 +35,39 @@ bool swings(const Window& light, const pulses::TwoLevels& levels, double hz) {
   return std::norm(sum) > swings_sds * swings_sds * squares / 2.0;
 }
 
+/// Variance of an averaged cycle's cells on one side of its middle.
+double variance_of_side(const cycle::PhaseCurve& curve, bool high) {
+  double lowest = HUGE_VAL;
+  double highest = -HUGE_VAL;
+  for (std::size_t c = 0; c < curve.value.size(); ++c) {
+    if (curve.count[c] == 0.0) continue;
+    lowest = std::min(lowest, curve.value[c]);
+    highest = std::max(highest, curve.value[c]);
+  }
+  double n = 0.0, sum = 0.0, squares = 0.0;
+  for (std::size_t c = 0; c < curve.value.size(); ++c) {
+    if (curve.count[c] == 0.0 || (curve.value[c] > (lowest + highest) / 2.0) != high) continue;
+    n += curve.count[c];
+    sum += curve.count[c] * curve.value[c];
+    squares += curve.count[c] * curve.value[c] * curve.value[c];
+  }
+  return n > 0.0 ? std::max(0.0, squares / n - sum / n * (sum / n)) : 0.0;
+}
+
+/// A sine's extremes lie √2 of its rms from its mean.
+double swing_of(const pulses::Level& level, double explained) {
+  const double variance = level.samples * level.sd * level.sd;
+  const double noise = level.noise_sd * level.noise_sd;
+  const double by_chance = swings_sds / std::sqrt(level.samples) * noise;
+  const double beyond = variance - noise - explained;
+  return beyond > by_chance ? std::numbers::sqrt2 * std::sqrt(beyond) : 0.0;
+}
+
+double percent_moved(double high, double low, double of_high, double of_low) {
+  const double sum = high + low;
+  return 200.0 / (sum * sum) * std::hypot(low * of_high, high * of_low);
+}
+
 bool may_be(double hz, const pulses::PulseClock& clock) {
   return std::abs(hz - clock.hz) <= strays_sds * std::hypot(clock.spread * clock.hz, clock.hz_sd);
 }
@@ -54,17 +89,26 @@ void read_from_levels(CycleFigures& figures, const pulses::TwoLevels& levels) {
   const double low = levels.low.value;
   const double sum = high + low;
   if (!(sum > 0.0)) return;
-  const auto propagated = [&](double of_high, double of_low) {
-    return 200.0 / (sum * sum) * std::hypot(low * of_high, high * of_low);
-  };
   figures.highest = high;
   figures.lowest = low;
   figures.percent_flicker = 100.0 * (high - low) / sum;
   figures.percent_flicker_bound =
-      propagated(cycle::rounding_left(levels.step, levels.high.noise_sd),
-                 cycle::rounding_left(levels.step, levels.low.noise_sd));
-  figures.percent_flicker_sd =
-      std::hypot(propagated(levels.high.sd, levels.low.sd), figures.percent_flicker_bound);
+      percent_moved(high, low, cycle::rounding_left(levels.step, levels.high.noise_sd),
+                    cycle::rounding_left(levels.step, levels.low.noise_sd));
+  figures.percent_flicker_sd = std::hypot(percent_moved(high, low, levels.high.sd, levels.low.sd),
+                                          figures.percent_flicker_bound);
+}
+
+void widen_by_swing(CycleFigures& figures, const pulses::TwoLevels& levels,
+                    const cycle::PhaseCurve& curve) {
+  const double high = levels.high.value;
+  const double low = levels.low.value;
+  if (levels.flat || !(high + low > 0.0)) return;
+  const double moved =
+      percent_moved(high, low, swing_of(levels.high, variance_of_side(curve, true)),
+                    swing_of(levels.low, variance_of_side(curve, false)));
+  figures.percent_flicker_bound = std::hypot(figures.percent_flicker_bound, moved);
+  figures.percent_flicker_sd = std::hypot(figures.percent_flicker_sd, moved);
 }
 
 void read_from_on_share(CycleFigures& figures, const pulses::TwoLevels& levels,

@@ -3,6 +3,7 @@
 #include "lampbeat/cycle.hpp"
 #include "lampbeat/measurement.hpp"
 #include "lampbeat/tones.hpp"
+#include "signal/cycle/phase_curve.hpp"
 #include "signal/pulses/pulse_train.hpp"
 #include "signal/pulses/two_levels.hpp"
 
@@ -16,6 +17,11 @@ bool levels_are_all(const Window& light, const pulses::TwoLevels& levels,
 /// Percent flicker of a light whose levels are all it reaches, in place of what its fold says: it
 /// is the same whatever the clock does.
 void read_from_levels(CycleFigures& figures, const pulses::TwoLevels& levels);
+
+/// Widens percent flicker where the samples of a level swing about what their averaged cycle says:
+/// another rhythm, too weak to have been found beside the pulses', moves the extremes by so much.
+void widen_by_swing(CycleFigures& figures, const pulses::TwoLevels& levels,
+                    const cycle::PhaseCurve& curve);
 
 /// The flicker index of such a light whose clock strays: by the time spent at either level.
 void read_from_on_share(CycleFigures& figures, const pulses::TwoLevels& levels,
