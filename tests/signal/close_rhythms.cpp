@@ -3,6 +3,7 @@
 #include <cmath>
 #include <random>
 
+#include "lampbeat/tones.hpp"
 #include "support/catch.hpp"
 #include "support/draws.hpp"
 #include "support/metering.hpp"
@@ -82,4 +83,58 @@ TEST_CASE("a lamp that swings in depth is no second rhythm") {
   const Measurement m = measured(recording(10000.0, 12.0, light, 0.002));
   REQUIRE(!m.over_time.windows.empty());
   for (const WindowFigures& window : m.over_time.windows) CHECK(window.duration_s < 1.6);
+}
+
+TEST_CASE("lines nearer than a window resolves are parted as far as the noise lets them") {
+  std::mt19937 random(31);
+  int parted = 0;
+  const int all = draws(100);
+  for (int draw = 0; draw < all; ++draw) {
+    const double hz = between(random, 90, 130);
+    const double apart_hz = between(random, 0.5, 1.2);
+    const double strong = between(random, 0.2, 0.45);
+    const double weak = strong * between(random, 0.3, 0.8);
+    signals::Samples s = signals::even_times(10000.0, 0.6);
+    signals::fill(s, signals::sum_of(1.0, {{hz, strong, between(random, 0, 6)},
+                                           {hz + apart_hz, weak, between(random, 0, 6)}}));
+    signals::add_noise(s, 1e-3, static_cast<unsigned>(random()));
+    const ToneAnalysis tones = analyse_tones({s.value, {}, s.interval_s}, {});
+    CAPTURE(hz, apart_hz, strong, weak, tones.series.size());
+    if (tones.series.size() != 2) continue;
+    ++parted;
+    for (const ToneSeries& series : tones.series) {
+      const Tone& tone = series.tones.front();
+      const bool first = std::abs(tone.hz - hz) < apart_hz / 2.0;
+      CHECK(std::abs(tone.hz - (first ? hz : hz + apart_hz)) < 5.0 * tone.hz_sd);
+      CHECK(std::abs(tone.amplitude - (first ? strong : weak)) < 5.0 * tone.amplitude_sd);
+    }
+  }
+  CHECK(parted > 0.8 * all);
+}
+
+TEST_CASE("one rhythm that fades or whose clock drifts is not taken for two close ones") {
+  std::mt19937 random(37);
+  for (int draw = 0; draw < draws(100); ++draw) {
+    const double hz = between(random, 90, 130);
+    const double fades = between(random, -0.1, 0.1);
+    const double drifts_hz_s = between(random, -0.2, 0.2);
+    signals::Samples s = signals::even_times(10000.0, 1.0);
+    signals::fill(s, [&](double t) {
+      return 1.0 + 0.4 * (1.0 + fades * t) *
+                       std::sin(signals::two_pi * (hz * t + 0.5 * drifts_hz_s * t * t));
+    });
+    signals::add_noise(s, 1e-3, static_cast<unsigned>(random()));
+    const ToneAnalysis tones = analyse_tones({s.value, {}, s.interval_s}, {});
+    double strongest = 0.0;
+    for (const ToneSeries& series : tones.series) {
+      strongest = std::max(strongest, series.tones.front().amplitude);
+    }
+    CAPTURE(hz, fades, drifts_hz_s, tones.series.size());
+    // What looks like company is a side line of a few percent at most.
+    for (const ToneSeries& series : tones.series) {
+      const double amplitude = series.tones.front().amplitude;
+      CHECK((amplitude == strongest || amplitude < 0.1 * strongest));
+    }
+    CHECK(strongest == Approx(0.4).epsilon(0.15));
+  }
 }

@@ -195,3 +195,33 @@ TEST_CASE("the IEEE 1789 level is the one that the uncertainty proves") {
   REQUIRE(note);
   CHECK(note->code == "ieee1789_boundary");
 }
+
+TEST_CASE("a chopped ripple beside steady light reaches as far as both, and no farther") {
+  Random random(77);
+  double percent_off = 0.0;
+  double index_off = 0.0;
+  const int all = draws(60);
+  for (int draw = 0; draw < all; ++draw) {
+    const double steady = between(random, 0.05, 0.4);
+    const double duty = between(random, 0.25, 0.65);
+    const double depth = between(random, 0.1, 0.3);
+    const double pwm_hz = between(random, 310.0, 700.0);
+    const auto light = [&](double ripple, double p) {
+      const double on = 1.0 + depth * std::sin(signals::two_pi * ripple);
+      return steady + (p - std::floor(p) < duty ? on : 0.0);
+    };
+    const auto s = metering::recording(
+        20000.0, 2.0, [&](double t) { return light(100.1 * t, pwm_hz * t); }, 0.002,
+        static_cast<unsigned>(random()));
+    const Measurement m = metering::measured(s);
+    CAPTURE(steady, duty, depth, pwm_hz);
+    REQUIRE(m.percent_flicker);
+    REQUIRE(m.flicker_index);
+    // Above the mean by the on part alone, whose ripple averages out.
+    const double mean = steady + duty;
+    percent_off += std::abs(*m.percent_flicker - percent_of(steady, steady + 1.0 + depth)) / all;
+    index_off += std::abs(*m.flicker_index - duty * (1.0 - duty) / mean) / all;
+  }
+  CHECK(percent_off < 0.3);
+  CHECK(index_off < 5e-4);
+}

@@ -9,6 +9,7 @@
 #include <functional>
 #include <memory>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "support/draws.hpp"
@@ -213,21 +214,51 @@ inline Drawn uneven_tube(Random& random, const Frame&) {
       mains, between(random, 0, 1), 2.0 * mains);
 }
 
-/// Two rhythms with nothing to do with each other, by both their phases.
+/// A moment of a cycle, and for how much of the cycle it stands.
+struct Moment {
+  double phase = 0.0;
+  double share = 0.0;
+};
+
+/// Of a cycle that is smooth but for a jump at `jump` of it. A sine's crests are among them.
+inline std::vector<Moment> moments(double jump) {
+  constexpr int each = 200;
+  std::vector<Moment> all = {{0.25, 0.0}, {0.75, 0.0}};
+  for (const auto& [from, to] : {std::pair(0.0, jump), std::pair(jump, 1.0)}) {
+    const double share = (to - from) / each;
+    for (int i = 0; i < each; ++i) all.push_back({from + (i + 0.5) * share, share});
+  }
+  return all;
+}
+
+/// Two rhythms with nothing to do with each other, by both their phases; each jumps there.
 inline Drawn of_two(const std::function<double(double, double)>& shape, double one_hz,
-                    double other_hz, Random& random) {
-  constexpr int moments = 400;
+                    double other_hz, double one_jumps, double other_jumps, Random& random) {
   const double one = between(random, 0, 1);
   const double other = between(random, 0, 1);
   Drawn light;
   light.at = [=](double t) { return shape(begun(one_hz * t + one), begun(other_hz * t + other)); };
   light.slowest_hz = std::min(one_hz, other_hz);
   light.fastest_hz = std::max(one_hz, other_hz);
-  figure(light, [&](const auto& see) {
-    for (int i = 0; i < moments; ++i) {
-      for (int k = 0; k < moments; ++k) see(shape((i + 0.5) / moments, (k + 0.5) / moments));
+  double low = HUGE_VAL;
+  double high = -HUGE_VAL;
+  double mean = 0.0;
+  const std::vector<Moment> first = moments(one_jumps);
+  const std::vector<Moment> second = moments(other_jumps);
+  const auto each = [&](const auto& see) {
+    for (const Moment& p : first) {
+      for (const Moment& q : second) see(shape(p.phase, q.phase), p.share * q.share);
     }
+  };
+  each([&](double x, double share) {
+    low = std::min(low, x);
+    high = std::max(high, x);
+    mean += share * x;
   });
+  double off = 0.0;
+  each([&](double x, double share) { off += share * std::abs(x - mean); });
+  light.percent_flicker = 100.0 * (high - low) / (high + low);
+  light.flicker_index = off / (2.0 * mean);
   return light;
 }
 
@@ -241,7 +272,7 @@ inline Drawn chopped_ripple(Random& random, const Frame& frame) {
       [=](double p, double r) {
         return pedestal + (p < duty ? 1.0 + depth * std::sin(two_pi * r) : 0.0);
       },
-      pwm, ripple, random);
+      pwm, ripple, duty, 0.5, random);
   light.hz = pwm;
   return light;
 }
@@ -259,7 +290,7 @@ inline Drawn two_lamps(Random& random, const Frame& frame) {
         const double second = pulses ? (q < duty ? 1.0 : -1.0) : std::sin(two_pi * q);
         return 1.0 + strong * std::sin(two_pi * p) + weak * second;
       },
-      hz, other, random);
+      hz, other, 0.5, duty, random);
   // A square wave's fundamental is up to 4/π of its swing.
   const double second = pulses ? weak * 4.0 / two_pi * 2.0 * std::sin(two_pi / 2 * duty) : weak;
   light.hz = second > strong ? other : hz;

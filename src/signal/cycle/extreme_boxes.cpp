@@ -19,6 +19,9 @@ constexpr std::size_t gaps_in_box = 4;
 constexpr double surely_not_sds = 6.0;
 /// And of the cycle's swing, for what the phases of one stretch fill unevenly.
 constexpr double hardly_less = 1e-3;
+/// A box between edges that misses so much of the swing is not between edges: what was taken for
+/// them, ripple of another rhythm or a pulse of few cells, holds the extreme.
+constexpr double missed_by_edges = 0.25;
 /// Of the stretches, at least these must have samples where the others are most extreme.
 constexpr double fewest_read = 0.5;
 constexpr std::size_t fewest_stretches_read = 3;
@@ -57,11 +60,24 @@ Weighted weighted(std::size_t n, Value value, Weight weight) {
   return w;
 }
 
+/// Whether edges leave the extreme to boxes that lie between them.
+bool edges_are_edges(const TableViews& views, std::size_t width, double sign) {
+  if (!views.edges.leave_room(width)) return false;
+  double between = -std::numeric_limits<double>::infinity();
+  double anywhere = between;
+  for (std::size_t from = 0; from < views.table.cells; ++from) {
+    const double mean = sign * views.curve.mean(from, width);
+    anywhere = std::max(anywhere, mean);
+    if (views.edges.none_in(from, width)) between = std::max(between, mean);
+  }
+  return anywhere - between < missed_by_edges * (views.curve.highest() - views.curve.lowest());
+}
+
 /// Where boxes may lie and could be the most extreme without one of the stretches.
 std::vector<std::size_t> places_asked(const TableViews& views, std::size_t width, double sign,
-                                      BoxReading& box) {
+                                      bool between_edges, BoxReading& box) {
   const PhaseTable& table = views.table;
-  const bool anywhere = !views.edges.leave_room(width);
+  const bool anywhere = !between_edges || !views.edges.leave_room(width);
   std::vector<std::size_t> places;
   box.highest = -std::numeric_limits<double>::infinity();
   for (std::size_t from = 0; from < table.cells; ++from) {
@@ -140,13 +156,14 @@ double between_cells(const TableViews& views, const BoxReading& box, double sign
   return std::abs(off) < nearest_other && misfit < follows_parabola * -bend ? gain : 0.0;
 }
 
-std::optional<BoxReading> read_box(const TableViews& views, std::size_t width, double sign) {
+std::optional<BoxReading> read_box(const TableViews& views, std::size_t width, double sign,
+                                   bool between_edges) {
   const PhaseTable& table = views.table;
   BoxReading box;
   box.width = width;
   box.of_stretch.resize(table.stretches);
   box.weight.resize(table.stretches);
-  const std::vector<std::size_t> places = places_asked(views, width, sign, box);
+  const std::vector<std::size_t> places = places_asked(views, width, sign, between_edges, box);
   for (std::size_t s = 0; s < table.stretches; ++s) {
     const CellCurve& others = views.others[s];
     const std::size_t from =
@@ -198,9 +215,10 @@ std::vector<BoxReading> extreme_boxes(const TableViews& views, std::size_t wides
   const std::size_t cells = views.table.cells;
   std::size_t width = narrowest;
   while (width < gaps_in_box * widest_empty) width *= 2;
+  const bool between_edges = edges_are_edges(views, width, sign);
   std::vector<BoxReading> boxes;
   for (; width <= cells / 2; width *= 2) {
-    if (auto box = read_box(views, width, sign)) boxes.push_back(std::move(*box));
+    if (auto box = read_box(views, width, sign, between_edges)) boxes.push_back(std::move(*box));
   }
   for (std::size_t i = 0; i + 1 < boxes.size(); ++i) {
     compare(boxes[i], boxes[i + 1], views.table.noise_sd);

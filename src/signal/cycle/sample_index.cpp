@@ -4,15 +4,13 @@
 #include <cmath>
 #include <cstddef>
 
+#include "signal/cycle/noise_lift.hpp"
+
 namespace lampbeat::signal::cycle {
 namespace {
 
 /// Stretches whose disagreement is the uncertainty.
 constexpr std::size_t parts = 16;
-/// So many standard deviations of the noise to either side of the mean count as its crossing.
-constexpr double crossing_sds = 2.0;
-/// Of what is taken out for the noise, this is not known.
-constexpr double noise_lift_sd = 0.3;
 
 double mean_of(const std::vector<double>& value) {
   double sum = 0.0;
@@ -27,7 +25,7 @@ SampleIndex sample_index(const std::vector<double>& value, double noise_sd) {
   const std::size_t each = std::max<std::size_t>(1, value.size() / parts);
   std::vector<double> distance;  // of each stretch, by its own samples from the mean of all
   std::vector<double> level;
-  double crossing = 0.0;
+  NoiseLift noise(noise_sd);
   double sum = 0.0;
   for (std::size_t from = 0; from + each <= value.size(); from += each) {
     double off = 0.0;
@@ -36,7 +34,7 @@ SampleIndex sample_index(const std::vector<double>& value, double noise_sd) {
       const double d = value[i] - mean;
       off += std::abs(d);
       own += d;
-      crossing += std::abs(d) < crossing_sds * noise_sd;
+      noise.see(d);
     }
     sum += off;
     distance.push_back(off / static_cast<double>(each));
@@ -44,7 +42,7 @@ SampleIndex sample_index(const std::vector<double>& value, double noise_sd) {
   }
   const auto n = static_cast<double>(distance.size());
   const double samples = n * static_cast<double>(each);
-  const double lift = noise_sd > 0.0 ? noise_sd * crossing / (samples * 2.0 * crossing_sds) : 0.0;
+  const double lift = noise.value();
   SampleIndex index;
   index.value = std::max(0.0, (sum / samples - lift) / (2.0 * mean));
   double scatter = 0.0;
@@ -53,7 +51,7 @@ SampleIndex sample_index(const std::vector<double>& value, double noise_sd) {
     scatter += off * off;
   }
   const double random = n > 1.0 ? std::sqrt(scatter / (n - 1.0) / n) : 0.0;
-  index.sd = std::hypot(random, noise_lift_sd * lift / (2.0 * mean));
+  index.sd = std::hypot(random, noise.sd() / (2.0 * mean));
   return index;
 }
 

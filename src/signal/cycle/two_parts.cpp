@@ -10,6 +10,15 @@ namespace {
 /// Parts and product improve each other in turn, from tones that are right to a few percent.
 constexpr int rounds = 4;
 
+/// Where one part is at its darkest, nothing of the other is left: more has no light.
+double most_product(const TwoParts& light) {
+  double deepest = 0.0;
+  for (const RhythmPart& part : light.part) {
+    deepest = std::max(deepest, -*std::min_element(part.cell.begin(), part.cell.end()));
+  }
+  return deepest > 0.0 ? 1.0 / deepest : 0.0;
+}
+
 void find_product(TwoParts& light) {
   double together = 0.0;
   double squares = 0.0;
@@ -19,8 +28,7 @@ void find_product(TwoParts& light) {
     together += (light.value[i] - light.mean - a - b) * a * b;
     squares += a * b * a * b;
   }
-  // No light has more of it than a product has.
-  light.product = squares > 0.0 ? std::clamp(together / squares, 0.0, 1.0 / light.mean) : 0.0;
+  light.product = squares > 0.0 ? std::clamp(together / squares, 0.0, most_product(light)) : 0.0;
 }
 
 /// Adds to a part what its phase still explains of the rest.

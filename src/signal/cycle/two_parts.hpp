@@ -11,8 +11,9 @@ namespace lampbeat::signal::cycle {
 struct TwoParts {
   std::vector<double> value;  ///< the samples
   std::array<RhythmPart, 2> part;
-  double mean = 0.0;     ///< m
-  double product = 0.0;  ///< k, from 0 to 1/m
+  double mean = 0.0;  ///< m
+  /// k: 0 of a sum, at most one over the deepest part, which then leaves nothing of the other.
+  double product = 0.0;
 
   /// What the model leaves of a sample.
   double rest(std::size_t sample) const {

@@ -7,6 +7,7 @@
 #include "signal/measurement/components.hpp"
 #include "signal/measurement/left_over_verdict.hpp"
 #include "signal/measurement/state_measures.hpp"
+#include "signal/measurement/switched_cycle.hpp"
 #include "signal/states/states_alike.hpp"
 #include "signal/states/whole_cycle.hpp"
 #include "signal/tones/aliases.hpp"
@@ -55,7 +56,8 @@ states::JudgedState judged(const states::Epoch& epoch, bool only_one,
   state.epoch = &epoch;
   state.samples =
       only_one ? static_cast<double>(capture.readings.samples) : epoch.seconds() * capture.rate_hz;
-  const ToneAnalysis in_windows = epoch.whole();
+  const ToneAnalysis in_windows =
+      capture.pulses ? with_pulses_counted(epoch.whole(), *capture.pulses) : epoch.whole();
   state.left = left_over_beside(account, in_windows.mean, capture);
   if (capture.settings.dark) state.hum = left_over::hum_in(in_windows, *capture.settings.dark);
   state.tones = states::with_whole_capture(left_over::without_hum(in_windows, state.hum),
@@ -68,6 +70,7 @@ states::JudgedState judged(const states::Epoch& epoch, bool only_one,
   judge_left_over(state, capture);
   describe_capture(state.figures, capture);
   relate_components(state.figures, state.tones, state.trust, capture);
+  if (capture.pulses) count_pulses(state.figures, *capture.pulses);
   take_levels(state.figures, state, capture);
   take_steadiness(state.figures, state);
   take_cycle(state.figures, state, capture);

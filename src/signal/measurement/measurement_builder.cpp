@@ -15,6 +15,7 @@
 #include "signal/measurement/judged_states.hpp"
 #include "signal/measurement/over_time.hpp"
 #include "signal/measurement/response_play.hpp"
+#include "signal/measurement/switched_cycle.hpp"
 #include "signal/measurement/window_cycle.hpp"
 
 namespace lampbeat::signal::measurement {
@@ -65,6 +66,7 @@ void MeasurementBuilder::add(const windows::PlacedWindow& placed) {
   if (placed.kind != windows::StretchKind::light) {
     measure_waiting();
     read();
+    train_.add(with_hum, placed.start_s, pulses::two_levels(with_hum));
     leave_out(placed, with_hum);
     return;
   }
@@ -106,10 +108,20 @@ WindowFigures MeasurementBuilder::measure(const WaitingWindow& window) {
   if (!choice.rhythms.empty()) {
     choice.rhythms.front() = state.expected(choice.rhythms.front(), time);
   }
+  const std::optional<pulses::TwoLevels> levels = pulses::two_levels(light);
+  const pulses::WindowPulses pulses = train_.add(light, start_s, levels);
   WindowCycle cycle;
   side_by_side([&] { rest_.find(light, start_s, tones, choice, window.least_stray); },
                [&] { states::add_low_pass(state.figures, light, choice.rhythms); },
                [&] { cycle = cycle_in(light, choice, state.lead_cells()); });
+  const bool by_levels = cycle.figures && levels && levels_are_all(light, *levels, tones);
+  if (by_levels) {
+    read_from_levels(*cycle.figures, *levels);
+    const auto on = pulses.stray ? pulses::on_share(light, *levels, pulses) : std::nullopt;
+    if (on) read_from_on_share(*cycle.figures, *levels, *on);
+  } else if (cycle.figures && levels && cycle.leading && choice.rhythms.size() == 1) {
+    widen_by_swing(*cycle.figures, *levels, cycle.leading->curve);
+  }
   if (cycle.leading) state.add_fold(*cycle.leading, choice.rhythms.front(), choice, time);
   states::add_choice(state.figures, choice, tones.mean);
   states::add_rhythms(state.figures, cycle.rhythms);
@@ -119,6 +131,7 @@ WindowFigures MeasurementBuilder::measure(const WaitingWindow& window) {
           response_play(light, *cycle.figures, choice, {response_, window.level_lost});
     }
     states::add_cycle(state.figures, *cycle.figures, choice.rhythms.front().hz, start_s);
+    state.figures.levels.add(by_levels ? &*levels : nullptr);
   }
 
   left_over_.add(light, start_s, rest_);
@@ -172,15 +185,16 @@ Window MeasurementBuilder::as_light(const Window& raw) {
 Measurement MeasurementBuilder::result(const Findings& source_findings) {
   measure_waiting();
   windows::refuse_useless(readings_, format_);
+  const double level = states_.level();
+  std::vector<states::Epoch> epochs = states_.release();
   const states::CaptureFacts capture{format_,
                                      settings_,
                                      readings_,
                                      left_over_.extremes(),
                                      response_,
                                      windows::mean_rate_hz(readings_, format_).value_or(0.0),
-                                     slow_flicker_.pst()};
-  const double level = states_.level();
-  std::vector<states::Epoch> epochs = states_.release();
+                                     slow_flicker_.pst(),
+                                     train_.straying(epochs.size() == 1)};
   const std::vector<states::JudgedState> states = judged_states(epochs, level, left_over_, capture);
   const std::size_t shown = states::shown_state(states);
   const states::JudgedState& state = states[shown];

@@ -8,6 +8,7 @@
 #include "signal/left_over/left_over.hpp"
 #include "signal/measurement/doubts.hpp"
 #include "signal/measurement/slow_flicker.hpp"
+#include "signal/pulses/pulse_train.hpp"
 #include "signal/sensor/response.hpp"
 #include "signal/states/light_states.hpp"
 #include "signal/tones/clock_spread.hpp"
@@ -60,6 +61,7 @@ class MeasurementBuilder {
   left_over::RestOfWindow rest_;          ///< of the latest window
   left_over::LeftOverAccount left_over_;  ///< of the whole capture
   tones::ClockSpread clock_;              ///< of it too
+  pulses::PulseTrain train_;              ///< of a switched light, over all of it
   SlowFlicker slow_flicker_;
 
   std::optional<WaitingWindow> waiting_;

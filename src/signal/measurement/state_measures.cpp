@@ -145,6 +145,8 @@ void take_cycle(Measurement& m, const states::JudgedState& state,
 void take_slow_cycle(Measurement& m, const states::JudgedState& state,
                      const states::CaptureFacts& capture) {
   if (!state.trust.figures()) return;
+  // What is slow in a light that keeps to two levels is how long it stays at either.
+  if (m.percent_flicker && state.epoch->figures.levels.held()) return;
   const left_over::LeftOver& left = state.left;
   const double dark = capture.dark_level();
   const states::Swing readings{capture.readings.lowest - dark, capture.readings.highest - dark};

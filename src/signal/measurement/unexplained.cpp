@@ -48,7 +48,8 @@ void take_unexplained(Measurement& m, const states::JudgedState& state,
                              std::sqrt(power) / mean});
   }
   m.unexplained_percent = 100.0 * std::sqrt(power) / mean;
-  if (m.percent_flicker_sd) {
+  // Levels that hold are what the light reaches, whenever it does.
+  if (m.percent_flicker_sd && !state.epoch->figures.levels.held()) {
     m.percent_flicker_sd = std::hypot(*m.percent_flicker_sd, *m.unexplained_percent);
   }
 }

@@ -5,6 +5,7 @@
 #include "lampbeat/capture.hpp"
 #include "lampbeat/measurement.hpp"
 #include "signal/left_over/raw_swing.hpp"
+#include "signal/pulses/pulse_train.hpp"
 #include "signal/sensor/response.hpp"
 #include "signal/windows/readings.hpp"
 
@@ -23,6 +24,8 @@ struct CaptureFacts {
   sensor::Response response;
   double rate_hz = 0.0;  ///< 0 where no time passes: no rhythm is seen at that rate
   std::optional<double> pst_lm;
+  std::optional<pulses::PulseClock> pulses =
+      std::nullopt;  ///< of a switched light whose clock strays
 
   bool coupled() const { return loses_level(readings, settings); }
   double dark_level() const { return settings.dark_level.value_or(0.0); }

@@ -22,6 +22,7 @@ void absorb_cycles(EpochFigures& mine, const EpochFigures& its) {
     mine.worst_percent_start_s = its.worst_percent_start_s;
   }
   mine.percents.add(its.percents);
+  mine.levels.join(its.levels);
   mine.indices.add(its.indices);
   for (const RhythmFigures& more : its.rhythms) {
     const auto same =

@@ -8,6 +8,7 @@
 #include "lampbeat/spectrum.hpp"
 #include "lampbeat/standards.hpp"
 #include "signal/cycle/each_rhythm.hpp"
+#include "signal/pulses/two_levels.hpp"
 #include "signal/states/window_values.hpp"
 #include "signal/tones/rhythm.hpp"
 
@@ -49,6 +50,7 @@ struct EpochFigures {
   std::optional<double> highest_mean;
   WindowValues percents;
   WindowValues indices;
+  pulses::HeldLevels levels;  ///< which the extremes of every cycle are, where they are held
   double worst_percent_start_s = 0.0;  ///< where the window of the highest percent flicker begins
   std::vector<RhythmFigures> rhythms;  ///< where there are several
   PerCutOff<LowPassFigure> lowpass;

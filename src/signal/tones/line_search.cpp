@@ -7,6 +7,7 @@
 #include "arithmetic/alias.hpp"
 #include "signal/spectrum/peaks.hpp"
 #include "signal/tones/grouping.hpp"
+#include "signal/tones/merged_lines.hpp"
 #include "signal/tones/search_state.hpp"
 #include "signal/tones/weak_harmonics.hpp"
 
@@ -54,17 +55,18 @@ std::vector<spectrum::Peak> taken_out(const Search& search) {
 }
 
 /// What looked like a line may have been a side lobe of another: with both in the fit, nothing is
-/// left of it.
-void drop_empty_lines(Search& search) {
+/// left of it. Those that were there before `first` have been told apart.
+void drop_empty_lines(Search& search, std::size_t first) {
   FoundLines& found = search.found;
   lines::LineModel kept;
   const double ratio = keeps_of_threshold *
                        spectrum::threshold_over_floor(static_cast<double>(found.left.floor.size()),
                                                       spectrum::search_false_alarm);
-  for (const lines::FittedLine& line : found.fit.lines) {
+  for (std::size_t i = 0; i < found.fit.lines.size(); ++i) {
+    const lines::FittedLine& line = found.fit.lines[i];
     const double seen = arithmetic::folded_hz(line.hz, search.rate_hz);
     if (line.amplitude < ratio * spectrum::floor_near(found.left, seen)) continue;
-    if (too_close(search, line.hz, kept)) continue;
+    if (i >= first && too_close(search, line.hz, kept)) continue;
     add_lone(kept, line.hz);
   }
   if (kept.lines.size() == found.fit.lines.size()) return;
@@ -90,7 +92,7 @@ bool add_free_lines(Search& search) {
   if (model.lines.size() == before) return false;
   found.fit = lines::fit_lines(search.fittable, model, steps_for_new, lines::Uncertainty::lonely);
   found.left = residual_spectrum(search);
-  drop_empty_lines(search);
+  drop_empty_lines(search, before);
   return found.fit.lines.size() > before;
 }
 
@@ -117,7 +119,8 @@ FoundLines search_lines(const Window& window, const ToneSettings& settings) {
   search.found.left = residual_spectrum(search);
   const int rounds = window.even() ? even_rounds : uneven_rounds;
   for (int round = 0; round < rounds; ++round) {
-    if (!add_free_lines(search)) break;
+    const bool added = add_free_lines(search);
+    if (!part_merged(search) && !added) break;
   }
   tie_into_series(search);
   for (int round = 0; round < harmonic_rounds; ++round) {
