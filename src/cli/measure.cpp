@@ -90,13 +90,13 @@ void hand_over(const Measurement& m, const std::string& path, const MeasureArgum
 }
 
 /// A capture of several, measured, or why not.
-struct Measured {
+struct Outcome {
   std::optional<Measurement> measurement;
   std::string refusal;
 };
 
-Measured measured(const std::string& path, const MeasureArguments& a,
-                  const MeasurementSettings& settings, const Session& session) {
+Outcome outcome_of(const std::string& path, const MeasureArguments& a,
+                   const MeasurementSettings& settings, const Session& session) {
   try {
     return {measure_capture(path, a.reading, settings, session), {}};
   } catch (const InputError& error) {
@@ -112,12 +112,13 @@ void measure_several(const MeasureArguments& a, const MeasurementSettings& setti
                      Session& session) {
   Session beside = session;
   beside.progress = false;  // one line is no place for several
-  std::vector<Measured> found(a.captures.size());
+  std::vector<Outcome> found(a.captures.size());
   bool first = true;
   for_each_in_order(
-      found.size(), [&](std::size_t i) { found[i] = measured(a.captures[i], a, settings, beside); },
+      found.size(),
+      [&](std::size_t i) { found[i] = outcome_of(a.captures[i], a, settings, beside); },
       [&](std::size_t i) {
-        const Measured m = std::exchange(found[i], {});
+        const Outcome m = std::exchange(found[i], {});
         if (m.measurement) {
           hand_over(*m.measurement, a.captures[i], a, first, session);
           first = false;
