@@ -4,19 +4,19 @@
 #include <numbers>
 
 #include "arithmetic/lanes.hpp"
+#include "arithmetic/phase.hpp"
 #include "signal/lines/window_sums.hpp"
 #include "signal/spectrum/fft.hpp"
 
 namespace lampbeat::signal::lines {
 namespace {
 
-constexpr double pi = std::numbers::pi;
 /// Lines of the grid to each side, and how much finer the grid is than the window's own at least:
 /// what is left out and what folds in is exp(−14 π (1 − 1/3)), 2e-13.
-constexpr long long spread = 14;
+constexpr long long lines_beside = 14;
 constexpr double finer = 1.5;
 /// Rotation and growth err by a rounding (1e-16) a step at most: sixteen leave fourteen digits.
-constexpr std::size_t exact_every = 16;
+constexpr std::size_t grown_exactly_every = 16;
 
 /// Sizes of one or three times a power of two: all windows of a capture share a plan or two.
 std::size_t grid_for(std::size_t samples) {
@@ -37,7 +37,7 @@ void grow(std::span<const double> value, double mean, double tau, double* grown)
   double growth = 0.0;
   for (std::size_t i = 0; 2 * i < n; ++i) {  // outwards in, both sides at once
     const double from_centre = static_cast<double>(i) - centre;
-    if (i % exact_every == 0) {
+    if (i % grown_exactly_every == 0) {
       factor = std::exp(tau * from_centre * from_centre);
       growth = std::exp(tau * (2.0 * from_centre + 1.0));
     }
@@ -57,7 +57,7 @@ WindowTransform::WindowTransform(const Window& window)
   const auto n = static_cast<double>(samples_);
   const double ratio = static_cast<double>(grid_) / n;
   // Greengard & Lee eq. (9): the Gaussian's width that balances truncation and folding.
-  width_ = pi * static_cast<double>(spread) / (n * n * ratio * (ratio - 0.5));
+  width_ = std::numbers::pi * static_cast<double>(lines_beside) / (n * n * ratio * (ratio - 0.5));
   // The level, which would drown the rest in its rounding, is added back in closed form.
   mean_ = arithmetic::sum_of(window.value) / n;
   double clocked = 0.0;
@@ -80,29 +80,30 @@ std::complex<double> WindowTransform::line(long long at) const {
 std::complex<double> WindowTransform::turned_to_centre(long long line) const {
   const auto halves = 2 * static_cast<long long>(grid_);
   const long long turned = line * (static_cast<long long>(samples_) - 1) % halves;
-  return std::polar(1.0, 2.0 * pi * static_cast<double>(turned) / static_cast<double>(halves));
+  return std::polar(1.0,
+                    arithmetic::turn * static_cast<double>(turned) / static_cast<double>(halves));
 }
 
 Projections WindowTransform::project(std::span<const double> v) const {
-  const double step = 2.0 * pi / static_cast<double>(grid_);
-  const double scale = std::sqrt(pi / width_) / static_cast<double>(grid_);
-  const std::complex<double> turn = turned_to_centre(1);
+  const double step = arithmetic::turn / static_cast<double>(grid_);
+  const double scale = std::sqrt(std::numbers::pi / width_) / static_cast<double>(grid_);
+  const std::complex<double> turned_by_a_line = turned_to_centre(1);
   Projections result;
   result.sum = mean_ * static_cast<double>(samples_);
   result.clocked_sum = clocked_sum_;
   for (const double rate : v) {
     const double rate_a_sample = rate / half_;
     const auto nearest = std::llround(rate_a_sample / step);
-    std::complex<double> to_centre = turned_to_centre(nearest - spread);
+    std::complex<double> to_centre = turned_to_centre(nearest - lines_beside);
     std::complex<double> plain = 0.0;
     std::complex<double> sloped = 0.0;
-    for (long long l = nearest - spread; l <= nearest + spread; ++l) {
+    for (long long l = nearest - lines_beside; l <= nearest + lines_beside; ++l) {
       const double off = rate_a_sample - step * static_cast<double>(l);
       const std::complex<double> part =
           std::exp(-off * off / (4.0 * width_)) * (to_centre * line(l));
       plain += part;
       sloped += off * part;
-      to_centre *= turn;
+      to_centre *= turned_by_a_line;
     }
     const WindowSums level = window_sums(samples_, rate);
     result.plain.push_back(scale * plain + mean_ * level.cosine);
