@@ -90,9 +90,7 @@ SamplePair widest_over(std::span<Cycle> cycles, std::span<const int> lags, doubl
     for (Cycle& cycle : cycles) cycle.weigh(PairWeights(before));
     const auto wanted = static_cast<std::size_t>(search.candidates);
     for (const int lag : table.promising(cycles, wanted)) {
-      // Whatever does not reach what another lag does is soon found out.
-      const double reached = std::max(before, widest.contrast);
-      SamplePair here = widest_at(cycles, lag, unit_s, reached, search.pair_rounds);
+      SamplePair here = widest_at(cycles, lag, unit_s, before, search.pair_rounds);
       if (here.contrast > widest.contrast) widest = std::move(here);
     }
     // The method closes in ever faster: after so small a step the next would be far smaller.

@@ -8,7 +8,7 @@ namespace lampbeat::reasoning::bands {
 namespace {
 
 /// Of bands: range by range of their coarseness.
-double highest_of(const BartenModel& barten) {
+double most_to_barten(const BartenModel& barten) {
   constexpr double first_cpd = 0.5;
   constexpr double ratio = 1.5;
   constexpr double last_cpd = 8.0;  // all finer ones together
@@ -28,7 +28,7 @@ Eye::Eye(const Viewing& viewing)
       barten_(viewing.screen_cd_m2, std::sqrt(picture_.area_deg2)),
       standing_(picture_.area_deg2),
       most_of_bands_(system_gamma *
-                     std::max({castle_.bound(), highest_of(barten_), standing_.bound()})),
+                     std::max({castle_.bound(), most_to_barten(barten_), standing_.bound()})),
       most_of_pulsing_(system_gamma * std::max(castle_.bound(), barten_.bound(0.0, 0.0))) {}
 
 Visibility Eye::of_bands(double contrast, double bands, double roll_hz) const {

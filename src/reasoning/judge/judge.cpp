@@ -126,9 +126,8 @@ bool Judge::shows_at(double exposure_s, FrameRate fps, ClockOffsets offsets) con
   return std::any_of(scenes_.begin(), scenes_.end(), [&](const Scene& scene) {
     Search search(scene, std::vector<Offsets>{spread(scene, offsets)}, shot(exposure_s, fps),
                   weights_);
-    const auto shows = [&](Figure figure) {
-      return search.ceiling(figure) >= clean_below && search.peak(figure).*figure >= clean_below;
-    };
+    // Ceilings are good enough to find out where to look, not to leave a look out.
+    const auto shows = [&](Figure figure) { return search.peak(figure).*figure >= clean_below; };
     return shows(&Recorded::band_visibility) || shows(&Recorded::pulse_visibility);
   });
 }
