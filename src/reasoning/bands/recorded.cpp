@@ -126,23 +126,37 @@ double visible_at_least(double contrast, std::span<const mixture::Series> rows, 
   return visible_bands(contrast, lines_of(rows).front().hz, shot, eye);
 }
 
+double bands_of_line(double contrast, double hz, const Shot& shot, const Eye& eye) {
+  const double slowed = slowing(shot.fps.per_s(), eye.viewing());
+  return eye
+      .of_bands(contrast, std::abs(bands_down_the_picture(hz, shot)),
+                slowed * alias_hz(hz, shot.fps))
+      .most_sensitive;
+}
+
+double pulsing_of_line(double contrast, double hz, const Shot& shot, const Eye& eye) {
+  const double slowed = slowing(shot.fps.per_s(), eye.viewing());
+  const bool any_in_clip = contrast * share_in_clip(hz, shot.fps) > 0.0;
+  return eye.of_pulsing(contrast, any_in_clip ? slowed * alias_hz(hz, shot.fps) : 0.0)
+      .most_sensitive;
+}
+
+double through_noise(double visibility, double contrast, const Shot& shot, const Eye& eye) {
+  return through_noise({visibility, Verdict::clean}, contrast, shot, eye.viewing()).visibility;
+}
+
+double share_in_clip(double hz, FrameRate fps) {
+  return share_seen(std::abs(alias_hz(hz, fps)) * clip_s);
+}
+
 double visible_bands(double contrast, double hz, const Shot& shot, const Eye& eye) {
   if (contrast <= 0.0) return 0.0;
-  const double slowed = slowing(shot.fps.per_s(), eye.viewing());
-  Seen seen;
-  seen.consider(eye.of_bands(contrast, std::abs(bands_down_the_picture(hz, shot)),
-                             slowed * alias_hz(hz, shot.fps)));
-  return through_noise(seen, contrast, shot, eye.viewing()).visibility;
+  return through_noise(bands_of_line(contrast, hz, shot, eye), contrast, shot, eye);
 }
 
 double visible_pulsing(double contrast, double hz, const Shot& shot, const Eye& eye) {
   if (contrast <= 0.0) return 0.0;
-  const double slowed = slowing(shot.fps.per_s(), eye.viewing());
-  const double beat_hz = std::abs(alias_hz(hz, shot.fps));
-  const bool any_in_clip = contrast * share_seen(beat_hz * clip_s) > 0.0;
-  Seen seen;
-  seen.consider(eye.of_pulsing(contrast, any_in_clip ? slowed * beat_hz : 0.0));
-  return through_noise(seen, contrast, shot, eye.viewing()).visibility;
+  return through_noise(pulsing_of_line(contrast, hz, shot, eye), contrast, shot, eye);
 }
 
 }  // namespace lampbeat::reasoning::bands

@@ -35,7 +35,16 @@ double visible_at_least(double contrast, std::span<const mixture::Series> rows, 
                         const Eye& eye);
 
 /// The visibility of the bands, and of the pulsing, that one line of this contrast makes by itself:
-/// those of `recorded`.
+/// those of `recorded`, but for what the camera's noise hides.
+double bands_of_line(double contrast, double hz, const Shot& shot, const Eye& eye);
+double pulsing_of_line(double contrast, double hz, const Shot& shot, const Eye& eye);
+/// What is left of it in the noise where the whole pattern has this contrast.
+double through_noise(double visibility, double contrast, const Shot& shot, const Eye& eye);
+
+/// How much of a pulsing fits into a clip: its contrast there, relative to its own.
+double share_in_clip(double hz, FrameRate fps);
+
+/// Both at once.
 double visible_bands(double contrast, double hz, const Shot& shot, const Eye& eye);
 double visible_pulsing(double contrast, double hz, const Shot& shot, const Eye& eye);
 

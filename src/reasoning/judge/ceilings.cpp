@@ -49,10 +49,6 @@ Ceilings::Ceilings(const Scene& scene, const Judge& judge, const std::vector<Fra
       lines_.push_back(std::move(line));
     }
   }
-  for (const FrameRate fps : rates) {
-    most_band_weight_.push_back(judge.weights().most_bands(judge.shot(fps.frame_s(), fps)));
-    most_pulse_weight_.push_back(judge.weights().most_pulsing(fps));
-  }
 }
 
 double Ceilings::band_weight(Line& line, std::size_t rate) {
@@ -112,8 +108,9 @@ double Ceilings::visibility(double from_s, double to_s, std::size_t rate) {
     all += left.most;
     pulse += left.most * left.line->frame_mean[rate];
   }
-  double highest = std::min(1.0, pulse) * most_pulse_weight_[rate];
+  double highest = std::min(1.0, pulse) * judge_.weights().most_pulsing();
   if (!(judge_.shot(from_s, rates_[rate]).readout_s > 0.0)) return highest;
+  const double most_band_weight = judge_.weights().most_bands();
   // Where line k is the strongest no other is above it: no more is left than Σ min(left, left of
   // k).
   double above = 0.0;
@@ -121,7 +118,7 @@ double Ceilings::visibility(double from_s, double to_s, std::size_t rate) {
     const double together = std::min({1.0, last_contrast_, all + above * left.most});
     all -= left.most;
     above += 1.0;
-    if (together * most_band_weight_[rate] <= highest) continue;
+    if (together * most_band_weight <= highest) continue;
     highest = std::max(highest, together * band_weight(*left.line, rate));
   }
   return highest;

@@ -49,9 +49,8 @@ class Ceilings {
   // Of the exposures asked about last, which the frame rates share:
   double last_from_s_ = 0.0, last_to_s_ = 0.0;
   double last_contrast_ = 1.0;
-  std::vector<Left> last_left_;                               ///< by line
-  std::vector<Left> last_sorted_;                             ///< most first
-  std::vector<double> most_band_weight_, most_pulse_weight_;  ///< by frame rate
+  std::vector<Left> last_left_;    ///< by line
+  std::vector<Left> last_sorted_;  ///< most first
 };
 
 }  // namespace lampbeat::reasoning::judge

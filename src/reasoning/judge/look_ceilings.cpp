@@ -2,28 +2,39 @@
 
 #include <algorithm>
 
+#include "arithmetic/phase.hpp"
 #include "lampbeat/banding.hpp"
 #include "lampbeat/visibility.hpp"
 #include "reasoning/bands/gains.hpp"
+#include "reasoning/bands/recorded.hpp"
 
 namespace lampbeat::reasoning::judge {
 
+namespace {
+
+/// Lines closer than this, of their frequency, may be taken for one, rounding included.
+constexpr double together = 2e-9;
+
+/// Whether an order of the one, up to its highest, may lie on one of the other's.
+bool may_share_lines(double hz, int highest, double other_hz, int other_highest) {
+  for (int order = 1; order <= highest; ++order) {
+    const double others = order * hz / other_hz;
+    if (others > other_highest + 0.5) return false;
+    if (others > 0.5 && arithmetic::off_whole(others) <= together * others) return true;
+  }
+  return false;
+}
+
+}  // namespace
+
 LookCeilings::LookCeilings(const Scene& scene, const Shot& shot, const Weights& weights)
-    : scene_(scene),
-      shot_(shot),
-      weights_(weights),
-      most_bands_(weights.most_bands(shot)),
-      most_pulsing_(weights.most_pulsing(shot.fps)),
-      remains_(scene.rhythms.size()) {}
+    : scene_(scene), shot_(shot), weights_(weights), remains_(scene.rhythms.size()) {}
 
 LookCeilings::Remains& LookCeilings::remains_of(std::size_t rhythm, double hz) {
   Remains& left = remains_[rhythm];
   if (left.hz == hz) return left;
+  left = {};
   left.hz = hz;
-  left.swing = {};
-  left.pulse = 0.0;
-  left.rows.clear();
-  left.frames.clear();
   if (!(hz > 0.0)) return left;
   const MovingSeries& r = scene_.rhythms[rhythm];
   left.swing = r.swing.at(hz * shot_.exposure_s);
@@ -36,34 +47,62 @@ LookCeilings::Remains& LookCeilings::remains_of(std::size_t rhythm, double hz) {
     const double of_frame = of_rows * frames_gain.size_at(order);
     left.pulse += of_frame;
     left.rows.push_back({order * hz, of_rows});
-    left.frames.push_back({order * hz, of_frame});
+    left.frames.push_back({order * hz, of_frame * bands::share_in_clip(order * hz, shot_.fps)});
+    left.highest_order = std::max(left.highest_order, order);
   }
   return left;
 }
 
-/// The whole contrast as if it were all in the strongest line, or any other by itself; lines much
-/// weaker than the strongest, and faster, are passed over: there the eye is no better.
-template <typename Visibility>
-double LookCeilings::most_visible(std::vector<Line> Remains::*lines, double contrast,
-                                  double most_weight, Visibility visibility) {
-  constexpr double much_weaker = 0.15;  // the eye would have to be seven times better there
-  const Line* strongest = nullptr;
+void LookCeilings::find_company() {
+  for (Remains& left : remains_) left.company = 1.0;
+  for (std::size_t i = 0; i < remains_.size(); ++i) {
+    for (std::size_t j = i + 1; j < remains_.size(); ++j) {
+      Remains& one = remains_[i];
+      Remains& other = remains_[j];
+      if (one.rows.empty() || other.rows.empty()) continue;
+      if (!may_share_lines(one.hz, one.highest_order, other.hz, other.highest_order)) continue;
+      one.company += 1.0;
+      other.company += 1.0;
+    }
+  }
+}
+
+/// The whole contrast as if it were all in the strongest line, whichever that may be, and any other
+/// line by itself.
+double LookCeilings::most_bands(double contrast) const {
+  double strongest = 0.0;
   for (const Remains& left : remains_) {
-    for (const Line& line : left.*lines) {
-      if (!strongest || line.left > strongest->left) strongest = &line;
+    for (const Line& line : left.rows) strongest = std::max(strongest, line.left);
+  }
+  double most = 0.0;
+  for (const Remains& left : remains_) {
+    for (const Line& line : left.rows) {
+      // With those of its company that lie on it.
+      const double all = left.company * line.left;
+      const double share = all >= strongest ? contrast : std::min(contrast, all);
+      if (share * weights_.most_bands() <= most) continue;
+      most = std::max(most, bands::bands_of_line(share, line.hz, shot_, weights_.eye()));
     }
   }
-  if (!strongest) return 0.0;
-  double most = visibility(contrast, strongest->hz);
-  for (Remains& left : remains_) {
-    for (Line& line : left.*lines) {
-      if (line.hz >= strongest->hz && line.left < much_weaker * strongest->left) continue;
-      if (line.left * most_weight <= most) continue;
-      if (line.seen < 0.0) line.seen = visibility(line.left, line.hz);
-      most = std::max(most, line.seen);
+  return bands::through_noise(most, contrast, shot_, weights_.eye());
+}
+
+double LookCeilings::most_pulsing(double contrast) const {
+  constexpr double but_for_rounding = 1.0 - 1e-9;
+  double strongest = 0.0;
+  for (const Remains& left : remains_) {
+    for (const Line& line : left.frames) strongest = std::max(strongest, line.left);
+  }
+  double most = 0.0;
+  for (const Remains& left : remains_) {
+    for (const Line& line : left.frames) {
+      const bool may_be_strongest = line.left >= but_for_rounding * strongest;
+      const double share = may_be_strongest ? contrast : std::min(contrast, line.left);
+      if (share * weights_.most_pulsing() <= most) continue;
+      most = std::max(most, bands::pulsing_of_line(share, line.hz, shot_, weights_.eye()));
     }
   }
-  return most;
+  return bands::through_noise(most, contrast, shot_, weights_.eye());
 }
 
 Recorded LookCeilings::at(const Offsets& offsets) {
@@ -75,21 +114,18 @@ Recorded LookCeilings::at(const Offsets& offsets) {
     swing.down += left.swing.down;
     pulse += left.pulse;
   }
+  find_company();
   pulse = std::min(1.0, pulse);
   Recorded r;
   r.pulse_percent = 100.0 * pulse;
-  r.pulse_visibility = pulse * most_pulsing_;
+  r.pulse_visibility = pulse * weights_.most_pulsing();
   if (shot_.readout_s > 0.0) {
     const double contrast = contrast_of(swing);
     r.band_percent = 100.0 * contrast;
-    r.band_visibility =
-        most_visible(&Remains::rows, contrast, most_bands_,
-                     [&](double share, double hz) { return weights_.bands(share, hz, shot_); });
+    r.band_visibility = most_bands(contrast);
   }
   if (r.pulse_visibility > std::min(r.band_visibility, clean_below)) {
-    r.pulse_visibility =
-        most_visible(&Remains::frames, pulse, most_pulsing_,
-                     [&](double share, double hz) { return weights_.pulsing(share, hz, shot_); });
+    r.pulse_visibility = most_pulsing(pulse);
   }
   r.visibility = std::max(r.band_visibility, r.pulse_visibility);
   return r;

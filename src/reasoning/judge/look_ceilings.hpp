@@ -20,10 +20,9 @@ class LookCeilings {
   Recorded at(const Offsets& offsets);
 
  private:
-  /// A line, what is left of it, and how visible that is by itself (below 0: nobody asked yet).
   struct Line {
-    double hz, left;
-    double seen = -1.0;
+    double hz;
+    double left;  ///< of it; of pulsing, within a clip
   };
   /// What is left of a rhythm that runs at this frequency.
   struct Remains {
@@ -31,18 +30,19 @@ class LookCeilings {
     Swing swing;
     double pulse = 0.0;
     std::vector<Line> rows, frames;
+    int highest_order = 0;  ///< of `rows`
+    /// So many rhythms may have lines on its own, which then add up; itself included.
+    double company = 1.0;
   };
 
   Remains& remains_of(std::size_t rhythm, double hz);
-  template <typename Visibility>
-  double most_visible(std::vector<Line> Remains::*lines, double contrast, double most_weight,
-                      Visibility visibility);
+  void find_company();
+  double most_bands(double contrast) const;
+  double most_pulsing(double contrast) const;
 
   const Scene& scene_;
   Shot shot_;
   const Weights& weights_;
-  double most_bands_;             ///< visibility for each unit of contrast
-  double most_pulsing_;           ///< the same
   std::vector<Remains> remains_;  ///< of each rhythm in the last look
 };
 

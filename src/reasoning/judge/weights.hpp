@@ -23,18 +23,14 @@ class Weights {
   double bands(double contrast, double hz, const Shot& shot) const;
   double pulsing(double contrast, double hz, const Shot& shot) const;
 
-  /// No line makes more visible bands in this shot, for each unit of contrast.
-  double most_bands(const Shot& shot) const;
-  /// No line pulses more visibly at this frame rate, for each unit of contrast.
-  double most_pulsing(FrameRate fps) const;
+  /// No line makes more visible bands, and none pulses more visibly, for each unit of contrast.
+  double most_bands() const { return eye().most_of_bands(); }
+  double most_pulsing() const { return eye().most_of_pulsing(); }
 
  private:
   struct Known {
     explicit Known(const Viewing& viewing) : eye(viewing) {}
     const bands::Eye eye;
-    std::mutex in_use;
-    std::map<double, double> most_pulsing;                         ///< by frames per second
-    std::map<std::tuple<double, double, int>, double> most_bands;  ///< and by readout and rows
   };
   static std::shared_ptr<Known> known_to(const Viewing& viewing);
 
