@@ -19,6 +19,8 @@
 #include "reasoning/camera/frame_mean.hpp"
 #include "reasoning/judge/judge.hpp"
 #include "reasoning/judge/room.hpp"
+#include "reasoning/judge/search.hpp"
+#include "reasoning/judge/weights.hpp"
 #include "support/catch.hpp"
 #include "support/draws.hpp"
 
@@ -51,6 +53,33 @@ Shot drawn_shot(std::mt19937& random) {
   shot.readout_s = between(random, 0.1, 1.0) * shot.fps.frame_s();
   shot.rows = 200 + static_cast<int>(random() % 1500);
   return shot;
+}
+
+/// Generic lamps, some of them twice, and dimmers of any frequency, whose lines may meet.
+std::vector<LightShare> drawn_room(std::mt19937& random, double mains_hz) {
+  const auto& typical = typical_lights();
+  std::vector<LightShare> lights;
+  const std::size_t many = 1 + random() % 4;
+  while (lights.size() < many) {
+    if (!lights.empty() && random() % 4 == 0) {
+      lights.push_back(lights.back());
+    } else if (random() % 2) {
+      lights.push_back({typical_light(typical[random() % typical.size()].name, mains_hz), 1.0});
+    } else {
+      Light dimmer;
+      dimmer.name = "dimmer";
+      const double hz = random() % 2 ? logarithmic(random, 40.0, 20000.0)
+                                     : mains_hz * static_cast<double>(1 + random() % 24);
+      const int orders = 1 + static_cast<int>(random() % 8);
+      for (int order = 1; order <= orders; ++order) {
+        dimmer.components.push_back(
+            {order * hz, logarithmic(random, 1e-4, 0.3) / order, between(random, -3.0, 3.0), {}});
+      }
+      lights.push_back({dimmer, 1.0});
+    }
+    lights.back().share = logarithmic(random, 0.05, 1.0);
+  }
+  return lights;
 }
 
 }  // namespace
@@ -168,6 +197,41 @@ TEST_CASE("lags are the same when they are kept") {
     const int limit = random() % 2 ? 1200 : 160;
     const auto kept = bands::lags_kept(highest, limit);
     CHECK(std::vector(kept.begin(), kept.end()) == bands::lags_up_to(highest, limit));
+  }
+}
+
+TEST_CASE("no look shows more than its ceiling, whatever lights meet in it") {
+  std::mt19937 random(19);
+  for (int i = 0; i < draws(3000); ++i) {
+    const double mains_hz = random() % 2 ? 50.0 : 60.0;
+    const std::vector<LightShare> lights = drawn_room(random, mains_hz);
+    PredictionOptions options;
+    options.mains_hz = mains_hz;
+    options.viewing.screen_cd_m2 = logarithmic(random, 20.0, 1000.0);
+    if (random() % 4 == 0) options.viewing.noise_percent = logarithmic(random, 0.5, 20.0);
+    const judge::Room room = judge::room_of(lights, options);
+    const judge::Scene scene = judge::scene_of(room.lights, mains_hz, {});
+    Shot shot = drawn_shot(random);
+    if (random() % 2) shot.readout_s = 0.0;
+    shot.exposure_s = logarithmic(random, 1e-3, 1.0) * shot.fps.frame_s();
+    judge::Offsets look;
+    for (const judge::Clock& clock : scene.clocks) {
+      look.push_back(random() % 2 ? 0.0 : between(random, clock.low, clock.high));
+    }
+    const judge::Weights weights(options.viewing);
+    judge::Search search(scene, std::vector<judge::Offsets>{look}, shot, weights);
+    // What a search calculates in single precision.
+    constexpr double calculated = 1e-6;
+    const double most = std::max(weights.most_bands(), weights.most_pulsing());
+    INFO(i << ": " << lights.size() << " lights at " << shot.fps.per_s() << " fps, "
+           << shot.exposure_s << " s, readout " << shot.readout_s << " s");
+    for (const judge::Figure figure : {&Recorded::band_percent, &Recorded::band_visibility,
+                                       &Recorded::pulse_percent, &Recorded::pulse_visibility}) {
+      if (shot.readout_s == 0.0 && figure == &Recorded::band_percent) continue;
+      const bool percent = figure == &Recorded::band_percent || figure == &Recorded::pulse_percent;
+      CHECK(search.peak(figure).*figure <=
+            (1.0 + 1e-4) * search.ceiling(figure) + calculated * (percent ? 100.0 : most));
+    }
   }
 }
 

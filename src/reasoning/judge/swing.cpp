@@ -13,8 +13,7 @@ namespace {
 
 /// Between two of them the swing of the tenth order still changes by a twelfth of a cycle only.
 constexpr int parts = 128;
-/// Between the points of the table, and of the cycle it was made from, it may be a little more.
-constexpr double between_points = 1.01;
+constexpr double but_for_rounding = 1.0 + 1e-9;
 
 /// One cycle of what has been collected since some moment, in cycles times the mean, at so many
 /// points: ∫ of a cosine of order k is a sine of 1/(2πk) of it.
@@ -44,6 +43,18 @@ Swing swing_of(const std::vector<double>& total, int half, int stride) {
   return swing;
 }
 
+/// How much higher than at the nearest of so many points a window of `part` cycles may collect:
+/// half the greatest bend, 2 Σ 2πk a_k |sin(πk part)|, times the square of half a step.
+double missed_between(const std::vector<mixture::Harmonic>& harmonics, int points, double part) {
+  double bend = 0.0;
+  for (const mixture::Harmonic& h : harmonics) {
+    bend += 2.0 * arithmetic::turn * h.order * std::abs(h.amplitude) *
+            std::abs(std::sin(arithmetic::turn / 2.0 * h.order * part));
+  }
+  const double half_step = 0.5 / points;
+  return bend * half_step * half_step / 2.0;
+}
+
 }  // namespace
 
 double contrast_of(Swing swing) {
@@ -62,10 +73,18 @@ SwingTable::SwingTable(const std::vector<mixture::Harmonic>& harmonics) : by_par
   // So fine that windows of every part have both their ends on a point.
   const std::vector<double> total = collected(harmonics, std::lcm(points, 2 * parts));
   const int fine = static_cast<int>(total.size());
+  // Σ 2πk a_k: the light changes by no more than this in a cycle, and the swing over δ, a
+  // difference of two collections half as fast, bends by no more than half of it.
+  double steepest = 0.0;
+  for (const mixture::Harmonic& h : harmonics) {
+    steepest += arithmetic::turn * h.order * std::abs(h.amplitude);
+  }
+  bend_ = steepest / 2.0 / (8.0 * parts * parts);
   for (int i = 1; i <= parts / 2; ++i) {
     Swing swing = swing_of(total, i * (fine / (2 * parts)), fine / points);
-    swing.up *= between_points;
-    swing.down *= between_points;
+    const double missed = missed_between(harmonics, points, static_cast<double>(i) / parts);
+    swing.up = but_for_rounding * swing.up + missed;
+    swing.down = but_for_rounding * swing.down + missed;
     by_part_[static_cast<std::size_t>(i)] = swing;
     // What the rest of the cycle collects is what this part does not.
     by_part_[static_cast<std::size_t>(parts - i)] = {swing.down, swing.up};
@@ -76,8 +95,9 @@ Swing SwingTable::at(double cycles) const {
   const double place = arithmetic::begun_turn(cycles) * parts;
   const auto i = std::min(static_cast<std::size_t>(place), std::size_t{parts - 1});
   const double part = place - static_cast<double>(i);
+  const double bent = 4.0 * part * (1.0 - part) * bend_;
   const auto mixed = [&](double Swing::*side) {
-    return ((1.0 - part) * by_part_[i].*side + part * by_part_[i + 1].*side) / cycles;
+    return ((1.0 - part) * by_part_[i].*side + part * by_part_[i + 1].*side + bent) / cycles;
   };
   return {mixed(&Swing::up), mixed(&Swing::down)};
 }
@@ -87,6 +107,7 @@ void SwingTable::scale(double factor) {
     swing.up *= factor;
     swing.down *= factor;
   }
+  bend_ *= factor;
 }
 
 SwingTable::Bound SwingTable::over(double from_cycles, double to_cycles) const {
@@ -97,8 +118,11 @@ SwingTable::Bound SwingTable::over(double from_cycles, double to_cycles) const {
     bound.both = std::max(bound.both, swing.up + swing.down);
     bound.contrast = std::max(bound.contrast, contrast_of(swing));
   };
-  widen(at(from_cycles));
-  widen(at(to_cycles));
+  const auto bent = [&](Swing swing, double cycles) {
+    return Swing{swing.up + bend_ / cycles, swing.down + bend_ / cycles};
+  };
+  widen(bent(at(from_cycles), from_cycles));
+  widen(bent(at(to_cycles), to_cycles));
   // Each part of a cycle at its shortest exposure in the range.
   const double first = std::ceil(from_cycles * parts);
   const double last = std::min(std::floor(to_cycles * parts), first + parts);
@@ -107,7 +131,7 @@ SwingTable::Bound SwingTable::over(double from_cycles, double to_cycles) const {
   std::size_t i = begin;
   for (double point = first; point <= last; ++point) {
     const Swing& swing = by_part_[i];
-    if (cycles > 0.0) widen({swing.up / cycles, swing.down / cycles});
+    if (cycles > 0.0) widen(bent({swing.up / cycles, swing.down / cycles}, cycles));
     cycles += 1.0 / parts;
     i = i + 1 == parts ? 0 : i + 1;
   }

@@ -24,12 +24,12 @@ class SwingTable {
   SwingTable() = default;
   explicit SwingTable(const std::vector<mixture::Harmonic>& harmonics);
 
-  /// What an exposure of so many cycles (> 0) leaves, to about a per cent, upwards.
+  /// What an exposure of so many cycles (> 0) leaves: never less, and hardly more.
   Swing at(double cycles) const;
   void scale(double factor);
 
   /// Every exposure between these numbers of cycles of the fundamental stays within this swing in
-  /// each direction, and its contrast within that of `worst`. Good to about a per cent, upwards.
+  /// each direction, and its contrast within that of the worst. Never less, and hardly more.
   struct Bound {
     Swing each;         ///< greatest up, greatest down, not necessarily together
     double both = 0.0;  ///< greatest up + down
@@ -39,6 +39,7 @@ class SwingTable {
 
  private:
   std::vector<Swing> by_part_;  ///< δ = 0 ... 1 in even steps, times the exposure in cycles
+  double bend_ = 0.0;           ///< how far it may rise above a straight line between two of them
 };
 
 }  // namespace lampbeat::reasoning::judge

@@ -34,13 +34,13 @@ constexpr double known_sds = 8.0;
 constexpr double most_cancelled = 3.0;
 /// A companion weaker than this share moves percent flicker by less than that share of itself, and
 /// a slow change of the light looks like it.
-constexpr double least_company = 0.02;
+constexpr double least_of_a_pair = 0.02;
 /// What two may leave, of the weaker and of what one left: more, and they are not what is there.
-constexpr double may_leave = 0.1;
+constexpr double pair_may_leave = 0.1;
 /// Beside those, lines are too weak to matter merged.
 constexpr std::size_t strongest_parted = 4;
 
-double threshold_at(const Spectrum& left, double hz) {
+double pair_threshold(const Spectrum& left, double hz) {
   return spectrum::floor_near(left, hz) *
          spectrum::threshold_over_floor(static_cast<double>(left.amplitude.size()),
                                         spectrum::search_false_alarm);
@@ -135,7 +135,7 @@ bool are_two(const lines::FittedLine& one, const lines::FittedLine& other,
   const double stronger = std::max(one.amplitude, other.amplitude);
   return apart_hz * duration_s < farthest_bins && well_known(one) && well_known(other) &&
          apart_hz > known_sds * std::hypot(one.hz_sd, other.hz_sd) &&
-         stronger < most_cancelled * merged.amplitude && weaker > least_company * stronger;
+         stronger < most_cancelled * merged.amplitude && weaker > least_of_a_pair * stronger;
 }
 
 std::optional<Parted> parted(const Search& search, std::size_t which) {
@@ -153,15 +153,15 @@ std::optional<Parted> parted(const Search& search, std::size_t which) {
   two.left = spectrum_of(Window{two.fit.residual, search.window.time_s, search.window.interval_s});
   const double seen = arithmetic::folded_hz(merged.hz, search.rate_hz);
   const double allowed =
-      may_leave * std::min({one.amplitude, other.amplitude, left_beside(found.left, seen)});
-  if (left_beside(two.left, seen) > std::max(allowed, threshold_at(two.left, seen))) {
+      pair_may_leave * std::min({one.amplitude, other.amplitude, left_beside(found.left, seen)});
+  if (left_beside(two.left, seen) > std::max(allowed, pair_threshold(two.left, seen))) {
     return std::nullopt;
   }
   return two;
 }
 
 /// Places of the strongest lines.
-std::vector<std::size_t> strongest_of(const lines::LineFit& fit) {
+std::vector<std::size_t> strongest_first(const lines::LineFit& fit) {
   std::vector<std::size_t> order(fit.lines.size());
   for (std::size_t i = 0; i < order.size(); ++i) order[i] = i;
   std::sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
@@ -176,11 +176,11 @@ std::vector<std::size_t> strongest_of(const lines::LineFit& fit) {
 bool part_merged(Search& search) {
   FoundLines& found = search.found;
   bool any = false;
-  for (const std::size_t which : strongest_of(found.fit)) {
+  for (const std::size_t which : strongest_first(found.fit)) {
     if (found.fit.lines.size() >= search.most_lines + strongest_parted) break;
     const double seen = arithmetic::folded_hz(found.fit.lines[which].hz, search.rate_hz);
-    const double least =
-        std::max(threshold_at(found.left, seen), least_company * found.fit.lines[which].amplitude);
+    const double least = std::max(pair_threshold(found.left, seen),
+                                  least_of_a_pair * found.fit.lines[which].amplitude);
     if (left_beside(found.left, seen) < least) continue;
     if (auto two = parted(search, which)) {
       found.fit = std::move(two->fit);
