@@ -164,6 +164,9 @@ std::optional<BoxReading> read_box(const TableViews& views, std::size_t width, d
   box.of_stretch.resize(table.stretches);
   box.weight.resize(table.stretches);
   const std::vector<std::size_t> places = places_asked(views, width, sign, between_edges, box);
+  const auto first = static_cast<std::ptrdiff_t>(box.place);
+  box.beside_edge =
+      views.edges.at(first - 1) || views.edges.at(first + static_cast<std::ptrdiff_t>(width));
   for (std::size_t s = 0; s < table.stretches; ++s) {
     const CellCurve& others = views.others[s];
     const std::size_t from =

@@ -26,13 +26,14 @@ struct TableViews {
 /// The most extreme mean over a box of neighbouring cells. Values are times the sign that was asked
 /// for and less the table's middle: more is more extreme.
 struct BoxReading {
-  std::size_t width = 0;  ///< cells
-  std::size_t place = 0;  ///< of the first cell, by all stretches
-  double highest = 0.0;   ///< there: noise that looks extreme is in it
-  double between = 0.0;   ///< what a place between two cells would read more
-  double value = 0.0;     ///< each stretch read where the others are most extreme
-  double sd = 0.0;        ///< of it
-  double fall = 0.0;      ///< to the box of twice the width, part of its noise's lift taken out
+  std::size_t width = 0;     ///< cells
+  std::size_t place = 0;     ///< of the first cell, by all stretches
+  bool beside_edge = false;  ///< ends where one begins
+  double highest = 0.0;      ///< there: noise that looks extreme is in it
+  double between = 0.0;      ///< what a place between two cells would read more
+  double value = 0.0;        ///< each stretch read where the others are most extreme
+  double sd = 0.0;           ///< of it
+  double fall = 0.0;         ///< to the box of twice the width, part of its noise's lift taken out
   double fall_sd = 0.0;
   std::vector<double> of_stretch;  ///< the stretches' own
   std::vector<double> weight;      ///< of them: samples; 0 for a stretch that has none there

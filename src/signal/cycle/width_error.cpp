@@ -17,6 +17,14 @@ constexpr double slow_play = 0.3;
 constexpr double power_play = 0.06;
 constexpr double any_power = 1.5;
 constexpr double any_power_play = 0.5;
+/// Beside an edge, from box to box of twice the width, the fall of a slope doubles and that of a
+/// bend quadruples; a third part, which the two leave out, plays.
+constexpr double of_a_slope = 2.0;
+constexpr double of_a_bend = 4.0;
+constexpr double slowest_growth = 1.5;
+constexpr double slow_growth_play = 0.5;
+constexpr double growth_play = 0.1;
+constexpr double any_growth_play = 1.0;
 /// A power read at one width holds for boxes at most this many halvings narrower.
 constexpr std::size_t most_halvings = 3;
 /// The falls between must be what it says, to so much of themselves and so many of their noise.
@@ -25,24 +33,67 @@ constexpr double follows_sds = 4.0;
 /// Of several tellings the two surest count.
 constexpr std::size_t tellings_used = 2;
 
-struct Power {
-  double value = any_power;
-  double play = any_power_play;
+/// What a box of width w lacks of the extreme it lies at: c·w^q on a crest or a cusp; beside an
+/// edge a·w + b·w², the light's slope there and its bend, b < 0 of a decay's beginning. In terms of
+/// what the falls show, all at this w; `play` widens the growth that told it.
+struct Loss {
+  double slope = 0.0;  ///< a·w
+  double bend = 0.0;   ///< b·w²
+  double crest = 0.0;  ///< c·w^q
+  double q = 2.0;
+
+  Loss halved(std::size_t times) const {
+    const auto by = -static_cast<double>(times);
+    return {slope * std::exp2(by), bend * std::exp2(2.0 * by), crest * std::exp2(q * by), q};
+  }
+  double all() const { return slope + bend + crest; }
+  double fall() const { return slope + 3.0 * bend + (std::exp2(q) - 1.0) * crest; }
 };
+
+double power_of(const Loss& loss) {
+  return std::log2(loss.halved(0).fall() / loss.halved(1).fall());
+}
+
+/// By the falls from w to 2w and on to 4w, of which the second is `growth` times the first.
+Loss beside_edge(double fall, double growth) {
+  return {fall * (2.0 - growth / 2.0), fall * (growth - 2.0) / 6.0, 0.0, 2.0};
+}
+
+Loss of_power(double fall, double q) { return {0.0, 0.0, fall / (std::exp2(q) - 1.0), q}; }
 
 bool falls(const BoxReading& box) { return box.fall > fall_sds_at_least * box.fall_sd; }
 
-/// Of the fall at box i, by the next one.
-Power power_at(const std::vector<BoxReading>& boxes, std::size_t i) {
-  if (i + 2 >= boxes.size() || !falls(boxes[i + 1])) return {};
-  const double growth = std::log2(boxes[i + 1].fall / boxes[i].fall);
-  if (growth > fastest_power) return {};
-  if (growth < 0.0) return {};
-  if (growth < slowest_power) return {1.0, slow_play};
+/// What the fall at box i says by the next one, and what it says with all its play.
+struct Law {
+  Loss loss;
+  Loss played;
+};
+
+Law law_of_power(double fall, double q, double play) {
+  return {of_power(fall, q), of_power(fall, q - play)};
+}
+
+Law law_beside_edge(double fall, double growth, double play) {
+  return {beside_edge(fall, growth), beside_edge(fall, growth - play)};
+}
+
+Law law_at(const std::vector<BoxReading>& boxes, std::size_t i) {
+  const double fall = boxes[i].fall;
+  const Law any = law_of_power(fall, any_power, any_power_play);
+  if (i + 2 >= boxes.size() || !falls(boxes[i + 1])) return any;
+  const double growth = boxes[i + 1].fall / fall;
+  const double power = std::log2(growth);
+  if (!(growth >= 1.0) || power > fastest_power) return any;
   const double noise =
-      std::hypot(boxes[i].fall_sd / boxes[i].fall, boxes[i + 1].fall_sd / boxes[i + 1].fall) /
-      std::log(2.0);
-  return {std::clamp(growth, 1.0, 2.0), std::min(any_power_play, std::hypot(noise, power_play))};
+      std::hypot(boxes[i].fall_sd / fall, boxes[i + 1].fall_sd / boxes[i + 1].fall);
+  if (boxes[i].beside_edge && boxes[i + 1].beside_edge) {
+    if (growth < slowest_growth) return law_beside_edge(fall, of_a_slope, slow_growth_play);
+    return law_beside_edge(fall, std::min(growth, of_a_bend),
+                           std::min(any_growth_play, std::hypot(growth * noise, growth_play)));
+  }
+  if (power < slowest_power) return law_of_power(fall, 1.0, slow_play);
+  return law_of_power(fall, std::clamp(power, 1.0, 2.0),
+                      std::min(any_power_play, std::hypot(noise / std::log(2.0), power_play)));
 }
 
 struct Telling {
@@ -54,19 +105,15 @@ struct Telling {
 /// What the fall at box i says of the narrower box j; nothing where the falls between say
 /// otherwise.
 std::optional<Telling> told(const std::vector<BoxReading>& boxes, std::size_t i, std::size_t j,
-                            const Power& power) {
+                            const Law& law) {
   for (std::size_t between = j; between < i; ++between) {
-    const double expected =
-        boxes[i].fall * std::exp2(-power.value * static_cast<double>(i - between));
+    const double expected = law.loss.halved(i - between).fall();
     const double allowed = follows_sds * boxes[between].fall_sd + follows_share * expected;
     if (std::abs(boxes[between].fall - expected) > allowed) return std::nullopt;
   }
-  const double grown = std::exp2(power.value);
-  const auto halvings = static_cast<double>(i - j);
-  const double error = boxes[i].fall / (grown - 1.0) * std::exp2(-power.value * halvings);
-  // d ln(error)/dq = −ln 2 · (2^q/(2^q − 1) + halvings)
-  const double by_power = std::exp2(power.play * (grown / (grown - 1.0) + halvings)) - 1.0;
-  return Telling{error, std::hypot(boxes[i].fall_sd / boxes[i].fall, by_power), power.value};
+  const Loss here = law.loss.halved(i - j);
+  const double played = law.played.halved(i - j).all() / here.all() - 1.0;
+  return Telling{here.all(), std::hypot(boxes[i].fall_sd / boxes[i].fall, played), power_of(here)};
 }
 
 WidthError joined(std::vector<Telling> tellings, double unseen) {
@@ -96,9 +143,9 @@ std::vector<WidthError> width_errors(const std::vector<BoxReading>& boxes) {
   std::vector<std::vector<Telling>> tellings(boxes.size() - 1);
   for (std::size_t i = 0; i + 1 < boxes.size(); ++i) {
     if (!falls(boxes[i])) continue;
-    const Power power = power_at(boxes, i);
+    const Law law = law_at(boxes, i);
     for (std::size_t j = i - std::min(i, most_halvings); j <= i; ++j) {
-      if (const auto t = told(boxes, i, j, power)) tellings[j].push_back(*t);
+      if (const auto t = told(boxes, i, j, law)) tellings[j].push_back(*t);
     }
   }
   std::vector<WidthError> errors;

@@ -15,9 +15,11 @@ struct WidthError {
   double power = 0.0;
 };
 
-/// Of each box but the last, from how the readings fall from one width to the next: the fall from
-/// w to 2w is (2^q − 1) times the error at w, and falls that follow each other are 2^q to one, q
-/// between 1 and 2 (Richardson, Phil. Trans. A 226, 1927, with the power taken from the data).
+/// Of each box but the last, from how the readings fall from one width to the next (Richardson,
+/// Phil. Trans. A 226, 1927, with the powers taken from the data). On a crest or a cusp the fall
+/// from w to 2w is (2^q − 1) times the error at w, and falls that follow each other are 2^q to one,
+/// q between 1 and 2; beside an edge two falls tell how steep the light runs up to it and how it
+/// bends.
 std::vector<WidthError> width_errors(const std::vector<BoxReading>& boxes);
 
 }  // namespace lampbeat::signal::cycle
