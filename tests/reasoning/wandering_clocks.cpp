@@ -99,7 +99,8 @@ TEST_CASE("the worst covers every offset of a free-running clock, and is reached
     }
     INFO(light.components[0].hz << " Hz, " << shot.fps.per_s() << " fps, 1/"
                                 << 1.0 / shot.exposure_s << ", found " << highest);
-    CHECK(worst >= 0.85 * highest);
+    constexpr double calculated = 5e-4;  // contrasts are searched for in single precision
+    CHECK(worst >= 0.85 * highest - calculated);
     // Nor does it doubt everything: a light hidden at every offset stays clean.
     if (highest <= 0.4) CHECK(worst < clean_below);
   }

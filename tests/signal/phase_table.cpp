@@ -61,14 +61,16 @@ TEST_CASE("a fold finds the frequency that it was not given, to its own uncertai
   std::normal_distribution<double> noise(0.0, 0.003);
   for (int draw = 0; draw < draws(60); ++draw) {
     const double hz = between(random, 80.0, 400.0);
-    auto x = waveforms::sampled(waveforms::rectified(between(random, 0.0, 1.0)), hz,
+    // Nine tenths of steady light beside the ripple at most.
+    auto x = waveforms::sampled(waveforms::rectified(between(random, 0.0, 0.9)), hz,
                                 between(random, 0.0, 1.0), 20000.0, 1.0);
     for (double& v : x) v += noise(random);
     const double given_hz = hz + between(random, -0.05, 0.05);
     const auto folded = cycle::folded_rhythm({x, {}, 1 / 20000.0}, {given_hz, 0.3});
     REQUIRE(folded);
     CAPTURE(hz, given_hz);
-    CHECK(std::abs(folded->hz - hz) < 4.0 * folded->hz_sd);
+    // Of sixteen stretches' scatter (Student's t of 14): once in 7000.
+    CHECK(std::abs(folded->hz - hz) < 5.2 * folded->hz_sd);
     CHECK(folded->hz_sd < 2e-3);
   }
 }

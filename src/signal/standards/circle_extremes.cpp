@@ -48,15 +48,23 @@ struct Crest {
     for (std::size_t k = power.size(); k-- > 1;) sum = sum * t + static_cast<double>(k) * power[k];
     return sum;
   }
-  /// Its height, within half a step: followed from the parabola's crest, where what slope is left
-  /// says how much higher it goes.
+  double bend(double t) const {
+    double sum = 0.0;
+    for (std::size_t k = power.size(); k-- > 2;) {
+      sum = sum * t + static_cast<double>(k * (k - 1)) * power[k];
+    }
+    return sum;
+  }
+  /// Its height, within half a step: Newton's steps from the parabola's crest.
   double height() const {
-    const double bend = 2.0 * power[2];
-    if (!(bend < 0.0)) return power[0];
-    const double t = std::clamp(-power[1] / bend, -0.5, 0.5);
-    const double left = slope(t);
-    const double more = std::abs(t) < 0.5 ? -left * left / (2.0 * bend) : 0.0;
-    return std::max(power[0], at(t) + more);
+    constexpr int steps = 3;  // each doubles the digits of a place known to a tenth
+    double t = 0.0;
+    for (int i = 0; i < steps; ++i) {
+      const double bent = bend(t);
+      if (!(bent < 0.0)) break;
+      t = std::clamp(t - slope(t) / bent, -0.5, 0.5);
+    }
+    return std::max(power[0], at(t));
   }
 
   std::array<double, 2 * reach + 1> power;

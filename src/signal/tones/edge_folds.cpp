@@ -23,6 +23,21 @@ double repeats_at_hz(const ToneSeries& series) {
   return std::max(shared, 1) * series.fundamental_hz;
 }
 
+/// Of the rhythm's multiples in the upper octave, whatever series they were put into: what folds
+/// onto them pulls them off their places. Seen with that, for better or worse, the largest stands
+/// for all.
+double strength_of(const ToneAnalysis& light, double hz, double rate_hz, double pulled_hz) {
+  double strength = 0.0;
+  for (const ToneSeries& series : light.series) {
+    for (const Tone& tone : series.tones) {
+      if (tone.hz <= rate_hz / 4.0 || tone.hz >= rate_hz / 2.0) continue;
+      if (std::abs(tone.hz - std::round(tone.hz / hz) * hz) > pulled_hz) continue;
+      strength = std::max(strength, tone.amplitude * tone.hz);
+    }
+  }
+  return strength;
+}
+
 }  // namespace
 
 EdgeFolds::EdgeFolds(const ToneAnalysis& light, double rate_hz, double window_s)
@@ -34,12 +49,7 @@ EdgeFolds::EdgeFolds(const ToneAnalysis& light, double rate_hz, double window_s)
     if (multiple < 1.0 || arithmetic::folded_hz(multiple * hz, rate_hz) * window_s > bins_parted) {
       continue;
     }
-    double strength = 0.0;
-    for (const Tone& tone : series.tones) {
-      if (tone.hz <= rate_hz / 4.0 || tone.hz >= rate_hz / 2.0) continue;
-      // Seen with what folds onto it, for better or worse: the largest stands for all.
-      strength = std::max(strength, tone.amplitude * tone.hz);
-    }
+    const double strength = strength_of(light, hz, rate_hz, bins_parted / window_s);
     if (strength > 0.0) rhythms_.push_back({hz, strength});
   }
 }
