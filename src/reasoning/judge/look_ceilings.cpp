@@ -68,38 +68,24 @@ void LookCeilings::find_company() {
 }
 
 /// The whole contrast as if it were all in the strongest line, whichever that may be, and any other
-/// line by itself.
-double LookCeilings::most_bands(double contrast) const {
-  double strongest = 0.0;
-  for (const Remains& left : remains_) {
-    for (const Line& line : left.rows) strongest = std::max(strongest, line.left);
-  }
-  double most = 0.0;
-  for (const Remains& left : remains_) {
-    for (const Line& line : left.rows) {
-      // With those of its company that lie on it.
-      const double all = left.company * line.left;
-      const double share = all >= strongest ? contrast : std::min(contrast, all);
-      if (share * weights_.most_bands() <= most) continue;
-      most = std::max(most, bands::bands_of_line(share, line.hz, shot_, weights_.eye()));
-    }
-  }
-  return bands::through_noise(most, contrast, shot_, weights_.eye());
-}
-
-double LookCeilings::most_pulsing(double contrast) const {
+/// line by itself; with those of its company that lie on it, where lines add up.
+template <typename Seen>
+double LookCeilings::most_visible(std::vector<Line> Remains::*lines, bool add_up, double contrast,
+                                  double most_weight, Seen seen) const {
   constexpr double but_for_rounding = 1.0 - 1e-9;
   double strongest = 0.0;
   for (const Remains& left : remains_) {
-    for (const Line& line : left.frames) strongest = std::max(strongest, line.left);
+    for (const Line& line : left.*lines) strongest = std::max(strongest, line.left);
   }
   double most = 0.0;
   for (const Remains& left : remains_) {
-    for (const Line& line : left.frames) {
-      const bool may_be_strongest = line.left >= but_for_rounding * strongest;
-      const double share = may_be_strongest ? contrast : std::min(contrast, line.left);
-      if (share * weights_.most_pulsing() <= most) continue;
-      most = std::max(most, bands::pulsing_of_line(share, line.hz, shot_, weights_.eye()));
+    const double company = add_up ? left.company : 1.0;
+    for (const Line& line : left.*lines) {
+      const double all = company * line.left;
+      const bool may_be_strongest = all >= but_for_rounding * strongest;
+      const double share = may_be_strongest ? contrast : std::min(contrast, all);
+      if (share * most_weight <= most) continue;
+      most = std::max(most, seen(share, line.hz, shot_, weights_.eye()));
     }
   }
   return bands::through_noise(most, contrast, shot_, weights_.eye());
@@ -122,10 +108,12 @@ Recorded LookCeilings::at(const Offsets& offsets) {
   if (shot_.readout_s > 0.0) {
     const double contrast = contrast_of(swing);
     r.band_percent = 100.0 * contrast;
-    r.band_visibility = most_bands(contrast);
+    r.band_visibility =
+        most_visible(&Remains::rows, true, contrast, weights_.most_bands(), bands::bands_of_line);
   }
   if (r.pulse_visibility > std::min(r.band_visibility, clean_below)) {
-    r.pulse_visibility = most_pulsing(pulse);
+    r.pulse_visibility = most_visible(&Remains::frames, false, pulse, weights_.most_pulsing(),
+                                      bands::pulsing_of_line);
   }
   r.visibility = std::max(r.band_visibility, r.pulse_visibility);
   return r;

@@ -37,8 +37,9 @@ class LookCeilings {
 
   Remains& remains_of(std::size_t rhythm, double hz);
   void find_company();
-  double most_bands(double contrast) const;
-  double most_pulsing(double contrast) const;
+  template <typename Seen>
+  double most_visible(std::vector<Line> Remains::*lines, bool add_up, double contrast,
+                      double most_weight, Seen seen) const;
 
   const Scene& scene_;
   Shot shot_;

@@ -1,7 +1,7 @@
 #include "reasoning/judge/weights.hpp"
 
-#include <algorithm>
-#include <cmath>
+#include <mutex>
+#include <tuple>
 
 #include "reasoning/bands/recorded.hpp"
 

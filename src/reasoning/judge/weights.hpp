@@ -1,9 +1,6 @@
 #pragma once
 
-#include <map>
 #include <memory>
-#include <mutex>
-#include <tuple>
 
 #include "lampbeat/prediction.hpp"
 #include "reasoning/bands/eye.hpp"

@@ -10,10 +10,6 @@
 namespace lampbeat::signal::cycle {
 namespace {
 
-std::uint64_t as_turn(double turns) {
-  return static_cast<std::uint64_t>(arithmetic::begun_turn(turns) * 0x1p63) << 1U;
-}
-
 /// By how much a turn is shifted down to the number of its cell.
 unsigned shift_of(std::size_t cells) { return static_cast<unsigned>(64 - std::countr_zero(cells)); }
 
@@ -69,10 +65,12 @@ std::vector<double> averaged_cycle(const std::vector<double>& value, const Phase
 Phases::Phases(const Window& window, const Rhythm& rhythm)
     : time_s_(window.time_s),
       hz_(rhythm.hz),
-      first_(as_turn(rhythm.phase_rad / arithmetic::turn)),
-      step_(as_turn(rhythm.hz * window.interval_s)) {}
+      first_(arithmetic::begun_turn_in_whole(rhythm.phase_rad / arithmetic::turn)),
+      step_(arithmetic::begun_turn_in_whole(rhythm.hz * window.interval_s)) {}
 
-std::uint64_t Phases::later(std::size_t i) const { return first_ + as_turn(hz_ * time_s_[i]); }
+std::uint64_t Phases::later(std::size_t i) const {
+  return first_ + arithmetic::begun_turn_in_whole(hz_ * time_s_[i]);
+}
 
 CycleShape::CycleShape(const std::vector<double>& cell, const std::vector<bool>& edge)
     : shift_(shift_of(cell.size()) - 1),

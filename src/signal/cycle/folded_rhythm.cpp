@@ -6,6 +6,7 @@
 
 #include "signal/cycle/converter_step.hpp"
 #include "signal/cycle/level_slope.hpp"
+#include "signal/cycle/percent_moved.hpp"
 #include "signal/cycle/phase_table.hpp"
 #include "signal/cycle/stretch_phases.hpp"
 #include "signal/cycle/table_extreme.hpp"
@@ -109,8 +110,7 @@ std::optional<CycleFigures> figures_of(const TableViews& views) {
   figures.mean = index.mean;
   if (!(figures.mean > 0.0) || !(sum > 0.0)) return std::nullopt;
   const auto propagated = [&](double of_highest, double of_lowest) {
-    return 200.0 / (sum * sum) *
-           std::hypot(figures.lowest * of_highest, figures.highest * of_lowest);
+    return percent_moved(figures.highest, figures.lowest, of_highest, of_lowest);
   };
   // Noise can leave an unmodulated cycle's "highest" below its "lowest"; that is no flicker.
   figures.percent_flicker = 100.0 * range / sum;

@@ -5,6 +5,7 @@
 
 #include "signal/cycle/cells_round.hpp"
 #include "signal/cycle/fold.hpp"
+#include "signal/cycle/percent_moved.hpp"
 #include "signal/cycle/sample_index.hpp"
 
 namespace lampbeat::signal::cycle {
@@ -70,9 +71,8 @@ std::optional<CycleFigures> torus_cycle(const Window& window, const std::vector<
   };
   const double high_variance = (high[0].variance + high[1].variance) / 4.0;
   const double low_variance = (low[0].variance + low[1].variance) / 4.0;
-  const double flicker_sd = 200.0 / (sum * sum) *
-                            std::sqrt(figures.lowest * figures.lowest * high_variance +
-                                      figures.highest * figures.highest * low_variance);
+  const double flicker_sd = percent_moved(figures.highest, figures.lowest, std::sqrt(high_variance),
+                                          std::sqrt(low_variance));
   // Noise can leave an unmodulated cycle's "highest" below its "lowest"; that is no flicker.
   figures.percent_flicker = std::max(0.0, percent(figures.highest, figures.lowest));
   figures.percent_flicker_sd = spread(percent(high[0].value, low[0].value),

@@ -55,10 +55,6 @@ class Turn {
   double share_ = 0.0;
 };
 
-std::uint64_t as_phase(double turns) {
-  return static_cast<std::uint64_t>(arithmetic::begun_turn(turns) * 0x1p63) << 1U;
-}
-
 std::size_t points_for(int highest_order) {
   return std::max(fewest_points,
                   std::bit_ceil(points_a_cycle * static_cast<std::size_t>(highest_order)));
@@ -102,8 +98,9 @@ std::vector<double> tied_waves(std::size_t samples, const LineModel& model,
     }
     const std::size_t any = multiples.front();
     const double turns_a_sample = rates[any] / model.lines[any].order / half / arithmetic::turn;
-    looked_up.push_back(
-        {Turn(multiple, points), as_phase(-centre * turns_a_sample), as_phase(turns_a_sample)});
+    looked_up.push_back({Turn(multiple, points),
+                         arithmetic::begun_turn_in_whole(-centre * turns_a_sample),
+                         arithmetic::begun_turn_in_whole(turns_a_sample)});
   }
 
   std::vector<double> rate, cosine, sine;

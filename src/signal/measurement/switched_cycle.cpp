@@ -8,6 +8,7 @@
 
 #include "arithmetic/phase.hpp"
 #include "signal/cycle/converter_step.hpp"
+#include "signal/cycle/percent_moved.hpp"
 #include "signal/tones/rhythm.hpp"
 
 namespace lampbeat::signal::measurement {
@@ -63,11 +64,6 @@ double swing_of(const pulses::Level& level, double explained) {
   return beyond > by_chance ? std::numbers::sqrt2 * std::sqrt(beyond) : 0.0;
 }
 
-double percent_moved(double high, double low, double of_high, double of_low) {
-  const double sum = high + low;
-  return 200.0 / (sum * sum) * std::hypot(low * of_high, high * of_low);
-}
-
 bool may_be(double hz, const pulses::PulseClock& clock) {
   return std::abs(hz - clock.hz) <= strays_sds * std::hypot(clock.spread * clock.hz, clock.hz_sd);
 }
@@ -93,10 +89,11 @@ void read_from_levels(CycleFigures& figures, const pulses::TwoLevels& levels) {
   figures.lowest = low;
   figures.percent_flicker = 100.0 * (high - low) / sum;
   figures.percent_flicker_bound =
-      percent_moved(high, low, cycle::rounding_left(levels.step, levels.high.noise_sd),
-                    cycle::rounding_left(levels.step, levels.low.noise_sd));
-  figures.percent_flicker_sd = std::hypot(percent_moved(high, low, levels.high.sd, levels.low.sd),
-                                          figures.percent_flicker_bound);
+      cycle::percent_moved(high, low, cycle::rounding_left(levels.step, levels.high.noise_sd),
+                           cycle::rounding_left(levels.step, levels.low.noise_sd));
+  figures.percent_flicker_sd =
+      std::hypot(cycle::percent_moved(high, low, levels.high.sd, levels.low.sd),
+                 figures.percent_flicker_bound);
 }
 
 void widen_by_swing(CycleFigures& figures, const pulses::TwoLevels& levels,
@@ -105,8 +102,8 @@ void widen_by_swing(CycleFigures& figures, const pulses::TwoLevels& levels,
   const double low = levels.low.value;
   if (levels.flat || !(high + low > 0.0)) return;
   const double moved =
-      percent_moved(high, low, swing_of(levels.high, variance_of_side(curve, true)),
-                    swing_of(levels.low, variance_of_side(curve, false)));
+      cycle::percent_moved(high, low, swing_of(levels.high, variance_of_side(curve, true)),
+                           swing_of(levels.low, variance_of_side(curve, false)));
   figures.percent_flicker_bound = std::hypot(figures.percent_flicker_bound, moved);
   figures.percent_flicker_sd = std::hypot(figures.percent_flicker_sd, moved);
 }

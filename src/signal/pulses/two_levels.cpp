@@ -5,6 +5,7 @@
 #include <cmath>
 #include <cstddef>
 
+#include "arithmetic/lanes.hpp"
 #include "signal/cycle/converter_step.hpp"
 
 namespace lampbeat::signal::pulses {
@@ -33,11 +34,6 @@ constexpr double calculation = 1e-9;
 /// A shape of fewer codes may look like two levels and be none.
 constexpr double fewest_codes = 12.0;
 
-struct Range {
-  double lowest = 0.0;
-  double highest = 0.0;
-};
-
 /// Sums over the samples of one side of the middle, about a value near their mean.
 struct Side {
   double about = 0.0;
@@ -50,13 +46,8 @@ struct Side {
   double noise_variance() const { return steps > 0.0 ? step_squares / steps / 2.0 : 0.0; }
 };
 
-Range range_of(const Window& window) {
-  const auto [low, high] = std::minmax_element(window.value.begin(), window.value.end());
-  return {*low, *high};
-}
-
 /// Whether most samples lie near either end of the range.
-bool keeps_to_two(const Window& window, const Range& range) {
+bool keeps_to_two(const Window& window, const arithmetic::Range& range) {
   const double swing = range.highest - range.lowest;
   const double from = range.lowest + near_level * swing;
   const double to = range.highest - near_level * swing;
@@ -72,7 +63,7 @@ bool keeps_to_two(const Window& window, const Range& range) {
   return static_cast<double>(between) <= most_between * static_cast<double>(window.size());
 }
 
-std::array<Side, 2> sides_of(const Window& window, const Range& range) {
+std::array<Side, 2> sides_of(const Window& window, const arithmetic::Range& range) {
   const double middle = (range.lowest + range.highest) / 2.0;
   std::array<Side, 2> sides{Side{range.lowest}, Side{range.highest}};
   std::size_t before = 2;
@@ -115,7 +106,7 @@ bool is_flat(const Side& side, double noise, double least) {
 
 std::optional<TwoLevels> two_levels(const Window& window) {
   if (window.size() < fewest_samples) return std::nullopt;
-  const Range range = range_of(window);
+  const arithmetic::Range range = arithmetic::range_of(window.value);
   const double swing = range.highest - range.lowest;
   if (!(swing > 0.0) || !std::isfinite(swing) || !keeps_to_two(window, range)) return std::nullopt;
   const std::array<Side, 2> sides = sides_of(window, range);

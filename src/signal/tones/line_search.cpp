@@ -59,18 +59,16 @@ std::vector<spectrum::Peak> taken_out(const Search& search) {
 void drop_empty_lines(Search& search, std::size_t first) {
   FoundLines& found = search.found;
   lines::LineModel kept;
-  const double ratio = keeps_of_threshold *
-                       spectrum::threshold_over_floor(static_cast<double>(found.left.floor.size()),
-                                                      spectrum::search_false_alarm);
   for (std::size_t i = 0; i < found.fit.lines.size(); ++i) {
     const lines::FittedLine& line = found.fit.lines[i];
     const double seen = arithmetic::folded_hz(line.hz, search.rate_hz);
-    if (line.amplitude < ratio * spectrum::floor_near(found.left, seen)) continue;
+    if (line.amplitude < keeps_of_threshold * threshold_at(found.left, seen)) continue;
     if (i >= first && too_close(search, line.hz, kept)) continue;
     add_lone(kept, line.hz);
   }
   if (kept.lines.size() == found.fit.lines.size()) return;
-  found.fit = lines::fit_lines(search.fittable, kept, steps_for_settled, lines::Uncertainty::lonely);
+  found.fit =
+      lines::fit_lines(search.fittable, kept, steps_for_settled, lines::Uncertainty::lonely);
   found.left = residual_spectrum(search);
 }
 

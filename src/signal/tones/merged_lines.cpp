@@ -9,7 +9,6 @@
 
 #include "arithmetic/alias.hpp"
 #include "arithmetic/phase.hpp"
-#include "signal/spectrum/peaks.hpp"
 
 namespace lampbeat::signal::tones {
 namespace {
@@ -39,12 +38,6 @@ constexpr double least_of_a_pair = 0.02;
 constexpr double pair_may_leave = 0.1;
 /// Beside those, lines are too weak to matter merged.
 constexpr std::size_t strongest_parted = 4;
-
-double pair_threshold(const Spectrum& left, double hz) {
-  return spectrum::floor_near(left, hz) *
-         spectrum::threshold_over_floor(static_cast<double>(left.amplitude.size()),
-                                        spectrum::search_false_alarm);
-}
 
 double left_beside(const Spectrum& left, double hz) {
   const auto bin = [&](double f) {
@@ -146,15 +139,15 @@ std::optional<Parted> parted(const Search& search, std::size_t which) {
   model.fundamental_hz[model.lines[which].fundamental] = merged.hz + places.one / search.duration_s;
   model.lines.push_back({model.fundamental_hz.size(), 1});
   model.fundamental_hz.push_back(merged.hz + places.other / search.duration_s);
-  Parted two{lines::fit_lines(search.window, model, steps_apart), {}};
+  Parted two{lines::fit_lines(search.fittable, model, steps_apart), {}};
   const lines::FittedLine& one = two.fit.lines[which];
   const lines::FittedLine& other = two.fit.lines.back();
   if (!are_two(one, other, merged, search.duration_s)) return std::nullopt;
-  two.left = spectrum_of(Window{two.fit.residual, search.window.time_s, search.window.interval_s});
+  two.left = residual_spectrum(search, two.fit);
   const double seen = arithmetic::folded_hz(merged.hz, search.rate_hz);
   const double allowed =
       pair_may_leave * std::min({one.amplitude, other.amplitude, left_beside(found.left, seen)});
-  if (left_beside(two.left, seen) > std::max(allowed, pair_threshold(two.left, seen))) {
+  if (left_beside(two.left, seen) > std::max(allowed, threshold_at(two.left, seen))) {
     return std::nullopt;
   }
   return two;
@@ -179,7 +172,7 @@ bool part_merged(Search& search) {
   for (const std::size_t which : strongest_first(found.fit)) {
     if (found.fit.lines.size() >= search.most_lines + strongest_parted) break;
     const double seen = arithmetic::folded_hz(found.fit.lines[which].hz, search.rate_hz);
-    const double least = std::max(pair_threshold(found.left, seen),
+    const double least = std::max(threshold_at(found.left, seen),
                                   least_of_a_pair * found.fit.lines[which].amplitude);
     if (left_beside(found.left, seen) < least) continue;
     if (auto two = parted(search, which)) {

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "arithmetic/alias.hpp"
+#include "signal/spectrum/peaks.hpp"
 
 namespace lampbeat::signal::tones {
 namespace {
@@ -31,8 +32,17 @@ double least_amplitude(const Search& search) {
 }
 
 Spectrum residual_spectrum(const Search& search) {
-  return spectrum_of(
-      Window{search.found.fit.residual, search.window.time_s, search.window.interval_s});
+  return residual_spectrum(search, search.found.fit);
+}
+
+Spectrum residual_spectrum(const Search& search, const lines::LineFit& fit) {
+  return spectrum_of(Window{fit.residual, search.window.time_s, search.window.interval_s});
+}
+
+double threshold_at(const Spectrum& left, double hz) {
+  return spectrum::floor_near(left, hz) *
+         spectrum::threshold_over_floor(static_cast<double>(left.floor.size()),
+                                        spectrum::search_false_alarm);
 }
 
 bool too_close(const Search& search, double hz, const lines::LineModel& model) {

@@ -21,8 +21,12 @@ struct Search {
 /// Weaker lines are not looked for: not worth reporting, or the strongest line's imperfection.
 double least_amplitude(const Search& search);
 
-/// Of what the fit leaves.
+/// Of what the fit leaves, or another of the same window.
 Spectrum residual_spectrum(const Search& search);
+Spectrum residual_spectrum(const Search& search, const lines::LineFit& fit);
+
+/// Amplitude from which on a line there stands out of what is left.
+double threshold_at(const Spectrum& left, double hz);
 
 /// Whether a line there could not be told from one of the model, or from the ends of the spectrum.
 bool too_close(const Search& search, double hz, const lines::LineModel& model);
