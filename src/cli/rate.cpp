@@ -156,6 +156,7 @@ void add_rate(CLI::App& app, Session& session) {
       ->type_name("LIST")
       ->delimiter(',')
       ->expected(1)
+      ->allow_extra_args(false)
       ->take_all();
   add_clock_tolerance(*command, a->clock_tolerance_percent);
   command->add_option("--jobs", a->jobs, "captures measured at once; else one per processor")
