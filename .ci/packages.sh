@@ -7,7 +7,7 @@ nlohmann-json3-dev libeigen3-dev libkainjow-mustache-dev libtbb-dev libfast-floa
 # What the test suite needs beside it.
 TEST_PACKAGES="catch2 python3"
 # What some of its checks compare with; where a system does not have one, those checks say so and are skipped.
-WITNESS_PACKAGES="python3-numpy python3-scipy python3-jsonschema ffmpeg chromium chromium-driver parallel"
+WITNESS_PACKAGES="python3-numpy python3-scipy python3-jsonschema ffmpeg chromium chromium-driver parallel slurm-wlm munge"
 # What the benches time themselves against and with; they print less without.
 BENCH_PACKAGES="libbenchmark-dev python3-pandas"
 

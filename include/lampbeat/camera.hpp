@@ -14,10 +14,6 @@ namespace lampbeat {
 /// 960.
 const std::vector<FrameRate>& customary_frame_rates();
 
-/// Those of them at which a camera with this readout can record at all; all where it is not known.
-/// Throws UsageError when there is none.
-std::vector<FrameRate> customary_rates_read_in(std::optional<double> readout_s);
-
 /// One recording mode of a camera.
 struct CameraMode {
   std::string name;  ///< as in its menu: "Full HD slow"
@@ -25,12 +21,18 @@ struct CameraMode {
   int rows = Shot{}.rows;
   std::optional<double> readout_s;    ///< 0 global; empty when nobody measured it
   std::vector<std::string> shutters;  ///< as written on the dial; empty: not listed
+  std::string notes = {};             ///< for people; may be empty
+  /// What else its file says of the mode, a JSON object; empty: nothing.
+  std::string other_keys = {};
 };
 
 /// A camera typed in once. Read from and written to JSON by the records module.
 struct Camera {
   std::string name;
   std::vector<CameraMode> modes;
+  std::string notes = {};  ///< for people, such as where the figures are from; may be empty
+  /// What else its file says, a JSON object; empty: nothing. Kept when the camera is written.
+  std::string other_keys = {};
 };
 
 /// The mode of this name, whatever its capitals; with an empty name the only mode there is.

@@ -1,6 +1,7 @@
 #pragma once
 
 #include <optional>
+#include <span>
 #include <string>
 #include <vector>
 
@@ -37,33 +38,34 @@ struct ShelfRating {
   std::vector<FixtureRating> fixtures;  ///< best first
   std::vector<FailedCapture> failed;    ///< in the order given
   Findings findings;                    ///< what the whole rating left out or assumed
+  std::vector<FrameRate> rates;         ///< all were judged at, slowest first
 };
 
 /// How fit is the light of one capture? `fixture`, `level` and `notes` are left empty, rank 0.
 /// Throws InputError when the capture gives no percent flicker (it has no mean to relate to):
-/// such a light cannot be compared with others.
+/// such a light cannot be compared with others. `rates`: as for `rate_for_filming`.
 FixtureRating rate_capture(const Measurement& measurement, std::optional<double> readout_s,
-                           const PredictionOptions& options);
+                           const PredictionOptions& options, std::span<const FrameRate> rates = {});
 
 /// How fit is a light that was saved, by `measure` or `footage` or by hand? By the figures its
 /// measurement found where the profile holds them; else by its rhythms alone: percent flicker is
 /// that of its strongest rhythm, and the flicker index is left out. Throws InputError for a light
 /// nothing was found of while much could hide in the noise.
 FixtureRating rate_light(const Light& light, std::optional<double> readout_s,
-                         const PredictionOptions& options);
+                         const PredictionOptions& options, std::span<const FrameRate> rates = {});
 
-/// What a rating for a camera of this readout leaves out or assumes: `rates_left_out`, customary
-/// frame rates at which it cannot record; `readout_assumed`.
-Findings doubts_of_camera(std::optional<double> readout_s);
+/// What a rating at these rates (none: the usual ones) for a camera of this readout leaves out or
+/// assumes: `rates_left_out`, usual frame rates at which it cannot record; `readout_assumed`.
+Findings doubts_of_camera(std::optional<double> readout_s, std::span<const FrameRate> rates = {});
 
 /// What holds for several fixtures of a rating together: `moved_mains`, which of them were measured
 /// on another mains than they are rated for.
 Findings doubts_of_fixtures(const std::vector<FixtureRating>& fixtures);
 
 /// The order of fitness for filming: negative when `a` is the better, positive when `b` is, 0 when
-/// they are equal. Decided by, in this order: filming class; the shortest clean exposure (shorter
-/// is better, none is worst); the highest clean frame rate; percent flicker; flicker index. Names
-/// play no part.
+/// they are equal. Decided by, in this order: filming class; clean stops (more are better); the
+/// shortest clean exposure (shorter is better, none is worst); the highest clean frame rate;
+/// percent flicker; flicker index. Names play no part.
 int compare_ratings(const FixtureRating& a, const FixtureRating& b);
 
 /// One entry per fixture name, the worst of its captures, best first with ranks. Equal ratings

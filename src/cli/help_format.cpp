@@ -1,7 +1,10 @@
 #include "cli/help_format.hpp"
 
+#include <algorithm>
 #include <string>
+#include <vector>
 
+#include "cli/examples.hpp"
 #include "words/columns.hpp"
 #include "words/wrapping.hpp"
 
@@ -16,6 +19,23 @@ class WrappedHelp : public CLI::Formatter {
  public:
   WrappedHelp() { column_width(option_columns); }
 
+  std::string make_usage(const CLI::App* app, std::string name) const override {
+    const CommandExamples& help = examples_of(app->get_name());
+    if (help.usage.empty()) return CLI::Formatter::make_usage(app, std::move(name));
+    std::string text = "Usage: lampbeat " + std::string(help.usage) + "\n\nExamples:\n";
+    for (const std::string_view line : help.lines) {
+      // A line to copy stays one line, and breaks where the shell lets it.
+      text += "  " + broken_for_shell(std::string(line)) + "\n";
+    }
+    return text;
+  }
+
+  std::string make_help(const CLI::App* app, std::string name,
+                        CLI::AppFormatMode mode) const override {
+    return make_description(app) + make_usage(app, std::move(name)) + make_positionals(app) +
+           needed_first(app, mode) + make_subcommands(app, mode) + "\n" + make_footer(app);
+  }
+
   std::string make_option(const CLI::Option* option, bool is_positional) const override {
     std::string lead = "  " + make_option_name(option, is_positional) + value_of(option);
     const std::string text = make_option_desc(option);
@@ -27,6 +47,38 @@ class WrappedHelp : public CLI::Formatter {
   }
 
  private:
+  /// What a command needs stands before what it can do without.
+  std::string needed_first(const CLI::App* app, CLI::AppFormatMode mode) const {
+    const auto options = [&](auto wanted) {
+      return app->get_options([&](const CLI::Option* option) {
+        return option->nonpositional() && !option->get_group().empty() && wanted(option);
+      });
+    };
+    const auto needed = options([&](const CLI::Option* o) { return is_needed(app, o); });
+    if (needed.empty()) return CLI::Formatter::make_groups(app, mode);
+    std::string text = make_group("What it needs", false, needed);
+    for (const std::string& group : app->get_groups()) {
+      const auto others = options(
+          [&](const CLI::Option* o) { return o->get_group() == group && !is_needed(app, o); });
+      if (!others.empty()) text += make_group(group, false, others);
+    }
+    return text;
+  }
+
+  static bool is_needed(const CLI::App* app, const CLI::Option* option) {
+    const std::vector<std::string_view>& names = examples_of(app->get_name()).needed;
+    return std::any_of(names.begin(), names.end(), [&](std::string_view name) {
+      return option->check_lname(std::string(name));
+    });
+  }
+
+  static std::string broken_for_shell(std::string line) {
+    constexpr std::size_t room = help_columns - 4;  // indented by two, and " \\" at the end
+    if (line.size() <= room + 2) return line;
+    const std::size_t at = line.rfind(" --", room);
+    return line.substr(0, at) + " \\\n      " + line.substr(at + 1);
+  }
+
   static std::string value_of(const CLI::Option* option) {
     const std::string type = option->get_type_name();
     const std::size_t check = type.find(':');  // validators append what the text already says

@@ -5,7 +5,8 @@
 
 namespace lampbeat::cli {
 
-/// Help that fits 100 columns: long explanations are wrapped beside their option.
+/// Help that fits 100 columns: how a command is called, examples of it, what it needs, and then
+/// the other options, long explanations wrapped beside them.
 std::shared_ptr<CLI::Formatter> help_format();
 
 }  // namespace lampbeat::cli

@@ -4,6 +4,7 @@
 #include <malloc.h>
 #endif
 
+#include <algorithm>
 #include <array>
 #include <cerrno>
 #include <cstdio>
@@ -34,6 +35,19 @@ constexpr const char* closing =
     "be written.\n"
     "Never open a fixture or touch mains wiring to measure light.";
 
+constexpr const char* where_to_start =
+    "'lampbeat help COMMAND' shows what a command needs, with examples, and all its options.\n\n";
+
+/// "help" and "help COMMAND" are "--help" and "COMMAND --help".
+std::vector<char*> asked(int count, char** arguments) {
+  static std::string help = "--help";
+  std::vector<char*> words(arguments, arguments + count);
+  if (count < 2 || std::strcmp(arguments[1], "help") != 0) return words;
+  words.erase(words.begin() + 1);
+  words.insert(words.begin() + std::min(count - 1, 2), help.data());
+  return words;
+}
+
 /// A mistyped command deserves its neighbour's name, not a list of everything.
 void require_known_command(const CLI::App& app, int count, char** arguments) {
   std::vector<std::string> names;
@@ -56,10 +70,10 @@ int run(int count, char** arguments, lampbeat::cli::Session& session) {
   using namespace lampbeat::cli;
   CLI::App app{purpose, "lampbeat"};
   app.formatter(help_format());
-  app.footer(closing);
-  app.set_version_flag("--version", std::string("lampbeat ") + lampbeat::version +
-                                        " (measurement version " +
-                                        std::to_string(lampbeat::measurement_version) + ")");
+  app.footer(std::string(where_to_start) + closing);
+  app.set_version_flag("-V,--version", std::string("lampbeat ") + lampbeat::version +
+                                           " (measurement version " +
+                                           std::to_string(lampbeat::measurement_version) + ")");
   app.require_subcommand(1);
   add_measure(app, session);
   add_predict(app, session);
@@ -67,6 +81,10 @@ int run(int count, char** arguments, lampbeat::cli::Session& session) {
   add_rate(app, session);
   add_footage(app, session);
   add_synth(app, session);
+  for (CLI::App* command : app.get_subcommands({})) {
+    // Its own help says how the results read; how to start is for the program's.
+    if (command->get_footer() == app.get_footer()) command->footer(closing);
+  }
   require_known_command(app, count, arguments);
   try {
     app.parse(count, arguments);
@@ -105,7 +123,8 @@ int main(int count, char** arguments) {
   lampbeat::files::discard_drafts_on_signals();
   lampbeat::cli::Session session = lampbeat::cli::look_around();
   try {
-    return run(count, arguments, session);
+    std::vector<char*> words = asked(count, arguments);
+    return run(static_cast<int>(words.size()), words.data(), session);
   } catch (const lampbeat::UsageError& error) {
     note(session, error.what());
     note(session, fmt::format("see 'lampbeat {}--help'", command_in(count, arguments)));

@@ -30,6 +30,7 @@ struct RateArguments {
   std::vector<std::string> inputs;
   CaptureArguments reading;
   std::string readout;
+  std::vector<std::string> fps;
   std::optional<double> clock_tolerance_percent;
   int jobs = 0;
   std::optional<std::string> csv;
@@ -50,6 +51,9 @@ ShelfRater rater_for(const RateArguments& a) {
   rater.settings = asked;
   rater.settings.mains_hz.reset();
   if (!a.readout.empty()) rater.readout_s = parse_readout_s(a.readout);
+  std::vector<FrameRate> asked_rates;
+  for (const std::string& fps : a.fps) asked_rates.push_back(parse_frame_rate(fps));
+  rater.rates = rates_judged_at(asked_rates, rater.readout_s);
   return rater;
 }
 
@@ -98,10 +102,12 @@ std::vector<ToRate> inputs_kept_apart(const RateArguments& a) {
 void run(const RateArguments& a, Session& session) {
   const std::vector<ToRate> items = inputs_kept_apart(a);
   const ShelfRater rater = rater_for(a);
-  const Findings camera_doubts = doubts_of_camera(rater.readout_s);
+  const Findings camera_doubts =
+      doubts_of_camera(rater.readout_s, a.fps.empty() ? std::span<const FrameRate>() : rater.rates);
   heed_interrupts();
   const std::vector<RatedItem> rated = rate_all(items, rater, a.jobs, session);
   ShelfRating shelf = ranked(items, rated);
+  shelf.rates = rater.rates;
   shelf.findings = camera_doubts;
   for (Finding& f : doubts_of_fixtures(shelf.fixtures)) shelf.findings.push_back(std::move(f));
   if (a.json) {
@@ -144,6 +150,14 @@ void add_rate(CLI::App& app, Session& session) {
                    "the camera's readout: 16ms, 1/60, global (default: 16ms, or the "
                    "frame where that is shorter)")
       ->type_name("TIME");
+  command
+      ->add_option("--fps", a->fps,
+                   "the frame rates to judge at (default: 23.976,24,25,29.97,30,50,59.94,60)")
+      ->type_name("LIST")
+      ->delimiter(',')
+      ->expected(1)
+      ->allow_extra_args(false)
+      ->take_all();
   add_clock_tolerance(*command, a->clock_tolerance_percent);
   command->add_option("--jobs", a->jobs, "captures measured at once; else one per processor")
       ->type_name("N")

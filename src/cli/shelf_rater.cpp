@@ -22,7 +22,7 @@ void rate_saved(RatedItem& rated, const ToRate& item, const ShelfRater& rater) {
         item.file + ": is a saved light, which needs no dark reading; measure its capture with it");
   }
   const Light light = read_light_profile(item.file);
-  FixtureRating rating = rate_light(light, rater.readout_s, rater.options);
+  FixtureRating rating = rate_light(light, rater.readout_s, rater.options, rater.rates);
   rating.capture = item.file;
   rated.depth = depth_of(light, rating);
   rated.rating = std::move(rating);
@@ -43,7 +43,7 @@ Measurement measured(const ToRate& item, const ShelfRater& rater) {
 void rate_measured(RatedItem& rated, const ToRate& item, const ShelfRater& rater) {
   const Measurement measurement = measured(item, rater);
   rated.depth = depth_of(measurement);
-  rated.rating = rate_capture(measurement, rater.readout_s, rater.options);
+  rated.rating = rate_capture(measurement, rater.readout_s, rater.options, rater.rates);
 }
 
 void rate(RatedItem& rated, const ToRate& item, const ShelfRater& rater) {

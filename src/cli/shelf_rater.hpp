@@ -18,6 +18,7 @@ struct ShelfRater {
   CaptureArguments reading;
   MeasurementSettings settings;
   std::optional<double> readout_s;  ///< empty: not known
+  std::vector<FrameRate> rates;
   PredictionOptions options;
 };
 

@@ -1,7 +1,9 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
+#include <utility>
 
 #include "files/json.hpp"
 #include "lampbeat/camera.hpp"
@@ -19,6 +21,31 @@ constexpr const char* a_camera = "a camera file";
 constexpr std::size_t most_modes = 1000;
 constexpr std::size_t most_shutters = 1000;
 constexpr std::size_t longest_text = 200;
+
+/// A note may be any text; one that is something else is a key of somebody else's.
+bool has_notes(const Json& object) {
+  return object.contains("notes") && object["notes"].is_string();
+}
+
+std::string notes(const Json& object) {
+  return has_notes(object) ? object["notes"].get<std::string>() : std::string();
+}
+
+/// What an object holds besides the keys this program knows.
+template <std::size_t count>
+std::string other_keys(const Json& object, const std::array<const char*, count>& known) {
+  Json others = object;
+  for (const char* key : known) others.erase(key);
+  if (has_notes(object)) others.erase("notes");
+  return others.empty() ? std::string() : others.dump();
+}
+
+void add_notes_and_others(Json& object, const std::string& notes, const std::string& others) {
+  if (!notes.empty()) object["notes"] = notes;
+  if (others.empty()) return;
+  const Json kept = Json::parse(others);
+  for (const auto& [key, value] : kept.items()) object[key] = value;
+}
 
 /// Reads one camera file, naming file, mode and key in everything it refuses.
 class CameraReader {
@@ -41,6 +68,9 @@ class CameraReader {
         }
       }
     }
+    camera.notes = notes(root_);
+    constexpr std::array known = {"schema", "version", "measurement_version", "name", "modes"};
+    camera.other_keys = other_keys(root_, known);
     return camera;
   }
 
@@ -82,6 +112,9 @@ class CameraReader {
     if (entry.contains("shutters") && !entry["shutters"].is_null()) {
       mode.shutters = shutters(entry["shutters"], where, mode.fps);
     }
+    mode.notes = notes(entry);
+    constexpr std::array known = {"name", "fps", "rows", "readout", "shutters"};
+    mode.other_keys = other_keys(entry, known);
     return mode;
   }
 
@@ -174,13 +207,16 @@ Camera read_camera(const std::string& path) { return CameraReader(path).camera()
 std::string camera_json(const Camera& camera) {
   Json document = files::json::document("lampbeat.camera/1");
   document["name"] = camera.name;
+  add_notes_and_others(document, camera.notes, camera.other_keys);
   document["modes"] = Json::array();
   for (const CameraMode& mode : camera.modes) {
-    document["modes"].push_back({{"name", mode.name},
-                                 {"fps", written(mode.fps)},
-                                 {"rows", mode.rows},
-                                 {"readout", written(mode.readout_s)},
-                                 {"shutters", mode.shutters}});
+    Json entry = {{"name", mode.name},
+                  {"fps", written(mode.fps)},
+                  {"rows", mode.rows},
+                  {"readout", written(mode.readout_s)},
+                  {"shutters", mode.shutters}};
+    add_notes_and_others(entry, mode.notes, mode.other_keys);
+    document["modes"].push_back(std::move(entry));
   }
   return files::json::for_a_file(document);
 }

@@ -5,6 +5,7 @@
 
 #include "lampbeat/csv.hpp"
 #include "lampbeat/rating.hpp"
+#include "lampbeat/shot.hpp"
 #include "words/foreign_text.hpp"
 
 namespace lampbeat {
@@ -33,24 +34,33 @@ std::string cell(std::optional<double> value) {
   return value && std::isfinite(*value) ? fmt::format("{}", *value) : std::string();
 }
 
+/// "24 25 59.94"
+std::string cell(const std::vector<FrameRate>& rates) {
+  std::string labels;
+  for (const FrameRate fps : rates) labels += (labels.empty() ? "" : " ") + frame_rate_label(fps);
+  return cell(std::string_view(labels));
+}
+
 }  // namespace
 
 std::string to_csv(const ShelfRating& rating) {
   std::string csv =
       "rank,fixture,capture,level,percent_flicker,flicker_index,dominant_hz,svm,ieee1789,filming,"
-      "shortest_clean_exposure_s,highest_clean_fps,captures,notes,failed\n";
+      "shortest_clean_exposure_s,clean_stops,highest_clean_fps,clean_180_fps,captures,notes,"
+      "failed\n";
   for (const FixtureRating& f : rating.fixtures) {
     csv += fmt::format(
-        "{},{},{},{},{},{},{},{},{},{},{},{},{},{},\n", f.rank, cell(f.fixture), cell(f.capture),
-        cell(f.level), cell(f.percent_flicker), cell(f.flicker_index), cell(f.dominant_hz),
-        cell(f.svm),
+        "{},{},{},{},{},{},{},{},{},{},{},{},{},{},{},{},\n", f.rank, cell(f.fixture),
+        cell(f.capture), cell(f.level), cell(f.percent_flicker), cell(f.flicker_index),
+        cell(f.dominant_hz), cell(f.svm),
         cell(f.ieee ? std::string_view(level_words(f.ieee->level)) : std::string_view()),
         cell(std::string_view(filming_words(f.filming.filming))),
-        cell(f.filming.shortest_clean_exposure_s), cell(f.filming.highest_clean_fps), f.captures,
-        cell(f.notes));
+        cell(f.filming.shortest_clean_exposure_s), cell(std::optional(f.filming.clean_stops)),
+        cell(f.filming.highest_clean_fps), cell(f.filming.clean_180), f.captures, cell(f.notes));
   }
   for (const FailedCapture& f : rating.failed) {
-    csv += fmt::format(",{},{},,,,,,,,,,,,{}\n", cell(f.fixture), cell(f.capture), cell(f.reason));
+    csv +=
+        fmt::format(",{},{},,,,,,,,,,,,,,{}\n", cell(f.fixture), cell(f.capture), cell(f.reason));
   }
   return csv;
 }

@@ -32,8 +32,12 @@ inline lampbeat::PageCompanions companions(const lampbeat::Prediction& pictured)
                  "At 24 frames per second a 180° shutter is 1/48, which is not a whole number of "
                  "cycles here; 1/60 costs a third of a stop."};
   with.pictured = pictured;
-  with.filming =
-      lampbeat::FilmingRating{lampbeat::FilmingClass::matched_shutters_only, 1.0 / 120.0, 60.0, {}};
+  with.filming = lampbeat::FilmingRating{lampbeat::FilmingClass::matched_shutters_only,
+                                         1.0 / 120.0,
+                                         60.0,
+                                         {},
+                                         0.02,
+                                         {{24, 1}, {60, 1}}};
   with.plan = kitchen_plan(dial());
   with.field = sweep();
   return with;

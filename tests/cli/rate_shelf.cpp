@@ -117,3 +117,27 @@ TEST_CASE("Ctrl-C leaves what was done and lists the rest as interrupted") {
     CHECK((ran.out == "130\n" || ran.out == "0\n"));  // a machine so fast that all was done
   }
 }
+
+TEST_CASE("a shelf is classed at the frame rates asked for, and says at which") {
+  const ScratchFolder folder("rate_fps");
+  make_capture(folder.file("shallow.wav"), 0.5);
+  make_capture(folder.file("deep.wav"), 80);
+  const std::string rate = "cd '" + folder.path() + "' && '" LAMPBEAT_PROGRAM "' rate --json ";
+  const json usual = json::parse(run_command(rate + "*.wav").out);
+  CHECK(usual["fps"].size() == 8);
+  CHECK(usual["fixtures"][0]["fixture"] == "shallow");
+  CHECK(usual["fixtures"][0]["clean_stops"] > usual["fixtures"][1]["clean_stops"]);
+  const json asked = json::parse(run_command(rate + "--fps 50,25 *.wav").out);
+  CHECK(asked["fps"] == json::array({25.0, 50.0}));
+  CHECK(asked["fixtures"][1]["clean_180_fps"].size() <= 2);
+
+  const RunResult table =
+      run_command(rate + "--fps 60 *.wav --csv shelf.csv >/dev/null && cat shelf.csv");
+  CHECK(table.out.find(",clean_stops,highest_clean_fps,clean_180_fps,") != std::string::npos);
+  CHECK(table.out.find(",60,60,1,") != std::string::npos);
+
+  const RunResult too_slow = run_command(rate + "--fps 25,60 --readout 30ms *.wav");
+  CHECK(too_slow.exit_code == 2);
+  CHECK(too_slow.err.find("60 fps") != std::string::npos);
+  CHECK(run_command(rate + "--fps fast *.wav").exit_code == 2);
+}

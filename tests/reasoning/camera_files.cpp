@@ -1,8 +1,12 @@
+#include <filesystem>
 #include <string>
 
 #include "lampbeat/camera.hpp"
 #include "lampbeat/camera_file.hpp"
 #include "lampbeat/error.hpp"
+#include "lampbeat/prediction.hpp"
+#include "lampbeat/shutters.hpp"
+#include "lampbeat/typical.hpp"
 #include "support/catch.hpp"
 #include "support/scratch.hpp"
 
@@ -67,6 +71,55 @@ TEST_CASE("a camera written out and read again is the same") {
           Approx(camera.modes[i].readout_s.value_or(-1)).margin(1e-9));
     CHECK(back.modes[i].shutters == camera.modes[i].shutters);
   }
+}
+
+TEST_CASE("notes, and keys of somebody else's, are kept when a camera is written out") {
+  const Camera camera = read_camera(file_with(
+      R"({"schema": "lampbeat.camera/1", "name": "cam", "notes": "borrowed until May",
+          "lens": {"mount": "bayonet"}, "modes": [
+            {"name": "HD", "fps": 25, "crop": 1.5, "notes": "the quiet one"},
+            {"name": "Slow", "fps": 100, "notes": ["not", "text"]}]})"));
+  CHECK(camera.notes == "borrowed until May");
+  CHECK(camera.modes[0].notes == "the quiet one");
+  CHECK(camera.modes[1].notes.empty());
+  const std::string written = camera_json(camera);
+  const Camera back = read_camera(file_with(written));
+  CHECK(back.notes == camera.notes);
+  CHECK(back.other_keys == R"({"lens":{"mount":"bayonet"}})");
+  CHECK(back.modes[0].notes == "the quiet one");
+  CHECK(back.modes[0].other_keys == R"({"crop":1.5})");
+  CHECK(back.modes[1].other_keys == R"({"notes":["not","text"]})");
+  CHECK(camera_json(back) == written);
+}
+
+TEST_CASE("the starters of each kind of camera serve predict and shutters in every mode") {
+  const LightShare tube{typical_light("tube-magnetic", 50), 1.0};
+  int starters = 0;
+  for (const auto& file :
+       std::filesystem::directory_iterator(LAMPBEAT_SOURCE_DIR "/captures/cameras")) {
+    INFO(file.path());
+    ++starters;
+    const Camera camera = read_camera(file.path().string());
+    CHECK(mentions(camera.notes, "common practice, no source"));
+    CHECK(camera.modes.size() >= 8);
+    for (const CameraMode& mode : camera.modes) {
+      INFO(mode.name);
+      REQUIRE(mode.readout_s.has_value());
+      CHECK(readable_in(*mode.readout_s, mode.fps));
+      REQUIRE_FALSE(mode.shutters.empty());
+      const double exposure_s = parse_exposure_s(mode.shutters.front(), mode.fps);
+      CHECK_NOTHROW(
+          predict({&tube, 1}, shot_of(mode.fps, exposure_s, mode.readout_s, mode.rows), {}));
+      PlanRequest request;
+      request.frame_rates = {mode.fps};
+      request.readout_s = mode.readout_s;
+      request.rows = mode.rows;
+      request.available = mode.shutters;
+      // Every step of the dial fits the frame.
+      CHECK(plan_shutters({&tube, 1}, request).settings.size() == mode.shutters.size());
+    }
+  }
+  CHECK(starters == 3);
 }
 
 TEST_CASE("a damaged camera file is refused with the place and what was expected") {

@@ -16,11 +16,11 @@ namespace {
 
 constexpr std::optional<double> nobody_knows;  // the readout: as predict assumes it
 
-/// Clean by predict at every customary frame rate with room for the exposure, worst mains.
+/// Clean by predict at every frame rate with room for the exposure, worst mains.
 bool clean_everywhere(const Light& light, double exposure_s,
                       const PredictionOptions& options = {}) {
   const LightShare alone{light, 1.0};
-  for (const FrameRate fps : customary_frame_rates()) {
+  for (const FrameRate fps : filmed_frame_rates()) {
     if (exposure_s > fps.frame_s() * (1.0 + 1e-9)) continue;
     const Shot shot{fps, std::min(exposure_s, fps.frame_s()), readout_taken_s(nobody_knows, fps),
                     1080};
@@ -59,7 +59,9 @@ TEST_CASE("a light for any shutter is clean at every shutter predict is asked ab
   const Light light = typical_light("led-steady", 50);
   const FilmingRating rating = rate_for_filming(light, nobody_knows, {});
   CHECK(rating.shortest_clean_exposure_s == 0.0);
-  CHECK(rating.highest_clean_fps == 960.0);
+  CHECK(rating.highest_clean_fps == 60.0);
+  CHECK(rating.clean_180 == filmed_frame_rates());
+  CHECK(rating.clean_stops == Approx(std::log2(8000.0 / 60.0)));
   for (double exposure_s = 1.0 / 24.0; exposure_s > 1e-5; exposure_s *= 0.31) {
     CHECK(clean_everywhere(light, exposure_s));
   }
@@ -72,7 +74,8 @@ TEST_CASE("from the shortest clean exposure on every longer one is clean, a shor
     const Light light = free_ripple(hz, 0.3);
     const FilmingRating rating = rate_for_filming(light, nobody_knows, fine);
     INFO(hz << " Hz");
-    REQUIRE(rating.filming == FilmingClass::matched_shutters_only);
+    REQUIRE(rating.filming > FilmingClass::any_shutter);
+    REQUIRE(rating.filming < FilmingClass::no_safe_shutter);
     REQUIRE(rating.shortest_clean_exposure_s.has_value());
     const double shortest = *rating.shortest_clean_exposure_s;
     REQUIRE(shortest > 0.0);
@@ -112,7 +115,7 @@ TEST_CASE("a chopped light's exposures and frame rates are judged as predict jud
     }
     REQUIRE(rating.highest_clean_fps.has_value());
     const LightShare alone{light, 1.0};
-    for (const FrameRate fps : customary_frame_rates()) {
+    for (const FrameRate fps : filmed_frame_rates()) {
       if (fps.per_s() < *rating.highest_clean_fps) continue;
       const Shot shot{fps, 0.5 * fps.frame_s(), readout_taken_s(nobody_knows, fps), 1080};
       const bool clean = predict({&alone, 1}, shot, {}).worst.verdict == Verdict::clean;
@@ -135,7 +138,7 @@ TEST_CASE("the highest clean frame rate is clean at 180 degrees and no higher on
     const FilmingRating rating = rate_for_filming(light, nobody_knows, {});
     INFO(name);
     REQUIRE(rating.highest_clean_fps.has_value());
-    for (const FrameRate fps : customary_frame_rates()) {
+    for (const FrameRate fps : filmed_frame_rates()) {
       const Shot shot{fps, 0.5 * fps.frame_s(), readout_taken_s(nobody_knows, fps), 1080};
       const Verdict verdict = predict({&alone, 1}, shot, {}).worst.verdict;
       if (fps.per_s() > *rating.highest_clean_fps) CHECK(verdict != Verdict::clean);
@@ -171,9 +174,10 @@ TEST_CASE("what a noisy capture could hide keeps a light from being called fit f
   CHECK(rate_for_filming(steady, nobody_knows, {}).filming == FilmingClass::any_shutter);
   steady.noise_percent = 1.4;
   const FilmingRating noisy = rate_for_filming(steady, nobody_knows, {});
-  CHECK(noisy.filming == FilmingClass::matched_shutters_only);
+  CHECK(noisy.filming > FilmingClass::any_shutter);
   // The same as if the ripple were there.
   const FilmingRating rippled = rate_for_filming(free_ripple(100, 0.014), nobody_knows, {});
+  CHECK(noisy.filming == rippled.filming);
   CHECK(noisy.shortest_clean_exposure_s == rippled.shortest_clean_exposure_s);
   CHECK(noisy.highest_clean_fps == rippled.highest_clean_fps);
 }

@@ -127,10 +127,14 @@ TEST_CASE("a readout longer than the frame is refused, and the rates are named")
 }
 
 TEST_CASE("a rating leaves out the rates its camera cannot reach") {
-  CHECK(customary_rates_read_in({}).size() == customary_frame_rates().size());
-  const std::vector<FrameRate> slow = customary_rates_read_in(0.03);
+  CHECK(rates_judged_at({}, {}) == filmed_frame_rates());
+  const std::vector<FrameRate> slow = rates_judged_at({}, 0.03);
   CHECK(slow.back().per_s() == 30.0);
-  CHECK_THROWS_AS(customary_rates_read_in(0.1), UsageError);
+  CHECK_THROWS_AS(rates_judged_at({}, 0.1), UsageError);
+  // Asked for, such a rate is refused; the others are put in order, each once.
+  const std::vector<FrameRate> asked = {{60, 1}, {25, 1}, {50, 2}};
+  CHECK_THROWS_AS(rates_judged_at(asked, 0.03), UsageError);
+  CHECK(rates_judged_at(asked, 0.01) == std::vector<FrameRate>{{25, 1}, {60, 1}});
   const FilmingRating rating = rate_for_filming(typical_light("daylight", 50), 0.03, {});
   CHECK(rating.highest_clean_fps == 30.0);
 }

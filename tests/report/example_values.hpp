@@ -140,7 +140,8 @@ inline lampbeat::ShelfRating shelf() {
     FixtureRating f;
     f.fixture = name;
     f.capture = std::string("shelf/") + name + ".wav";
-    f.filming = {filming, exposure, fps, {}};
+    f.filming = {filming, exposure, fps, {}, 0.25, {}};
+    if (fps) f.filming.clean_180 = {{25, 1}, {static_cast<int>(*fps), 1}};
     f.percent_flicker = percent;
     f.flicker_index = percent / 320.0;
     f.dominant_hz = 120.0;
@@ -162,6 +163,7 @@ inline lampbeat::ShelfRating shelf() {
   rating.fixtures[3].warnings = {
       {"clipped", "0.4 % of the samples stand at the rail; lower the gain."}};
   rating.fixtures[1].standards = panel().standards;
+  rating.rates = filmed_frame_rates();
   rating.failed = {{"larder tube", "shelf/tube.wav", "shelf/tube.wav: no such file"}};
   return rating;
 }

@@ -61,8 +61,10 @@ TEST_CASE("a ranking fits the terminal and names every failure") {
 
 TEST_CASE("a ranking shows depth and rhythm wherever they leave room for names") {
   const ShelfRating shelf = example::shelf();
-  CHECK(to_text(shelf, {76, false, true}).find("strongest") == std::string::npos);
-  CHECK(to_text(shelf, {77, false, true}).find("strongest") != std::string::npos);
+  CHECK(to_text(shelf, {69, false, true}).find("flicker") == std::string::npos);
+  CHECK(to_text(shelf, {70, false, true}).find("flicker") != std::string::npos);
+  CHECK(to_text(shelf, {81, false, true}).find("strongest") == std::string::npos);
+  CHECK(to_text(shelf, {82, false, true}).find("strongest") != std::string::npos);
 }
 
 TEST_CASE("a measurement fits the terminal") {

@@ -10,11 +10,11 @@ using namespace lampbeat;
 namespace {
 
 FixtureRating rated(const std::string& name, FilmingClass filming, std::optional<double> exposure_s,
-                    std::optional<double> fps, double percent) {
+                    std::optional<double> fps, double percent, double stops = 0.5) {
   FixtureRating f;
   f.fixture = name;
   f.capture = name + ".wav";
-  f.filming = {filming, exposure_s, fps, {}};
+  f.filming = {filming, exposure_s, fps, {}, stops, {}};
   f.percent_flicker = percent;
   return f;
 }
@@ -26,17 +26,21 @@ std::vector<std::string> names(const std::vector<FixtureRating>& fixtures) {
 }
 
 constexpr auto any = FilmingClass::any_shutter;
+constexpr auto ordinary = FilmingClass::ordinary_shutters;
 constexpr auto matched = FilmingClass::matched_shutters_only;
 constexpr auto none = FilmingClass::no_safe_shutter;
 
 }  // namespace
 
-TEST_CASE("fixtures rank by class, then exposure, then frame rate, then percent flicker") {
-  const auto ranked = rank_fixtures(
-      {rated("f", none, std::nullopt, std::nullopt, 2), rated("e", matched, std::nullopt, 60, 1),
-       rated("d", matched, 0.01, 50, 40), rated("c", matched, 0.01, 60, 50),
-       rated("b", matched, 0.01, 60, 30), rated("a", any, 0, 240, 60)});
-  CHECK(names(ranked) == std::vector<std::string>{"a", "b", "c", "d", "e", "f"});
+TEST_CASE(
+    "fixtures rank by class, stops, exposure, frame rate and percent flicker, in that order") {
+  const auto ranked =
+      rank_fixtures({rated("h", none, std::nullopt, std::nullopt, 2, 0.0),
+                     rated("g", matched, std::nullopt, 60, 1), rated("f", matched, 0.01, 50, 40),
+                     rated("e", matched, 0.01, 60, 50), rated("d", matched, 0.01, 60, 30),
+                     rated("c", matched, std::nullopt, 25, 60, 0.6),
+                     rated("b", ordinary, 0.01, 24, 60, 0.1), rated("a", any, 0, 240, 60)});
+  CHECK(names(ranked) == std::vector<std::string>{"a", "b", "c", "d", "e", "f", "g", "h"});
 }
 
 TEST_CASE("equal ratings share a rank, stand by name, and the next rank counts them") {
@@ -70,11 +74,11 @@ TEST_CASE("the ranking does not depend on the order given") {
   };
   std::vector<FixtureRating> shelf;
   for (int i = 0; i < 60; ++i) {
-    const auto filming = static_cast<FilmingClass>(random(3));
+    const auto filming = static_cast<FilmingClass>(random(4));
     const auto exposure = random(3) ? std::optional<double>(0.01 * (random(3))) : std::nullopt;
     const auto fps = random(3) ? std::optional<double>(24.0 * (random(3))) : std::nullopt;
     shelf.push_back(rated("lamp " + std::to_string(random(25)), filming, exposure, fps,
-                          static_cast<double>(random(3))));
+                          static_cast<double>(random(3)), 0.5 * random(3)));
     shelf.back().capture = std::to_string(i);
   }
   const auto first = rank_fixtures(shelf);

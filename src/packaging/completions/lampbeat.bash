@@ -3,7 +3,11 @@ _lampbeat() {
   local current=${COMP_WORDS[COMP_CWORD]}
   local commands="measure predict shutters rate footage synth"
   if [ "$COMP_CWORD" -eq 1 ]; then
-    mapfile -t COMPREPLY < <(compgen -W "$commands --help --version" -- "$current")
+    mapfile -t COMPREPLY < <(compgen -W "$commands help --help --version" -- "$current")
+    return
+  fi
+  if [ "${COMP_WORDS[1]}" = help ]; then
+    mapfile -t COMPREPLY < <(compgen -W "$commands" -- "$current")
     return
   fi
   case ${COMP_WORDS[COMP_CWORD - 1]} in

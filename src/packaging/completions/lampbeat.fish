@@ -6,6 +6,7 @@ complete -c lampbeat -n "not __fish_seen_subcommand_from $commands" -f -a shutte
 complete -c lampbeat -n "not __fish_seen_subcommand_from $commands" -f -a rate -d 'rank a shelf of fixtures'
 complete -c lampbeat -n "not __fish_seen_subcommand_from $commands" -f -a footage -d 'measure the bands in a clip'
 complete -c lampbeat -n "not __fish_seen_subcommand_from $commands" -f -a synth -d 'make a practice capture or clip'
+complete -c lampbeat -n "not __fish_seen_subcommand_from $commands" -f -a help -d 'examples and options of a command'
 for command in $commands
     complete -c lampbeat -n "__fish_seen_subcommand_from $command" -a "(lampbeat $command --help 2>/dev/null | string match -r --all -- '--[a-z-]+' | sort -u)"
 end

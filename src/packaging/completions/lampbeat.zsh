@@ -10,6 +10,7 @@ _lampbeat() {
       'rate:rank a shelf of fixtures'
       'footage:measure the bands in a clip'
       'synth:make a practice capture or clip'
+      'help:examples and options of a command'
     )
     _describe 'command' commands
     return

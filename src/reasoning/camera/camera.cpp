@@ -48,14 +48,6 @@ const std::vector<FrameRate>& customary_frame_rates() {
   return rates;
 }
 
-std::vector<FrameRate> customary_rates_read_in(std::optional<double> readout_s) {
-  std::vector<FrameRate> rates = customary_frame_rates();
-  if (!readout_s) return rates;
-  require_readable(readout_s, {rates.data(), 1});
-  std::erase_if(rates, [&](FrameRate fps) { return !readable_in(*readout_s, fps); });
-  return rates;
-}
-
 const CameraMode& mode_named(const Camera& camera, const std::string& name) {
   if (name.empty() && camera.modes.size() == 1) return camera.modes.front();
   const auto found =

@@ -16,14 +16,11 @@ constexpr double endless_s = 1e6;
 /// bound is all but reached, at a slightly longer exposure if not at this one. Whoever walks along
 /// the exposures in steps would pass that one by, so there the bound decides, and errs on the
 /// cautious side by a few per cent.
-bool wanders_over_lobes(const judge::Judge& judge, double exposure_s) {
+bool wanders_over_lobes(const judge::Scene& scene, double exposure_s) {
   constexpr double enough_lobes = 0.5;  // from a null to the next top
-  return std::any_of(judge.scenes().begin(), judge.scenes().end(), [&](const judge::Scene& scene) {
-    return std::any_of(
-        scene.rhythms.begin(), scene.rhythms.end(), [&](const judge::MovingSeries& r) {
-          const double reach = scene.clocks[r.clock].high - scene.clocks[r.clock].low;
-          return r.clock != 0 && reach * r.own_hz * exposure_s >= enough_lobes;
-        });
+  return std::any_of(scene.rhythms.begin(), scene.rhythms.end(), [&](const judge::MovingSeries& r) {
+    const double reach = scene.clocks[r.clock].high - scene.clocks[r.clock].low;
+    return r.clock != 0 && reach * r.own_hz * exposure_s >= enough_lobes;
   });
 }
 
@@ -44,7 +41,7 @@ bool EveryRate::clean(double exposure_s) {
     if (!has_room(exposure_s, rate)) break;
     const double bound = ceiling_at(exposure_s, exposure_s, rate);
     if (bound < clean_below) continue;
-    if (wanders_over_lobes(judge_, exposure_s)) return false;
+    if (wandering_ceiling(exposure_s, exposure_s, rate) >= clean_below) return false;
     doubtful.push_back({bound, rate});
   }
   std::sort(doubtful.rbegin(), doubtful.rend());
@@ -77,6 +74,33 @@ double EveryRate::ceiling_at(double from_s, double to_s, std::size_t rate) {
   double highest = 0.0;
   for (judge::Ceilings& scene : ceilings_) {
     highest = std::max(highest, scene.visibility(from_s, to_s, rate));
+  }
+  return highest;
+}
+
+double EveryRate::shown_anyway(double from_s, double to_s, std::size_t rate) {
+  double most = 0.0;
+  for (judge::Ceilings& scene : ceilings_) {
+    most = std::max(most, scene.shown_anyway(from_s, to_s, rate));
+  }
+  return most;
+}
+
+double EveryRate::steepest(std::size_t rate) {
+  double most = 0.0;
+  for (judge::Ceilings& scene : ceilings_) most = std::max(most, scene.steepest(rate));
+  return most;
+}
+
+double EveryRate::judged(double exposure_s, std::size_t rate) const {
+  return judge_.worst_visibility(exposure_s, rates_[rate]);
+}
+
+double EveryRate::wandering_ceiling(double from_s, double to_s, std::size_t rate) {
+  double highest = 0.0;
+  for (std::size_t i = 0; i < ceilings_.size(); ++i) {
+    if (!wanders_over_lobes(judge_.scenes()[i], to_s)) continue;
+    highest = std::max(highest, ceilings_[i].visibility(from_s, to_s, rate));
   }
   return highest;
 }

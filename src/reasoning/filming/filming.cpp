@@ -2,11 +2,13 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <optional>
 #include <span>
 #include <vector>
 
 #include "reasoning/camera/fits.hpp"
+#include "reasoning/filming/clean_exposures.hpp"
 #include "reasoning/filming/every_rate.hpp"
 #include "reasoning/judge/room.hpp"
 #include "reasoning/judge/unseen.hpp"
@@ -18,6 +20,7 @@ namespace lampbeat {
 
 namespace {
 
+using reasoning::filming::CleanExposures;
 using reasoning::filming::EveryRate;
 using reasoning::judge::Judge;
 using reasoning::judge::MovingSeries;
@@ -95,8 +98,37 @@ std::optional<double> shortest_clean(const Judge& judge, EveryRate& check) {
     break;
   }
   if (good <= instant_s) return 0.0;
-  if (good > longest_ordinary_s) return std::nullopt;
+  if (good > std::min(longest_ordinary_s, check.rates().front().frame_s())) return std::nullopt;
   return good;
+}
+
+/// The longest exposure people film at, at one of the rates.
+double longest_s(const EveryRate& check, std::size_t rate) {
+  return std::min(longest_filmed_s, check.rates()[rate].frame_s());
+}
+
+bool ordinary_shutters_clean(EveryRate& check) {
+  bool any = false;
+  for (std::size_t rate = 0; rate < check.rates().size(); ++rate) {
+    const double frame_s = check.rates()[rate].frame_s();
+    if (frame_s < ordinary_from_s) break;
+    any = true;
+    if (!CleanExposures(check, rate).all(ordinary_from_s, frame_s)) return false;
+  }
+  return any;
+}
+
+/// Fast rates first: where frames are short there is least to be clean.
+double fewest_clean_stops(EveryRate& check, bool any_shutter) {
+  double fewest = std::numeric_limits<double>::infinity();
+  for (std::size_t rate = check.rates().size(); rate-- > 0 && fewest > 0.0;) {
+    const double to_s = std::max(shortest_filmed_s, longest_s(check, rate));
+    const double stops = any_shutter
+                             ? std::log2(to_s / shortest_filmed_s)
+                             : CleanExposures(check, rate).stops(shortest_filmed_s, to_s, fewest);
+    fewest = std::min(fewest, stops);
+  }
+  return fewest;
 }
 
 /// Whether some exposure of whole cycles of a strong rhythm is clean at some frame rate.
@@ -132,6 +164,8 @@ const char* filming_words(FilmingClass filming) {
   switch (filming) {
     case FilmingClass::any_shutter:
       return "any shutter";
+    case FilmingClass::ordinary_shutters:
+      return "ordinary shutters";
     case FilmingClass::matched_shutters_only:
       return "matched shutters only";
     case FilmingClass::no_safe_shutter:
@@ -140,27 +174,52 @@ const char* filming_words(FilmingClass filming) {
   return "no safe shutter";
 }
 
+const std::vector<FrameRate>& filmed_frame_rates() {
+  static const std::vector<FrameRate> rates = {{24000, 1001}, {24, 1}, {25, 1},       {30000, 1001},
+                                               {30, 1},       {50, 1}, {60000, 1001}, {60, 1}};
+  return rates;
+}
+
+std::vector<FrameRate> rates_judged_at(std::span<const FrameRate> asked,
+                                       std::optional<double> readout_s) {
+  std::vector<FrameRate> rates(asked.begin(), asked.end());
+  if (rates.empty()) {
+    rates = filmed_frame_rates();
+    require_readable(readout_s, {rates.data(), 1});
+    std::erase_if(rates, [&](FrameRate fps) { return readout_s && !readable_in(*readout_s, fps); });
+  }
+  require_readable(readout_s, rates);
+  std::sort(rates.begin(), rates.end(),
+            [](FrameRate a, FrameRate b) { return a.per_s() < b.per_s(); });
+  rates.erase(std::unique(rates.begin(), rates.end()), rates.end());
+  return rates;
+}
+
 FilmingRating rate_for_filming(const Light& light, std::optional<double> readout_s,
-                               const PredictionOptions& options) {
+                               const PredictionOptions& options,
+                               std::span<const FrameRate> asked_rates) {
   const LightShare alone{light, 1.0};
   const reasoning::judge::Room room = reasoning::judge::room_of({&alone, 1}, options);
   const Judge judge = filming_judge(room, readout_s);
-  EveryRate check(judge, customary_rates_read_in(readout_s));
+  EveryRate check(judge, rates_judged_at(asked_rates, readout_s));
   FilmingRating rating;
   rating.findings = room.findings;
   rating.shortest_clean_exposure_s = shortest_clean(judge, check);
-  if (rating.shortest_clean_exposure_s == 0.0) {
+  const bool any_shutter = rating.shortest_clean_exposure_s == 0.0;
+  rating.clean_stops = fewest_clean_stops(check, any_shutter);
+  if (any_shutter) {
     rating.filming = FilmingClass::any_shutter;
-  } else if (rating.shortest_clean_exposure_s || some_whole_cycles_clean(judge, check)) {
+  } else if (ordinary_shutters_clean(check)) {
+    rating.filming = FilmingClass::ordinary_shutters;
+  } else if (rating.clean_stops > 0.0 || rating.shortest_clean_exposure_s ||
+             some_whole_cycles_clean(judge, check)) {
     rating.filming = FilmingClass::matched_shutters_only;
   }
   const auto& rates = check.rates();
-  for (std::size_t rate = rates.size(); rate-- > 0;) {
-    if (check.clean(0.5 * rates[rate].frame_s(), rate)) {
-      rating.highest_clean_fps = rates[rate].per_s();
-      break;
-    }
+  for (std::size_t rate = 0; rate < rates.size(); ++rate) {
+    if (check.clean(0.5 * rates[rate].frame_s(), rate)) rating.clean_180.push_back(rates[rate]);
   }
+  if (!rating.clean_180.empty()) rating.highest_clean_fps = rating.clean_180.back().per_s();
   return rating;
 }
 

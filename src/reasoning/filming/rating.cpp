@@ -21,7 +21,7 @@ constexpr double worst_of_all = std::numeric_limits<double>::infinity();
 /// Smaller is better, part by part. A light found steady has no percent flicker of its own and
 /// counts as none.
 auto fitness(const FixtureRating& r) {
-  return std::make_tuple(static_cast<int>(r.filming.filming),
+  return std::make_tuple(static_cast<int>(r.filming.filming), -r.filming.clean_stops,
                          r.filming.shortest_clean_exposure_s.value_or(worst_of_all),
                          -r.filming.highest_clean_fps.value_or(0.0),
                          r.percent_flicker.value_or(0.0), r.flicker_index.value_or(0.0));
@@ -60,8 +60,8 @@ void require_known_depth(std::optional<double> percent_flicker,
 }
 
 void add_filming(FixtureRating& rating, const Light& light, std::optional<double> readout_s,
-                 const PredictionOptions& options) {
-  rating.filming = rate_for_filming(light, readout_s, options);
+                 const PredictionOptions& options, std::span<const FrameRate> rates) {
+  rating.filming = rate_for_filming(light, readout_s, options, rates);
   for (const Finding& f : rating.filming.findings) rating.warnings.push_back(f);
 }
 
@@ -81,7 +81,7 @@ LightFigures figures_of_rhythms(const Light& light) {
 }  // namespace
 
 FixtureRating rate_light(const Light& light, std::optional<double> readout_s,
-                         const PredictionOptions& options) {
+                         const PredictionOptions& options, std::span<const FrameRate> rates) {
   const LightFigures figures = light.figures.value_or(figures_of_rhythms(light));
   require_known_depth(figures.percent_flicker, figures.steady_below_percent, light.findings);
   FixtureRating rating;
@@ -97,12 +97,12 @@ FixtureRating rate_light(const Light& light, std::optional<double> readout_s,
   rating.standards = standard_verdicts({figures.percent_flicker, figures.dominant_hz, figures.svm,
                                         figures.pst_lm, figures.below_200_percent, rating.ieee});
   rating.warnings = light.findings;
-  add_filming(rating, light, readout_s, options);
+  add_filming(rating, light, readout_s, options, rates);
   return rating;
 }
 
 FixtureRating rate_capture(const Measurement& m, std::optional<double> readout_s,
-                           const PredictionOptions& options) {
+                           const PredictionOptions& options, std::span<const FrameRate> rates) {
   require_known_depth(m.percent_flicker, m.steady_below_percent, m.warnings);
   FixtureRating rating;
   rating.capture = m.capture;
@@ -113,14 +113,14 @@ FixtureRating rate_capture(const Measurement& m, std::optional<double> readout_s
   rating.ieee = m.ieee;
   rating.standards = m.standards;
   rating.warnings = m.warnings;
-  add_filming(rating, light_from(m), readout_s, options);
+  add_filming(rating, light_from(m), readout_s, options, rates);
   return rating;
 }
 
-Findings doubts_of_camera(std::optional<double> readout_s) {
-  if (!readout_s) return {assumed_readout_finding(customary_frame_rates())};
-  const std::vector<FrameRate> rates = customary_rates_read_in(readout_s);
-  if (rates.size() == customary_frame_rates().size()) return {};
+Findings doubts_of_camera(std::optional<double> readout_s, std::span<const FrameRate> asked) {
+  const std::vector<FrameRate> rates = rates_judged_at(asked, readout_s);
+  if (!readout_s) return {assumed_readout_finding(rates)};
+  if (!asked.empty() || rates.size() == filmed_frame_rates().size()) return {};
   return {
       {"rates_left_out",
        fmt::format("A readout of {} ms allows at most {} fps; faster rates were left out.",

@@ -25,6 +25,17 @@ double most_of_frame_mean(double low_hz, double high_hz, double readout_s, int r
   return std::min(1.0, 1.0 / (rows * std::max(sine, 1e-12)));
 }
 
+/// Of order k an exposure of u cycles leaves a_k |sin πku| / (πku), and since |sin mx| <= m |sin
+/// x|, of a divisor j of k at least a_j / a_k times as much: a line is never the strongest that is
+/// left where one of such an order is stronger in the light itself.
+bool led_by_another(const mixture::Harmonic& line, const std::vector<mixture::Harmonic>& series) {
+  constexpr double surely = 1.0 + 1e-6;
+  return std::any_of(series.begin(), series.end(), [&](const mixture::Harmonic& other) {
+    return other.order < line.order && line.order % other.order == 0 &&
+           std::abs(other.amplitude) > surely * std::abs(line.amplitude);
+  });
+}
+
 }  // namespace
 
 Ceilings::Ceilings(const Scene& scene, const Judge& judge, const std::vector<FrameRate>& rates)
@@ -32,12 +43,13 @@ Ceilings::Ceilings(const Scene& scene, const Judge& judge, const std::vector<Fra
   for (const MovingSeries& r : scene.rhythms) {
     const Clock& clock = scene.clocks[r.clock];
     const double side = std::abs(r.side_hz) * scene.clocks[0].high;
-    reaches_.push_back({r.own_hz * (1.0 + clock.low) + r.side_hz - side,
-                        r.own_hz * (1.0 + clock.high) + r.side_hz + side, &r.swing});
+    const std::size_t first_line = lines_.size();
     for (const mixture::Harmonic& h : r.harmonics) {
       if (std::abs(h.amplitude) < negligible_modulation) continue;
       Line line;
       line.amplitude = std::abs(h.amplitude);
+      // Lines of another rhythm may fall on it and add to it.
+      line.led = scene.rhythms.size() == 1 && led_by_another(h, r.harmonics);
       line.low_hz = h.order * (r.own_hz * (1.0 + clock.low) + r.side_hz - side);
       line.high_hz = h.order * (r.own_hz * (1.0 + clock.high) + r.side_hz + side);
       for (const FrameRate fps : rates) {
@@ -48,6 +60,9 @@ Ceilings::Ceilings(const Scene& scene, const Judge& judge, const std::vector<Fra
       line.weight.resize(rates.size());
       lines_.push_back(std::move(line));
     }
+    reaches_.push_back({r.own_hz * (1.0 + clock.low) + r.side_hz - side,
+                        r.own_hz * (1.0 + clock.high) + r.side_hz + side, &r.swing, first_line,
+                        lines_.size()});
   }
 }
 
@@ -84,6 +99,51 @@ double Ceilings::rows_contrast(double from_s, double to_s) const {
   return std::min({1.0, contrast_of(swing), both / (2.0 - 2.0 * swing.down)});
 }
 
+double Ceilings::least_weight(const Reach& reach, std::size_t rate) {
+  constexpr double strong = 0.6;  // of the strongest: weaker lines are not what shows
+  // Between its nulls an exposure leaves of a line as much less as it is faster.
+  const auto left = [](const Line& line) { return line.amplitude / line.high_hz; };
+  double strongest = 0.0;
+  for (std::size_t i = reach.first_line; i < reach.last_line; ++i) {
+    strongest = std::max(strongest, left(lines_[i]));
+  }
+  std::optional<double> least;
+  for (std::size_t i = reach.first_line; i < reach.last_line; ++i) {
+    if (left(lines_[i]) < strong * strongest) continue;
+    const double weight = band_weight(lines_[i], rate);
+    least = std::min(least.value_or(weight), weight);
+  }
+  return least.value_or(0.0);
+}
+
+double Ceilings::shown_anyway(double from_s, double to_s, std::size_t rate) {
+  constexpr double cautious = 0.5;  // bounds and weights may be higher than what is there
+  const double readout_s = judge_.shot(from_s, rates_[rate]).readout_s;
+  double most = 0.0;
+  for (const Reach& reach : reaches_) {
+    if (!(reach.low_hz > 0.0)) continue;
+    // What every one of the exposures holds with some clock; or else what one clock leaves of them.
+    const double low = reach.low_hz * to_s;
+    const double high = reach.high_hz * from_s;
+    const double contrast = low < high ? reach.swing->over(low, high).contrast
+                                       : reach.swing->least_contrast(reach.low_hz * from_s, low);
+    const double in_frame = std::sin(std::numbers::pi * std::min(0.5, reach.low_hz * readout_s));
+    most = std::max(most, cautious * in_frame * contrast * least_weight(reach, rate));
+  }
+  return most;
+}
+
+double Ceilings::steepest(std::size_t rate) {
+  double light = 0.0;
+  for (const Reach& reach : reaches_) light += reach.swing->of_the_light();
+  double weight = 0.0;
+  for (Line& line : lines_) {
+    weight = std::max(
+        {weight, band_weight(line, rate), line.frame_mean[rate] * judge_.weights().most_pulsing()});
+  }
+  return light * weight;
+}
+
 void Ceilings::expose(double from_s, double to_s) {
   if (from_s == last_from_s_ && to_s == last_to_s_) return;
   last_from_s_ = from_s;
@@ -115,7 +175,8 @@ double Ceilings::visibility(double from_s, double to_s, std::size_t rate) {
   // k).
   double above = 0.0;
   for (const Left& left : last_sorted_) {
-    const double together = std::min({1.0, last_contrast_, all + above * left.most});
+    const double if_strongest = left.line->led ? left.most : all + above * left.most;
+    const double together = std::min({1.0, last_contrast_, if_strongest});
     all -= left.most;
     above += 1.0;
     if (together * most_band_weight <= highest) continue;

@@ -19,11 +19,22 @@ class Ceilings {
   /// No exposure from `from_s` to `to_s` is more visible at this frame rate.
   double visibility(double from_s, double to_s, std::size_t rate);
 
+  /// About what the worst clock shows at least, at every exposure from `from_s` to `to_s`, of any
+  /// one rhythm: good for leaving a search out, not for a claim.
+  double shown_anyway(double from_s, double to_s, std::size_t rate);
+
+  /// How much the visibility changes at most from one exposure to another, for each unit of the
+  /// logarithm of their ratio. With E the mean of L over an exposure T about a moment c,
+  /// dE/d ln T = (L(c − T/2) + L(c + T/2)) / 2 − E: no row gains or loses more than the light
+  /// itself stands above or below it.
+  double steepest(std::size_t rate);
+
  private:
   struct Line {
     double amplitude = 0.0;
     double low_hz = 0.0, high_hz = 0.0;
-    std::vector<double> frame_mean;             ///< greatest gain of it, by frame rate
+    bool led = false;                ///< never the strongest that is left: see `led_by_another`
+    std::vector<double> frame_mean;  ///< greatest gain of it, by frame rate
     std::vector<std::optional<double>> weight;  ///< by frame rate
   };
 
@@ -44,7 +55,10 @@ class Ceilings {
   struct Reach {
     double low_hz = 0.0, high_hz = 0.0;
     const SwingTable* swing;
+    std::size_t first_line, last_line;  ///< of `lines_`; the last is not its own any more
   };
+  double least_weight(const Reach& reach, std::size_t rate);
+
   std::vector<Reach> reaches_;
   // Of the exposures asked about last, which the frame rates share:
   double last_from_s_ = 0.0, last_to_s_ = 0.0;

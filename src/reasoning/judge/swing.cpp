@@ -110,6 +110,23 @@ void SwingTable::scale(double factor) {
   bend_ *= factor;
 }
 
+double SwingTable::least_contrast(double from_cycles, double to_cycles) const {
+  double least = std::min(contrast_of(at(from_cycles)), contrast_of(at(to_cycles)));
+  const double first = std::ceil(from_cycles * parts);
+  const double last = std::floor(to_cycles * parts);
+  if (last - first >= parts) return 0.0;  // a whole cycle is among them
+  for (double point = first; point <= last; point += 1.0) {
+    least = std::min(least, contrast_of(at(point / parts)));
+  }
+  return least;
+}
+
+double SwingTable::of_the_light() const {
+  // What the shortest part collects is the light's own height there, but for a peak narrower still.
+  constexpr double narrower = 1.1;
+  return narrower * parts * (by_part_[1].up + by_part_[1].down) / 2.0;
+}
+
 SwingTable::Bound SwingTable::over(double from_cycles, double to_cycles) const {
   Bound bound;
   const auto widen = [&](Swing swing) {

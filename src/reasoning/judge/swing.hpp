@@ -37,6 +37,12 @@ class SwingTable {
   };
   Bound over(double from_cycles, double to_cycles) const;
 
+  /// The least contrast between these numbers of cycles, as far as the table's own steps tell.
+  double least_contrast(double from_cycles, double to_cycles) const;
+
+  /// Half of how far the light itself, before any exposure, goes up and down.
+  double of_the_light() const;
+
  private:
   std::vector<Swing> by_part_;  ///< δ = 0 ... 1 in even steps, times the exposure in cycles
   double bend_ = 0.0;           ///< how far it may rise above a straight line between two of them

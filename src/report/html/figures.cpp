@@ -5,7 +5,6 @@
 #include <cmath>
 #include <cstdint>
 
-#include "lampbeat/shot.hpp"
 #include "words/foreign_text.hpp"
 #include "words/numbers.hpp"
 #include "words/units.hpp"
@@ -38,9 +37,11 @@ std::string count_figure(std::string_view key, std::uint64_t count) {
                      count);
 }
 
-std::string fps_figure(std::string_view key, std::optional<double> fps) {
-  if (!fps) return "<span class=\"absent\">none</span>";
-  return with_value(key, *fps, words::in_digits_at_most(*fps, 5) + "\u00A0fps");
+std::string fps_figure(std::string_view key, std::span<const FrameRate> rates) {
+  if (rates.empty()) return "<span class=\"absent\">none</span>";
+  std::string labels;
+  for (const FrameRate fps : rates) labels += (labels.empty() ? "" : ", ") + frame_rate_label(fps);
+  return with_value(key, rates.back().per_s(), labels + "\u00A0fps");
 }
 
 std::string exposure_figure(std::string_view key, std::optional<double> seconds) {

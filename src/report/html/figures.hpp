@@ -2,8 +2,11 @@
 
 #include <cstdint>
 #include <optional>
+#include <span>
 #include <string>
 #include <string_view>
+
+#include "lampbeat/shot.hpp"
 
 namespace lampbeat::report::html {
 
@@ -16,8 +19,8 @@ std::string figure(std::string_view key, std::optional<double> value, std::strin
 /// A whole number, in full.
 std::string count_figure(std::string_view key, std::uint64_t count);
 
-/// A frame rate, "60 fps" or "59.94 fps"; an absent one reads "none".
-std::string fps_figure(std::string_view key, std::optional<double> fps);
+/// Frame rates, "24, 59.94, 60 fps", the value being the last of them; an empty list reads "none".
+std::string fps_figure(std::string_view key, std::span<const FrameRate> rates);
 
 /// An exposure in seconds the way cameras write it ("1/60"), with the same care.
 std::string exposure_figure(std::string_view key, std::optional<double> seconds);

@@ -51,8 +51,9 @@ std::vector<View> key_figures(const Measurement& m, const PageCompanions& with) 
     facts.push_back(fact(
         "every exposure clean from",
         exposure_figure("shortest_clean_exposure_s", with.filming->shortest_clean_exposure_s)));
-    facts.push_back(fact("fastest clean 180°",
-                         fps_figure("highest_clean_fps", with.filming->highest_clean_fps)));
+    facts.push_back(fact("clean stops", figure("clean_stops", with.filming->clean_stops, "")));
+    facts.push_back(
+        fact("180° is clean at", fps_figure("highest_clean_fps", with.filming->clean_180)));
   }
   return facts;
 }

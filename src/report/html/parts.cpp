@@ -129,6 +129,8 @@ std::string filming_sentence(FilmingClass filming) {
   switch (filming) {
     case FilmingClass::any_shutter:
       return "Film at any shutter";
+    case FilmingClass::ordinary_shutters:
+      return "Film at ordinary shutters, 1/100 s and longer";
     case FilmingClass::matched_shutters_only:
       return "Film at matched shutters only";
     case FilmingClass::no_safe_shutter:

@@ -6,6 +6,7 @@
 #include "report/html/figures.hpp"
 #include "report/html/parts.hpp"
 #include "report/plots/plots.hpp"
+#include "words/lists.hpp"
 
 namespace lampbeat {
 
@@ -45,7 +46,8 @@ View fixture_row(const FixtureRating& f, std::size_t i) {
   row.text["filming"] = filming_words(f.filming.filming);
   row.markup["shortest"] =
       exposure_figure(key("shortest_clean_exposure_s"), f.filming.shortest_clean_exposure_s);
-  row.markup["fastest"] = fps_figure(key("highest_clean_fps"), f.filming.highest_clean_fps);
+  row.markup["stops"] = figure(key("clean_stops"), f.filming.clean_stops, "");
+  row.markup["clean_180"] = fps_figure(key("highest_clean_fps"), f.filming.clean_180);
   row.markup["percent"] = figure(key("percent_flicker"), f.percent_flicker, "%");
   row.markup["bar"] = bar(f.percent_flicker);
   row.markup["index"] = figure(key("flicker_index"), f.flicker_index, "");
@@ -57,11 +59,12 @@ View fixture_row(const FixtureRating& f, std::size_t i) {
 }
 
 std::string counted_by_class(const ShelfRating& rating) {
-  int counts[3] = {0, 0, 0};
+  int counts[4] = {0, 0, 0, 0};
   for (const FixtureRating& f : rating.fixtures) ++counts[static_cast<int>(f.filming.filming)];
   return fmt::format(
-      "{} of {} can be filmed at any shutter, {} at matched shutters only, {} at no safe shutter.",
-      counts[0], rating.fixtures.size(), counts[1], counts[2]);
+      "{} of {} can be filmed at any shutter, {} at ordinary shutters (1/100 s and longer), {} at "
+      "matched shutters only, {} at no safe shutter.",
+      counts[0], rating.fixtures.size(), counts[1], counts[2], counts[3]);
 }
 
 }  // namespace
@@ -79,6 +82,9 @@ std::string shelf_html(const ShelfRating& rating) {
     view.text["sentence"] = counted_by_class(rating);
   }
   view.text["headline"] = heading;
+  std::vector<std::string> rates;
+  for (const FrameRate fps : rating.rates) rates.push_back(frame_rate_label(fps));
+  view.text["rates"] = words::listed(rates);
   view.text["counted"] = fmt::format("{} fixture{} rated, {} not", rating.fixtures.size(),
                                      rating.fixtures.size() == 1 ? "" : "s", rating.failed.size());
   for (std::size_t i = 0; i < rating.fixtures.size(); ++i) {

@@ -9,6 +9,12 @@ namespace {
 using files::json::Json;
 using files::json::number;
 
+Json per_second(const std::vector<FrameRate>& rates) {
+  Json list = Json::array();
+  for (const FrameRate fps : rates) list.push_back(fps.per_s());
+  return list;
+}
+
 Json fixture(const FixtureRating& f) {
   Json entry = {{"fixture", f.fixture},
                 {"capture", f.capture},
@@ -22,7 +28,9 @@ Json fixture(const FixtureRating& f) {
                 {"ieee1789", report::json::ieee1789(f.ieee)},
                 {"filming", filming_words(f.filming.filming)},
                 {"shortest_clean_exposure_s", number(f.filming.shortest_clean_exposure_s)},
+                {"clean_stops", number(f.filming.clean_stops)},
                 {"highest_clean_fps", number(f.filming.highest_clean_fps)},
+                {"clean_180_fps", per_second(f.filming.clean_180)},
                 {"rank", f.rank}};
   entry["standards"] = Json::array();
   for (const StandardVerdict& v : f.standards)
@@ -35,6 +43,7 @@ Json fixture(const FixtureRating& f) {
 
 std::string to_json(const ShelfRating& rating) {
   Json document = files::json::document("lampbeat.rate/1");
+  document["fps"] = per_second(rating.rates);
   document["fixtures"] = Json::array();
   for (const FixtureRating& f : rating.fixtures) document["fixtures"].push_back(fixture(f));
   document["failed"] = Json::array();

@@ -42,8 +42,10 @@ std::string filming_tile(FilmingClass filming) {
   switch (filming) {
     case FilmingClass::any_shutter:
       return tile(0, true);
-    case FilmingClass::matched_shutters_only:
+    case FilmingClass::ordinary_shutters:
       return tile(1, true);
+    case FilmingClass::matched_shutters_only:
+      return tile(2, true);
     case FilmingClass::no_safe_shutter:
       return tile(4, false);
   }

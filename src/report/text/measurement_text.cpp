@@ -55,6 +55,11 @@ std::string filming_sentence(const Measurement& m, const std::optional<FilmingRa
                       : "No safe shutter: this light keeps its own time, and with its clock a per "
                         "cent off it bands or pulses whatever you set.";
   }
+  if (rating->filming == FilmingClass::ordinary_shutters) {
+    const double from_s = std::min(ordinary_from_s, rating->shortest_clean_exposure_s.value_or(1));
+    return fmt::format("Fit for filming at ordinary shutters: every one of {} or longer is clean.",
+                       speed_words(from_s));
+  }
   if (rating->shortest_clean_exposure_s) {
     return fmt::format(
         "Every shutter of {} or longer films cleanly; shorter ones only where they are "

@@ -1,13 +1,16 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 #include <string>
+#include <vector>
 
 #include "lampbeat/shot.hpp"
 #include "lampbeat/text.hpp"
 #include "lampbeat/text_style.hpp"
 #include "words/columns.hpp"
 #include "words/foreign_text.hpp"
+#include "words/lists.hpp"
 #include "words/numbers.hpp"
 #include "words/sections.hpp"
 #include "words/units.hpp"
@@ -23,6 +26,14 @@ std::string exposure_words(const FixtureRating& f) {
   return exposure_label(*f.filming.shortest_clean_exposure_s);
 }
 
+/// Rounded down: no more is clean than was proved.
+std::string stops_words(double stops) {
+  if (stops <= 0.0) return "0";
+  constexpr double shown = 100.0;
+  const double whole = std::floor(shown * stops);
+  return whole < 1.0 ? "<0.01" : fmt::format("{:.2f}", whole / shown);
+}
+
 /// At most nine columns, so that a depth nobody could see does not push its neighbours aside.
 std::string depth_words(const FixtureRating& f) {
   if (!f.percent_flicker) return "steady";
@@ -32,42 +43,49 @@ std::string depth_words(const FixtureRating& f) {
 }
 
 constexpr int rank_columns = 4;
-constexpr int filming_columns = 22;
+constexpr int filming_columns = 21;
 constexpr int exposure_columns = 10;
+constexpr int stops_columns = 5;
 constexpr int depth_columns = 9;
 constexpr int rhythm_columns = 11;
 
 /// Which columns the terminal has room for, and how much of it the names get.
 struct Layout {
-  bool wide = false;  ///< with the columns for depth and rhythm
+  bool depth = false, rhythm = false;
   int names = 0;
 };
 
 Layout layout_for(int width) {
   constexpr int shortest_names = 16;  // tells fixtures of a room apart
   constexpr int longest_names = 30;   // further to the right no eye follows the line
-  const int narrow = rank_columns + 1 + 1 + filming_columns + 1 + exposure_columns;
-  const int wide = narrow + 1 + depth_columns + 1 + rhythm_columns;
-  const bool fits = width >= wide + shortest_names;
-  const int room = width - (fits ? wide : narrow);
-  return {fits, std::clamp(room, shortest_names, longest_names)};
+  int taken = rank_columns + 1 + 1 + filming_columns + 1 + exposure_columns + 1 + stops_columns;
+  const auto fits = [&](int columns) {
+    if (width < taken + 1 + columns + shortest_names) return false;
+    taken += 1 + columns;
+    return true;
+  };
+  const bool depth = fits(depth_columns);
+  const bool rhythm = depth && fits(rhythm_columns);
+  return {depth, rhythm, std::clamp(width - taken, shortest_names, longest_names)};
 }
 
 std::string table(const ShelfRating& rating, const TextStyle& style) {
   const Layout layout = layout_for(style.width);
   std::string text =
-      "rank " + words::padded("fixture", layout.names) + " filming                clean from";
-  if (layout.wide) text += "   flicker   strongest";
+      "rank " + words::padded("fixture", layout.names) + " filming               clean from stops";
+  if (layout.depth) text += "   flicker";
+  if (layout.rhythm) text += "   strongest";
   text += "\n";
   for (const FixtureRating& f : rating.fixtures) {
-    text += fmt::format("{:>{}} {} {:<{}} {:<{}}", f.rank, rank_columns,
+    text += fmt::format("{:>{}} {} {:<{}} {:<{}} {:>{}}", f.rank, rank_columns,
                         words::padded(words::shown_name(f.fixture, layout.names), layout.names),
                         filming_words(f.filming.filming), filming_columns, exposure_words(f),
-                        exposure_columns);
-    if (layout.wide) {
-      text += fmt::format(" {:>{}} {:>{}}", depth_words(f), depth_columns,
-                          f.dominant_hz ? words::hertz(*f.dominant_hz) : std::string("none"),
-                          rhythm_columns);
+                        exposure_columns, stops_words(f.filming.clean_stops), stops_columns);
+    if (layout.depth) text += fmt::format(" {:>{}}", depth_words(f), depth_columns);
+    if (layout.rhythm) {
+      text +=
+          fmt::format(" {:>{}}", f.dominant_hz ? words::hertz(*f.dominant_hz) : std::string("none"),
+                      rhythm_columns);
     }
     text.erase(text.find_last_not_of(' ') + 1);
     text += "\n";
@@ -84,6 +102,16 @@ std::string table(const ShelfRating& rating, const TextStyle& style) {
   return text;
 }
 
+std::string meaning_of_stops(const std::vector<FrameRate>& rates) {
+  std::string sentence =
+      "stops: how many of those from 1/8000 to 1/25 s are clean, at the frame rate where fewest "
+      "are";
+  std::vector<std::string> labels;
+  for (const FrameRate fps : rates) labels.push_back(frame_rate_label(fps));
+  if (!labels.empty()) sentence += fmt::format(" ({} fps)", words::listed(labels, "or"));
+  return sentence + ".";
+}
+
 }  // namespace
 
 std::string to_text(const ShelfRating& rating, const TextStyle& style) {
@@ -97,6 +125,7 @@ std::string to_text(const ShelfRating& rating, const TextStyle& style) {
                     words::shown_name(best.fixture, std::min(words::longest_name, style.width)),
                     filming_words(best.filming.filming));
     text += words::bold(words::wrapped(first, style.width), style) + "\n\n" + table(rating, style);
+    text += "\n" + words::wrapped(meaning_of_stops(rating.rates), style.width) + "\n";
   }
   for (const Finding& f : rating.findings) {
     text += "\n" + words::wrapped(words::for_terminal(f.message), style.width) + "\n";
