@@ -22,8 +22,9 @@ struct PageCompanions {
   std::optional<ShutterPlan> field;      ///< a dense sweep of exposures, drawn behind the steps
 };
 
-/// What the page of a measured light shows beside it: how fit it is for filming, the picture a
-/// short automatic shutter would take, and the map of frame rates and shutters. `filming`: as
+/// What the page of a measured light shows beside it: how fit it is for filming, the shot most
+/// people would take (180° at 25 frames a second on 50 Hz mains, at 30 on 60 Hz, else at 24) with
+/// its picture and advice, and the map of frame rates and shutters. `filming`: as
 /// `rate_for_filming` gives it; nothing where it gives none.
 PageCompanions companions_of(const Measurement& measurement, std::optional<FilmingRating> filming);
 

@@ -95,6 +95,11 @@ double deeper_percent(const Recorded& recorded);
 /// Whether pulsing of whole frames is seen more than bands are.
 bool pulses_more_than_bands(const Recorded& recorded);
 
+/// What of it is seen most, in a word: "pulsing" where whole frames are, else "bands".
+const char* shown_word(const Recorded& recorded);
+/// How deep that is, %.
+double shown_percent(const Recorded& recorded);
+
 /// What the rows of one frame record, as the search for its contrast left it: the frame that starts
 /// at its least favourable moment, the lights at their least favourable alignment. Row r holds,
 /// with t = (r − bright_row) · readout / rows and relative to the same frame under steady light,

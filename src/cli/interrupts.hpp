@@ -8,4 +8,6 @@ void heed_interrupts();
 
 bool interrupted();
 
+inline constexpr int exit_interrupted = 130;  // 128 + SIGINT, as shells report it
+
 }  // namespace lampbeat::cli

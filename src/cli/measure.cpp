@@ -1,3 +1,4 @@
+#include <fmt/format.h>
 #include <unistd.h>
 
 #include <chrono>
@@ -10,6 +11,7 @@
 
 #include "cli/capture_options.hpp"
 #include "cli/commands.hpp"
+#include "cli/interrupts.hpp"
 #include "cli/limit.hpp"
 #include "cli/numbers.hpp"
 #include "cli/output_guard.hpp"
@@ -114,19 +116,28 @@ void measure_several(const MeasureArguments& a, const MeasurementSettings& setti
   beside.progress = false;  // one line is no place for several
   std::vector<Outcome> found(a.captures.size());
   bool first = true;
+  std::size_t reached = 0;
+  heed_interrupts();
   for_each_in_order(
       found.size(),
-      [&](std::size_t i) { found[i] = outcome_of(a.captures[i], a, settings, beside); },
+      [&](std::size_t i) {
+        if (!interrupted()) found[i] = outcome_of(a.captures[i], a, settings, beside);
+      },
       [&](std::size_t i) {
         const Outcome m = std::exchange(found[i], {});
+        if (m.measurement || !m.refusal.empty()) ++reached;
         if (m.measurement) {
           hand_over(*m.measurement, a.captures[i], a, first, session);
           first = false;
-        } else {
+        } else if (!m.refusal.empty()) {
           note(session, m.refusal);
           session.exit_code = 3;
         }
       });
+  if (reached < found.size()) {
+    note(session, fmt::format("interrupted: {} of {} captures measured", reached, found.size()));
+    session.exit_code = exit_interrupted;
+  }
 }
 
 void run(const MeasureArguments& a, Session& session) {

@@ -1,5 +1,6 @@
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <memory>
 
 #include "cli/capture_options.hpp"
@@ -23,8 +24,6 @@
 namespace lampbeat::cli {
 
 namespace {
-
-constexpr int exit_interrupted = 130;  // 128 + SIGINT, as shells report it
 
 struct RateArguments {
   std::vector<std::string> inputs;
@@ -71,6 +70,18 @@ ShelfRating ranked(const std::vector<ToRate>& items, const std::vector<RatedItem
   return shelf;
 }
 
+/// How far it came, and what is left to do.
+void add_interruption(ShelfRating& shelf, const std::vector<RatedItem>& rated) {
+  const auto reached = std::count_if(rated.begin(), rated.end(), [](const RatedItem& item) {
+    return item.rating || item.reason != RatedItem{}.reason;
+  });
+  if (reached == std::ssize(rated)) return;
+  shelf.findings.push_back(
+      {"interrupted", fmt::format("Interrupted: {} of {} captures measured; the ranking is "
+                                  "of these alone.",
+                                  reached, rated.size())});
+}
+
 /// Every capture counts: the one that decides a fixture's class need not be its deepest.
 void hold_all_to_limit(const std::vector<ToRate>& items, const std::vector<RatedItem>& rated,
                        const std::optional<double>& limit_percent, Session& session) {
@@ -109,6 +120,7 @@ void run(const RateArguments& a, Session& session) {
   ShelfRating shelf = ranked(items, rated);
   shelf.rates = rater.rates;
   shelf.findings = camera_doubts;
+  if (interrupted()) add_interruption(shelf, rated);
   for (Finding& f : doubts_of_fixtures(shelf.fixtures)) shelf.findings.push_back(std::move(f));
   if (a.json) {
     print_line(to_json(shelf));

@@ -41,6 +41,17 @@ std::string in_digits(double value, int significant) {
                                       decimals_for(value, significant, most_decimals)));
 }
 
+std::string in_digits_apart(double value, int significant, std::initializer_list<double> edges) {
+  const auto crosses = [&](int digits) {
+    const double shown =
+        std::stod(fmt::format("{:.{}f}", value, decimals_for(value, digits, most_decimals)));
+    return std::any_of(edges.begin(), edges.end(),
+                       [&](double edge) { return (value < edge) != (shown < edge); });
+  };
+  while (significant < most_decimals && crosses(significant)) ++significant;
+  return in_digits(value, significant);
+}
+
 std::string in_digits_at_most(double value, int significant) {
   return without_zeros(in_digits(value, significant));
 }

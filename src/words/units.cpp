@@ -22,6 +22,12 @@ std::string percent(double value) {
   return fmt::format("{:.{}f} %", value, size < 0.995 ? 2 : 1);
 }
 
+std::string percent_at_most(double value) {
+  const double step = value < 1.0 ? 0.01 : 0.1;
+  constexpr double own_rounding = 1e-9;            // 8.9 is 88.99999 steps of 0.1
+  return percent(std::floor(value / step + own_rounding) * step);
+}
+
 std::string hertz(double hz, int significant) {
   return std::abs(hz) >= 10000.0 ? in_digits_at_most(hz / 1000.0, significant) + " kHz"
                                  : in_digits_at_most(hz, significant) + " Hz";
@@ -37,6 +43,11 @@ std::string with_uncertainty(double value, double sd, int decimals, const std::s
   const std::string tail = unit.empty() ? "" : " " + unit;
   if (sd < 0.5 * std::pow(10.0, -decimals)) return fmt::format("{:.{}f}{}", value, decimals, tail);
   return fmt::format("{:.{}f} ± {:.{}f}{}", value, decimals, sd, decimals, tail);
+}
+
+std::string stops(double value) {
+  const std::string size = in_decimals_at_most(std::abs(value), 1);
+  return size + (size == "1" ? " stop" : " stops");
 }
 
 std::string duration(double seconds) {

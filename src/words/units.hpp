@@ -6,12 +6,20 @@
 
 namespace lampbeat::words {
 
-/// "31.2 %"; "0.04 %"; tiny values as "under 0.01 %".
+/// "31.2 %"; "0.04 %"; tiny values as "under 0.01 %". Every percentage of the light is worded here,
+/// so that one figure reads the same in a table and in the sentence below it.
 std::string percent(double value);
 
-/// "120 Hz", "2400 Hz", "19.8 kHz": at most so many significant digits. Kilohertz begin at 10 kHz,
-/// so that everything near the mains and its multiples is read, and compared, in one unit.
-std::string hertz(double hz, int significant = 3);
+/// The same rounded down, for what must not be exceeded.
+std::string percent_at_most(double value);
+
+/// "120.02 Hz", "2400 Hz", "19.84 kHz": at most so many significant digits, five for a light's own
+/// rhythm wherever it stands. Kilohertz begin at 10 kHz, so that everything near the mains and its
+/// multiples is read, and compared, in one unit.
+std::string hertz(double hz, int significant = 5);
+
+/// "0.3 stops", "1 stop", "1.3 stops": how many, whichever way.
+std::string stops(double value);
 
 /// "120.030 ± 0.002 Hz": as many digits as the uncertainty supports (two digits of it, at most 4
 /// decimals).

@@ -67,6 +67,68 @@ while (walker.nextNode()) {
     faults.push(`contrast ${ratio.toFixed(2)} (${key}) of "${walker.currentNode.data.trim().slice(0, 30)}"`);
   }
 }
+// Text inside its box: no letter beyond the edges of the block it stands in, of its drawing, or of
+// anything around it that has a border or a ground of its own.
+const boxOf = e => {
+  while (getComputedStyle(e).display.startsWith('inline') || getComputedStyle(e).display === 'contents') e = e.parentElement;
+  return e;
+};
+const opaque = s => (x => x.length === 3 || x[3] > 0)(parse(s));
+const isFramed = style => ['Top', 'Right', 'Bottom', 'Left'].every(
+  s => parseFloat(style[`border${s}Width`]) > 0 && style[`border${s}Style`] !== 'none' && opaque(style[`border${s}Color`]));
+const isBox = e => (style => isFramed(style) || opaque(style.backgroundColor) || style.boxShadow !== 'none')(getComputedStyle(e));
+const around = e => {
+  const boxes = [e.closest('svg') || boxOf(e)];
+  for (let up = e; up && up.tagName !== 'MAIN'; up = up.parentElement) if (isBox(up)) boxes.push(up);
+  return boxes;
+};
+const texts = document.createTreeWalker(document.querySelector('main'), NodeFilter.SHOW_TEXT);
+const cut = new Set();
+while (texts.nextNode()) {
+  const node = texts.currentNode, e = node.parentElement;
+  if (!node.data.trim() || e.closest('title, desc, style') || !e.getClientRects().length || hidden(e) || e.closest('.sr')) continue;
+  const svg = e.closest('svg');
+  const walls_of_all = around(e).map(x => x.getBoundingClientRect());
+  const edges = {left: Math.max(...walls_of_all.map(b => b.left)), right: Math.min(...walls_of_all.map(b => b.right))};
+  const range = document.createRange();
+  range.selectNodeContents(node);
+  for (const r of svg ? [e.getBoundingClientRect()] : range.getClientRects()) {
+    if (r.width && (r.left < edges.left - 1 || r.right > edges.right + 1) && !cut.has(node.data)) {
+      cut.add(node.data);
+      faults.push(`"${node.data.trim().slice(0, 30)}" is ${Math.round(r.width)} wide in a box of ${Math.round(edges.right - edges.left)}`);
+    }
+    const tile = e.closest('.card-table td > div');
+    const walls = tile && tile.getBoundingClientRect();
+    if (walls && (r.top < walls.top - 1 || r.bottom > walls.bottom + 1) && !cut.has(node.data)) {
+      cut.add(node.data);
+      faults.push(`"${node.data.trim().slice(0, 30)}" reaches above or below its tile`);
+    }
+  }
+}
+// No empty box: what has a border all round or a ground of its own holds words or a drawing, and a
+// grid with a ground of its own is filled by its cells.
+for (const e of document.querySelectorAll('main *:not(svg *)')) {
+  const style = getComputedStyle(e), box = e.getBoundingClientRect();
+  if (box.width < 12 || box.height < 12 || hidden(e) || e.closest('svg, img')) continue;
+  const boxed = isBox(e);
+  if (boxed && !e.innerText.trim() && !e.querySelector('svg, img') && !e.matches('svg, img')) {
+    faults.push(`an empty box: ${e.tagName}.${e.getAttribute('class') || ''}`);
+  }
+  if (boxed && style.display === 'grid') {
+    const filled = [...e.children].reduce((sum, x) => sum + x.getBoundingClientRect().width * x.getBoundingClientRect().height, 0);
+    if (filled < 0.95 * box.width * box.height) faults.push(`cells left empty in ${e.tagName}.${e.getAttribute('class') || ''}`);
+  }
+}
+// A card is read from two metres: capitals of 3 mm are five minutes of arc there, what a sound eye
+// resolves; with the usual handful of frame rates there is room for more.
+if (document.body.classList.contains('card') && matchMedia('print').matches) {
+  const rows = document.querySelectorAll('.card-table tbody tr').length;
+  const least = rows > 8 ? 16 : 20;
+  for (const e of document.querySelectorAll('.card-table tbody th, .card-table td.safe:not(.long) b')) {
+    const size = parseFloat(getComputedStyle(e).fontSize);
+    if (size < least) { faults.push(`"${e.innerText}" in letters of ${size.toFixed(1)} px with ${rows} rows`); break; }
+  }
+}
 if (judged < 5) faults.push('hardly any text to judge');
 if (!document.documentElement.lang) faults.push('no lang');
 if (!document.title.trim()) faults.push('no title');

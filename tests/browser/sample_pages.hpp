@@ -51,6 +51,33 @@ inline std::string wall_card_of(const lampbeat::ShutterPlan& plan) {
   return lampbeat::wall_card_html(plan, lampbeat::wall_card(plan));
 }
 
+/// Cards with the longest names there are, with every customary frame rate, and of a mixture with a
+/// dimmer's own clock.
+inline void write_odd_cards(const std::filesystem::path& folder) {
+  using namespace lampbeat;
+  const std::vector<const char*> customary = {"23.976", "24",  "25",     "29.97", "30",  "47.952",
+                                              "48",     "50",  "59.94",  "60",    "100", "119.88",
+                                              "120",    "200", "239.76", "240",   "480", "960"};
+  write(folder / "card-customary.html", wall_card_of(kitchen_plan(dial(), customary)));
+  write(folder / "card-long-names.html",
+        wall_card_of(kitchen_plan({"1/55.95", "1/111.9", "1/119.88", "16.6667ms", "8.3333ms",
+                                   "0.0083333s", "172.8deg", "345.6deg", "1/1001.23"},
+                                  {"23.976", "29.97", "59.94", "119.88"})));
+  write(folder / "card-angles.html",
+        wall_card_of(kitchen_plan({"180deg", "172.8deg", "144deg", "86.4deg", "11.25deg"},
+                                  {"23.976", "24", "25", "29.97"})));
+  Light dimmer;
+  dimmer.name = "cabinet strip";
+  dimmer.components = {{481.3, 0.9, 0.0, std::nullopt}, {962.6, 0.4, 0.0, std::nullopt}};
+  PlanRequest request;
+  for (const char* rate : customary) request.frame_rates.push_back(parse_frame_rate(rate));
+  const std::vector<LightShare> mixed = {{panel_light(), 2.0}, {dimmer, 1.0}};
+  write(folder / "card-mixed.html", wall_card_of(plan_shutters(mixed, request)));
+  request.frame_rates.resize(8);
+  write(folder / "card-dimmer.html",
+        wall_card_of(plan_shutters(std::vector<LightShare>{{dimmer, 1.0}}, request)));
+}
+
 inline void write_sample_pages(const std::filesystem::path& folder) {
   using namespace lampbeat;
   std::filesystem::create_directories(folder);
@@ -58,6 +85,7 @@ inline void write_sample_pages(const std::filesystem::path& folder) {
   write(folder / "measure.html", measurement_html(panel(), with));
   write(folder / "predict.html", prediction_html(lost_shot(), with));
   write(folder / "card.html", wall_card_of(kitchen_plan(dial())));
+  write_odd_cards(folder);
   write(folder / "rate.html", shelf_html(shelf()));
 
   Measurement m = panel();

@@ -7,6 +7,7 @@
 #include <chrono>
 #include <filesystem>
 #include <random>
+#include <regex>
 #include <thread>
 
 #include "support/catch.hpp"
@@ -73,6 +74,45 @@ TEST_CASE("an interrupted output leaves what stood there and nothing beside it")
       ++interrupted;
     }
     fs::remove(output);
+  }
+  CHECK(interrupted > 0);
+}
+
+TEST_CASE("an interrupted batch says how many of its captures were measured") {
+  const ScratchFolder folder("batch");
+  std::string captures;
+  constexpr int count = 60;
+  for (int i = 0; i < count; ++i) {
+    const std::string file = folder.file("lamp" + std::to_string(i) + ".wav");
+    fs::create_symlink(LAMPBEAT_SOURCE_DIR "/captures/worktop-panel.wav", file);
+    captures += " " + file;
+  }
+  std::mt19937 random(99);
+  std::uniform_real_distribution<double> moment(0.05, 0.5);
+  const auto after = [&](const std::string& command) {
+    return run_command("timeout --preserve-status -s INT " + std::to_string(moment(random)) + " '" +
+                       LAMPBEAT_PROGRAM + "' " + command + captures);
+  };
+  const std::regex told("nterrupted: ([0-9]+) of 60 captures measured");
+  int interrupted = 0;
+  for (int i = 0; i < draws(40); ++i) {
+    const bool measuring = i % 2 == 0;
+    const RunResult run = after(measuring ? "measure --json" : "rate --jobs 1");
+    INFO(run.out << run.err);
+    if (run.exit_code != 130) continue;  // done before, or before it began
+    std::smatch match;
+    const std::string said = measuring ? run.err : run.out;
+    if (!std::regex_search(said, match, told)) {
+      CHECK(run.out.empty());  // ended while it was still starting
+      continue;
+    }
+    ++interrupted;
+    const long measured = std::stol(match[1]);
+    CHECK(measured < count);
+    const std::string each = measuring ? "\"schema\"" : "\\n +[0-9]+ lamp";
+    const std::regex one(each);
+    CHECK(measured == std::distance(std::sregex_iterator(run.out.begin(), run.out.end(), one),
+                                    std::sregex_iterator()));
   }
   CHECK(interrupted > 0);
 }

@@ -113,7 +113,7 @@ TEST_CASE("slow motion without room for a cycle asks for steadier light") {
   const Sentences slow = on_shot("tube-magnetic", 50, "240", "1/480", 0.004);
   CHECK(says(slow, "No shutter at 240 fps is clean"));
   CHECK(says(slow, "a frame is shorter than one 100 Hz cycle"));
-  CHECK(says(slow, "these have 28 %"));
+  CHECK(says(slow, "these have 28.0 %"));
 }
 
 TEST_CASE("flashing of the whole picture is cautioned against, banding is not") {
@@ -151,7 +151,7 @@ TEST_CASE("a plan's advice names one setting for all, the hopeless rates and the
   const Sentences sentences = advise(plan_shutters({&tube, 1}, request));
   CHECK(says(sentences, "1/50 s serves 25 and 50 fps alike"));
   CHECK(says(sentences, "No shutter is clean at 240 fps"));
-  CHECK(says(sentences, "these have 28 %"));
+  CHECK(says(sentences, "these have 28.0 %"));
   CHECK(sentences.size() <= 5);
   request.frame_rates = {{25, 1}};
   const LightShare window{typical_light("daylight", 50), 1.0};

@@ -1,9 +1,12 @@
 #include <algorithm>
+#include <cmath>
+#include <random>
 
 #include "lampbeat/companions.hpp"
 #include "lampbeat/typical.hpp"
 #include "lampbeat/wall_card.hpp"
 #include "support/catch.hpp"
+#include "support/draws.hpp"
 
 using namespace lampbeat;
 
@@ -26,6 +29,12 @@ std::vector<FrameRate> rates_of(const ShutterPlan& plan) {
   return rates;
 }
 
+std::vector<std::string> labels_of(const WallCard& card) {
+  std::vector<std::string> labels;
+  for (const WallCard::Shutter& shutter : card.shutters) labels.push_back(shutter.label);
+  return labels;
+}
+
 }  // namespace
 
 TEST_CASE("the wall card gives places to what is clean first, then to habits, then to margins") {
@@ -33,7 +42,8 @@ TEST_CASE("the wall card gives places to what is clean first, then to habits, th
   FrameRateOutlook outlook;
   outlook.fps = {25, 1};
   plan.outlooks = {outlook};
-  // Eight places: one clean shutter, two habits, and the first five of ten others.
+  // One clean shutter, two habits, and of ten others, five each the same to the hand,
+  // as many as keep the card from being empty.
   plan.settings.push_back(setting({25, 1}, 1.0 / 99.0, "1/99", Verdict::clean, 0.1));
   plan.settings.push_back(setting({25, 1}, 1.0 / 50.0, "1/50", Verdict::strong));
   plan.settings.push_back(setting({25, 1}, 1.0 / 125.0, "1/125", Verdict::visible));
@@ -42,15 +52,14 @@ TEST_CASE("the wall card gives places to what is clean first, then to habits, th
         setting({25, 1}, 1.0 / (200.0 + i), "1/" + std::to_string(200 + i), Verdict::strong));
   }
   const WallCard card = wall_card(plan);
-  CHECK(card.shutters == std::vector<std::string>{"1/50", "1/99", "1/125", "1/200", "1/201",
-                                                  "1/202", "1/203", "1/204"});
-  CHECK(card.left_out == 5);
-  CHECK(card.clean_everywhere == std::vector<std::string>{"1/99"});
+  CHECK(labels_of(card) == std::vector<std::string>{"1/50", "1/99", "1/125", "1/200"});
+  CHECK(card.left_out == 1);
+  CHECK(card.serving == std::vector<std::string>{"1/99"});
   CHECK(card.hopeless.empty());
   CHECK_FALSE(card.all_clean);
-  REQUIRE(setting_at(plan, {50, 2}, "1/99") != nullptr);
-  CHECK(setting_at(plan, {50, 2}, "1/99")->exposure_s == 1.0 / 99.0);
-  CHECK(setting_at(plan, {24, 1}, "1/99") == nullptr);
+  REQUIRE(card.shutters[1].cells.size() == 1);
+  REQUIRE(card.shutters[1].cells[0]);
+  CHECK(plan.settings[*card.shutters[1].cells[0]].exposure_s == 1.0 / 99.0);
 }
 
 TEST_CASE("the wall card names the frame rates without a clean shutter") {
@@ -60,7 +69,104 @@ TEST_CASE("the wall card names the frame rates without a clean shutter") {
   const WallCard card = wall_card(plan);
   CHECK(card.frame_rates == std::vector<FrameRate>{{24, 1}, {50, 1}});
   CHECK(card.hopeless == std::vector<FrameRate>{{50, 1}});
-  CHECK(card.clean_everywhere.empty());
+  CHECK(card.serving == std::vector<std::string>{"1/60"});
+  CHECK(card.borderline_at_best.empty());
+}
+
+TEST_CASE("on the wall card exposures that are the same to the hand are one shutter") {
+  ShutterPlan plan;
+  plan.settings = {setting({24, 1}, 1.0 / 60.2, "1/60.2", Verdict::clean),
+                   setting({24, 1}, 1.0 / 60.0, "1/60", Verdict::clean),
+                   setting({25, 1}, 1.0 / 60.0, "1/60", Verdict::borderline),
+                   setting({25, 1}, 1.0 / 60.1, "149.8°", Verdict::clean)};
+  const WallCard card = wall_card(plan);
+  REQUIRE(labels_of(card) == std::vector<std::string>{"1/60"});
+  // At 24 the dial's own name; at 25 what is clean there.
+  CHECK(plan.settings[*card.shutters[0].cells[0]].label == "1/60");
+  CHECK(plan.settings[*card.shutters[0].cells[1]].label == "149.8°");
+  CHECK(card.all_clean);
+}
+
+TEST_CASE(
+    "the wall card proposes nothing but what is clean in the worst case, and folds what is alike") {
+  std::mt19937 random(77);
+  for (int i = 0; i < lampbeat::test::draws(30); ++i) {
+    Light dimmer;
+    dimmer.name = "dimmer";
+    dimmer.components = {{lampbeat::test::logarithmic(random, 200.0, 3000.0),
+                          lampbeat::test::between(random, 0.1, 1.2), 0.0, std::nullopt}};
+    std::vector<LightShare> lights = {{dimmer, 1.0}};
+    if (i % 2 == 0)
+      lights.push_back({typical_light("tube-magnetic", i % 4 == 0 ? 50.0 : 60.0), 2.0});
+    PlanRequest request;
+    request.frame_rates = {{24, 1}, {25, 1}, {30, 1}, {50, 1}};
+    const ShutterPlan plan = plan_shutters(lights, request);
+    const WallCard card = wall_card(plan);
+    REQUIRE(card.shutters.size() <= 8);
+    for (std::size_t a = 0; a < card.shutters.size(); ++a) {
+      const WallCard::Shutter& shutter = card.shutters[a];
+      INFO(shutter.label << " of case " << i);
+      bool clean_somewhere = false;
+      for (std::size_t row = 0; row < shutter.cells.size(); ++row) {
+        if (!shutter.cells[row]) continue;
+        const Setting& s = plan.settings[*shutter.cells[row]];
+        CHECK(s.fps == card.frame_rates[row]);
+        clean_somewhere = clean_somewhere || is_clean(s.worst);
+        for (std::size_t b = 0; b < a; ++b) {
+          const auto& other = card.shutters[b].cells[row];
+          if (!other) continue;
+          CHECK(std::abs(plan.settings[*other].exposure_s / s.exposure_s - 1.0) > 0.019);
+        }
+      }
+      // "1/60.2" that only just fits the dimmer as it was measured is nothing to pin to a wall.
+      const bool off_the_dial = shutter.label.find('.') != std::string::npos;
+      CHECK((clean_somewhere || !off_the_dial));
+    }
+    for (const std::string& serving : card.serving) {
+      for (const WallCard::Shutter& shutter : card.shutters) {
+        if (shutter.label != serving) continue;
+        std::size_t clean = 0;
+        for (const auto& cell : shutter.cells)
+          clean += cell && is_clean(plan.settings[*cell].worst);
+        CHECK(clean == card.frame_rates.size() - card.hopeless.size());
+      }
+    }
+  }
+}
+
+TEST_CASE(
+    "where one light of several spoils every shutter, the wall card says what goes without it") {
+  Light dimmer;
+  dimmer.name = "cabinet strip";
+  dimmer.components = {{481.3, 0.9, 0.0, std::nullopt}};
+  const std::vector<LightShare> lights = {{typical_light("tube-magnetic", 60.0), 2.0},
+                                          {dimmer, 1.0}};
+  PlanRequest request;
+  request.frame_rates = {{24, 1}, {30, 1}};
+  const WallCard card = wall_card(plan_shutters(lights, request));
+  REQUIRE(card.hopeless.size() == 2);
+  REQUIRE(card.spoiler);
+  CHECK(card.spoiler->name == "cabinet strip");
+  CHECK(card.spoiler->serving == std::vector<std::string>{"1/60", "1/120"});
+}
+
+TEST_CASE("a measured light's page starts from the shot people take on its mains") {
+  const std::pair<double, const char*> mains[] = {{49.98, "25 frames a second at 180° (1/50)"},
+                                                  {60.02, "30 frames a second at 180° (1/60)"}};
+  for (const auto& [mains_hz, shot] : mains) {
+    Measurement m;
+    m.mean = 1.0;
+    m.mains_hz = mains_hz;
+    m.percent_flicker = 28.0;
+    m.dominant_hz = 2.0 * mains_hz;
+    m.components = {{2.0 * mains_hz, 0.001, 28.0, 0.02, 1.0, 0.0, 2, ComponentKind::mains}};
+    const PageCompanions page = companions_of(m, FilmingRating{});
+    REQUIRE(page.advice.size() > 1);
+    INFO(page.advice.front());
+    CHECK(page.advice.front().find(shot) != std::string::npos);
+    CHECK(page.advice.front().find(verdict_word(page.pictured->worst.verdict)) !=
+          std::string::npos);
+  }
 }
 
 TEST_CASE("a prediction's page maps its own frame rate first, and those its camera can read") {

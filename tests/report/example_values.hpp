@@ -104,7 +104,8 @@ inline lampbeat::ShutterPlan kitchen_plan(const std::vector<std::string>& shutte
       }
       const Prediction p = predict(lights, Shot{fps, s.exposure_s, outlook.readout_s, 1080}, {});
       s.fps = fps;
-      s.label = shutter == "180deg" ? "180°" : shutter;
+      const std::size_t degrees = shutter.find("deg");
+      s.label = degrees == std::string::npos ? shutter : shutter.substr(0, degrees) + "°";
       s.readout_s = outlook.readout_s;
       s.shutter_deg = shutter_angle_deg(s.exposure_s, fps);
       s.nominal = p.nominal;

@@ -77,11 +77,11 @@ TEST_CASE(
 
 TEST_CASE("a frequency is in hertz until 10 kHz, wherever it is shown") {
   CHECK(words::hertz(60.0) == "60 Hz");
-  CHECK(words::hertz(119.98) == "120 Hz");
-  CHECK(words::hertz(119.98, 5) == "119.98 Hz");
-  CHECK(words::hertz(1200.4) == "1200 Hz");
+  CHECK(words::hertz(119.98, 3) == "120 Hz");
+  CHECK(words::hertz(119.98) == "119.98 Hz");
+  CHECK(words::hertz(1200.4, 3) == "1200 Hz");
   CHECK(words::hertz(9999.0) == "9999 Hz");
-  CHECK(words::hertz(19840.0) == "19.8 kHz");
+  CHECK(words::hertz(19840.0, 3) == "19.8 kHz");
   CHECK(words::hertz(66000.0, 5) == "66 kHz");
   CHECK(words::hertz(250000.0, 5) == "250 kHz");
 }
@@ -109,6 +109,46 @@ TEST_CASE("percent of the light") {
   CHECK(words::percent(0.04) == "0.04 %");
   CHECK(words::percent(0.001) == "under 0.01 %");
   CHECK(words::percent(0.0) == "0 %");
+}
+
+TEST_CASE("what must not be exceeded is rounded down, and what already has the digits stays") {
+  CHECK(words::percent_at_most(8.96) == "8.9 %");
+  CHECK(words::percent_at_most(8.9) == "8.9 %");
+  CHECK(words::percent_at_most(100.0) == "100.0 %");
+  CHECK(words::percent_at_most(0.687) == "0.68 %");
+  CHECK(words::percent_at_most(0.68) == "0.68 %");
+  CHECK(words::percent_at_most(0.999) == "0.99 %");
+  std::mt19937 random(11);
+  for (int i = 0; i < lampbeat::test::draws(2000); ++i) {
+    const double value = lampbeat::test::logarithmic(random, 0.02, 99.0);
+    const std::string shown = words::percent_at_most(value);
+    INFO(value << " reads " << shown);
+    CHECK(std::stod(shown) <= value * (1.0 + 1e-9));
+    CHECK(std::stod(shown) >= value - (value < 1.0 ? 0.0101 : 0.1001));
+  }
+}
+
+TEST_CASE("a figure never reads as if it stood on the other side of an edge") {
+  CHECK(words::in_digits_apart(0.5996, 2, {0.6, 1.6}) == "0.5996");
+  CHECK(words::in_digits_apart(0.596, 2, {0.6, 1.6}) == "0.596");
+  CHECK(words::in_digits_apart(0.594, 2, {0.6, 1.6}) == "0.59");
+  CHECK(words::in_digits_apart(0.6, 2, {0.6, 1.6}) == "0.60");
+  CHECK(words::in_digits_apart(1.598, 2, {0.6, 1.6}) == "1.598");
+  std::mt19937 random(12);
+  for (int i = 0; i < lampbeat::test::draws(4000); ++i) {
+    const double edge = i % 2 == 0 ? 0.6 : 1.6;
+    const double value = edge * (1.0 + lampbeat::test::between(random, -0.01, 0.01));
+    const double shown = std::stod(words::in_digits_apart(value, 2, {0.6, 1.6}));
+    INFO(value << " reads " << shown);
+    CHECK((shown < edge) == (value < edge));
+  }
+}
+
+TEST_CASE("one stop is one, and however many there are is told in tenths") {
+  CHECK(words::stops(-0.28) == "0.3 stops");
+  CHECK(words::stops(1.02) == "1 stop");
+  CHECK(words::stops(-0.96) == "1 stop");
+  CHECK(words::stops(2.34) == "2.3 stops");
 }
 
 TEST_CASE("a list reads as one speaks it") {

@@ -38,8 +38,8 @@ std::string why_not(const Prediction& p) {
                        p.shot.readout_s > 0.0 ? "row" : "frame");
   }
   const double left = deeper_percent(p.worst);
-  return fmt::format("{} leaves {} of the light rippling, too little to see.", shutter_of(p),
-                     advice::percent_words(left));
+  return fmt::format("{} leaves at most {} of the light rippling, too little to see.",
+                     shutter_of(p), advice::percent_words(left));
 }
 
 std::string why(const Prediction& p) {
@@ -72,20 +72,20 @@ std::string why(const Prediction& p) {
         "no rhythm explains, may leave {}.",
         shutter_of(p), advice::percent_words(deeper_percent(p.worst)));
   }
-  const std::string left = advice::percent_words(rolling ? r.band_percent : r.pulse_percent);
+  const std::string left = advice::percent_words(shown_percent(r));
   constexpr double nearly_whole = 0.95;  // more is called a cycle with something missing
   if (cycles < nearly_whole) {
     return fmt::format(
         "{} catches only {:.2f} of a {} cycle, a different part of it in every {}: "
         "{} of the light remains as {}.",
         shutter_of(p), cycles, advice::hertz_words(hz), rolling ? "row" : "frame", left,
-        rolling ? "bands" : "pulsing");
+        shown_word(r));
   }
   return fmt::format(
       "{} spans {:.2f} cycles of {}; the part beyond whole cycles differs from {}, "
       "and {} of the light remains as {}.",
       shutter_of(p), cycles, advice::hertz_words(hz), rolling ? "row to row" : "frame to frame",
-      left, rolling ? "bands" : "pulsing");
+      left, shown_word(r));
 }
 
 std::string caution(const Prediction& p) {
@@ -93,10 +93,11 @@ std::string caution(const Prediction& p) {
     return f.code == "photosensitive_caution";
   });
   if (!flashes) return "";
+  const Recorded& r = p.nominal.pulse_hz > 0.0 ? p.nominal : p.worst;
   return fmt::format(
       "Do not publish this take: the whole picture flashes {} times a second, "
       "which may harm people with photosensitive epilepsy.",
-      words::in_digits_at_most(p.worst.pulse_hz, 2));
+      words::in_digits(r.pulse_hz, 3));
 }
 
 /// "Frame rate in step with the mains is enough": true only without rolling rows.

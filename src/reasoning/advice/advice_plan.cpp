@@ -57,7 +57,7 @@ std::string hopeless_rates(const ShutterPlan& plan) {
     if (outlook.any_clean || !best_at(plan, outlook.fps)) continue;
     rates.push_back(frame_rate_label(outlook.fps));
     if (outlook.needed_percent_flicker) {
-      needs.push_back(advice::percent_words(*outlook.needed_percent_flicker));
+      needs.push_back(words::percent_at_most(*outlook.needed_percent_flicker));
     }
   }
   if (rates.empty()) return "";
@@ -65,7 +65,7 @@ std::string hopeless_rates(const ShutterPlan& plan) {
   if (needs.size() == rates.size()) {
     need = fmt::format("; 180\u00b0 there needs lights of at most {} flicker{}, these have {}",
                        words::listed(needs), rates.size() > 1 ? " respectively" : "",
-                       advice::percent_words(shutters::dominant_percent_flicker(plan.lights)));
+                       advice::percent_words(advice::told_percent_flicker(plan.lights)));
   }
   return fmt::format("No shutter is clean at {} fps{}.", words::listed(rates), need);
 }
@@ -99,10 +99,9 @@ std::string frame_rate_rule(const ShutterPlan& plan) {
     }
     return fmt::format(
         "The frame rate alone saves nothing: {} fps is in step with the {} light, "
-        "yet {} shows {} bands, standing still.",
+        "yet {} shows bands, standing still.",
         frame_rate_label(s.fps), advice::hertz_words(rhythms.front().hz),
-        camera::shutter_words(s.label, s.exposure_s),
-        advice::percent_words(s.nominal.band_percent));
+        camera::shutter_words(s.label, s.exposure_s));
   }
   return "";
 }
@@ -121,11 +120,9 @@ std::string least_bad(const ShutterPlan& plan) {
     const Setting* best = best_at(plan, outlook.fps);
     if (!best || is_clean(best->worst) || best->worst.verdict == Verdict::strong) continue;
     return fmt::format(
-        "The least bad at {} fps is {}: {}, with {} of the light left as {} at "
-        "worst.",
+        "The least bad at {} fps is {}: {}, with {} of the light left rippling at worst.",
         frame_rate_label(best->fps), camera::shutter_words(best->label, best->exposure_s),
-        verdict_word(best->worst.verdict), advice::percent_words(deeper_percent(best->worst)),
-        rolling(plan) ? "bands" : "pulsing");
+        verdict_word(best->worst.verdict), advice::percent_words(deeper_percent(best->worst)));
   }
   return "";
 }

@@ -52,11 +52,9 @@ void Sentences::say(std::string sentence) {
   if (!sentence.empty() && said_.size() < most) said_.push_back(std::move(sentence));
 }
 
-std::string hertz_words(double hz) { return words::hertz(hz, 4); }
+std::string hertz_words(double hz) { return words::hertz(hz); }
 
-std::string percent_words(double percent) {
-  return (percent < 0.01 ? std::string("under 0.01") : words::in_digits_at_most(percent, 2)) + " %";
-}
+std::string percent_words(double percent) { return words::percent(percent); }
 
 std::string count_words(long count) {
   constexpr std::array<const char*, 13> words = {"no",   "one",    "two",   "three", "four",
@@ -77,9 +75,8 @@ std::string cost_words(double exposure_s, FrameRate fps) {
   const double stops = std::log2(blur);
   constexpr double no_stops = 0.05;  // no meter tells it
   if (std::abs(stops) < no_stops) return "";
-  const std::string size = words::in_digits_at_most(std::abs(stops), std::abs(stops) < 1.0 ? 1 : 2);
-  return fmt::format("{} stop{} {} than 180\u00b0, motion blur {:.0f} % of it", size,
-                     size == "1" ? "" : "s", stops < 0 ? "darker" : "brighter", 100.0 * blur);
+  return fmt::format("{} {} than 180\u00b0, motion blur {:.0f} % of it", words::stops(stops),
+                     stops < 0 ? "darker" : "brighter", 100.0 * blur);
 }
 
 std::vector<Rhythmic> rhythms_worth_a_word(std::span<const LightShare> lights) {
@@ -138,9 +135,15 @@ std::string blame_words(std::span<const LightShare> lights, double exposure_s) {
   constexpr double too_little = 1e-4;  // of the light: nobody sees it, whoever leaves it
   constexpr double stands_out = 1.5;   // less, and sweeping one lamp out would change little
   if (worse < too_little || worse < stands_out * better) return "";
-  return fmt::format("{} is to blame: it leaves {} of the light here rippling, {} only {}.",
-                     name_words(most->light.name), percent_words(100.0 * worse),
-                     name_words(next->light.name), percent_words(100.0 * better));
+  // Their sums are no contrast of rows, so no percentage of them stands beside one.
+  constexpr double nearly_all = 20.0;  // times as much
+  if (worse > nearly_all * better) {
+    return fmt::format("{} is to blame: nearly all the ripple left here comes from it.",
+                       name_words(most->light.name));
+  }
+  return fmt::format("{} is to blame: it leaves {} times as much ripple here as {}.",
+                     name_words(most->light.name), words::in_digits_at_most(worse / better, 2),
+                     name_words(next->light.name));
 }
 
 std::string whole_cycle_words(std::span<const LightShare> lights, const std::string& shutter,
@@ -163,12 +166,19 @@ std::string whole_cycle_words(std::span<const LightShare> lights, const std::str
                      words::listed(spans));
 }
 
+double told_percent_flicker(std::span<const LightShare> lights) {
+  const auto measured = lights.size() == 1 && lights.front().light.figures
+                            ? lights.front().light.figures->percent_flicker
+                            : std::nullopt;
+  return measured.value_or(shutters::dominant_percent_flicker(lights));
+}
+
 std::string led_words(std::span<const LightShare> lights) {
   const LightShare* worst = nullptr;
   double highest = -1.0;
   for (const LightShare& l : lights) {
     if (!speaks_of_led(l.light)) continue;
-    const double percent = shutters::dominant_percent_flicker({&l, 1});
+    const double percent = told_percent_flicker({&l, 1});
     if (percent > highest) {
       highest = percent;
       worst = &l;

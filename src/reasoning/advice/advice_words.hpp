@@ -26,9 +26,9 @@ class Sentences {
   std::vector<std::string> said_;
 };
 
-/// "100 Hz", "119.9 Hz", "24 kHz": four digits tell a nominal frequency from a measured one.
+/// "100 Hz", "119.98 Hz", "24 kHz", as every table has it.
 std::string hertz_words(double hz);
-/// "28 %", "0.55 %": two significant digits.
+/// "28.3 %", "0.55 %", as every table has it.
 std::string percent_words(double percent);
 /// "two", "12".
 std::string count_words(long count);
@@ -50,12 +50,16 @@ std::vector<Rhythmic> rhythms_worth_a_word(std::span<const LightShare> lights);
 double ripple_left(const LightShare& light, double exposure_s);
 
 /// The light that leaves most ripple, when several do and it stands out (at least 1.5 times the
-/// next); a sentence with both numbers, or empty.
+/// next); a sentence with how many times as much, or empty.
 std::string blame_words(std::span<const LightShare> lights, double exposure_s);
 
 /// "1/60 s spans exactly two 120 Hz cycles", or empty when some rhythm does not fit.
 std::string whole_cycle_words(std::span<const LightShare> lights, const std::string& shutter,
                               double exposure_s);
+
+/// Percent flicker as it was measured, where there is one such light; of a mixture, that of its
+/// dominant rhythm.
+double told_percent_flicker(std::span<const LightShare> lights);
 
 /// What the case says about "it is LED, so it is fine" and "a constant-current driver does not
 /// flicker"; empty when no LED is involved or it is neither clearly steady nor clearly not.

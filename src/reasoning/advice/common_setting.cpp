@@ -60,7 +60,9 @@ Group widest_group(const ShutterPlan& plan) {
     double stops = 0.0;
     for (const Setting* s : group) stops += std::abs(s->stops_from_180deg);
     const bool wider = group.size() > widest.size();
-    if (wider || stops < widest_stops - 1e-9) {
+    // At a single frame rate the table's own order holds.
+    const bool nearer = plan.outlooks.size() > 1 && stops < widest_stops - 1e-9;
+    if (wider || nearer) {
       widest = std::move(group);
       widest_stops = stops;
     }

@@ -62,8 +62,8 @@ std::string remedy(const Prediction& p, std::span<const std::string> available) 
   std::string need;
   if (outlook.needed_percent_flicker && *outlook.needed_percent_flicker < 100.0) {
     need = fmt::format("; 180\u00b0 needs lights of at most {} flicker, these have {}",
-                       percent_words(*outlook.needed_percent_flicker),
-                       percent_words(shutters::dominant_percent_flicker(p.lights)));
+                       words::percent_at_most(*outlook.needed_percent_flicker),
+                       percent_words(told_percent_flicker(p.lights)));
   }
   return fmt::format("No shutter at {} fps is clean under these lights{}{}.", rate, reason, need);
 }
@@ -85,11 +85,9 @@ std::string travel(const Prediction& p, std::span<const std::string> available) 
   if (const auto offer = nearest_clean(*there, p.shot, available)) {
     instead = fmt::format("; set {} there", camera::shutter_words(offer->label, offer->exposure_s));
   }
-  const bool pulses = abroad.worst.pulse_percent > abroad.worst.band_percent;
   return fmt::format("In a {} country the same setting is {} ({} {}){}.", hertz_words(*other_hz),
-                     verdict_word(abroad.worst.verdict),
-                     percent_words(deeper_percent(abroad.worst)), pulses ? "pulsing" : "bands",
-                     instead);
+                     verdict_word(abroad.worst.verdict), percent_words(shown_percent(abroad.worst)),
+                     shown_word(abroad.worst), instead);
 }
 
 }  // namespace lampbeat::reasoning::advice

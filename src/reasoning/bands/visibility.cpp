@@ -78,6 +78,14 @@ double deeper_percent(const Recorded& r) { return std::max(r.band_percent, r.pul
 
 bool pulses_more_than_bands(const Recorded& r) { return r.pulse_visibility > r.band_visibility; }
 
+const char* shown_word(const Recorded& r) {
+  return pulses_more_than_bands(r) ? "pulsing" : "bands";
+}
+
+double shown_percent(const Recorded& r) {
+  return pulses_more_than_bands(r) ? r.pulse_percent : r.band_percent;
+}
+
 const char* verdict_word(Verdict verdict) {
   switch (verdict) {
     case Verdict::clean:

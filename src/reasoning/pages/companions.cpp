@@ -33,6 +33,15 @@ std::vector<std::string> swept_exposures() {
   return sweep;
 }
 
+/// What most people shoot where the mains has this frequency (common practice, no source); under a
+/// light that does not tell, what is shot everywhere.
+FrameRate usual_rate(const std::optional<double>& mains_hz) {
+  const double nominal_hz = mains_hz ? nominal_mains_hz(*mains_hz) : 0.0;
+  if (nominal_hz == 50.0) return {25, 1};
+  if (nominal_hz == 60.0) return {30, 1};
+  return {24, 1};
+}
+
 /// The map for lights and options of a prediction, and a camera whose readout may be unknown.
 void add_map(PageCompanions& page, const Prediction& prediction, std::vector<FrameRate> rates) {
   PlanRequest request;
@@ -55,12 +64,15 @@ PageCompanions companions_of(const Measurement& measurement, std::optional<Filmi
   if (!filming) return page;
   page.filming = std::move(filming);
   const LightShare alone{light_from(measurement), 1.0};
-  // A short shutter, as automatic exposure picks it in a bright room: the light shows itself.
-  page.pictured = predict({&alone, 1}, shot_of({30, 1}, 1.0 / 250.0, {}), {});
+  const FrameRate fps = usual_rate(measurement.mains_hz);
+  const double exposure_s = 0.5 * fps.frame_s();
+  page.pictured = predict({&alone, 1}, shot_of(fps, exposure_s, {}), {});
   page.advice = advise(*page.pictured);
-  if (!page.advice.empty()) {
-    page.advice.front() = "For example, at 30 frames a second: " + page.advice.front();
-  }
+  page.advice.insert(
+      page.advice.begin(),
+      fmt::format("The shot you would likely take, {} frames a second at 180° ({}), is {}.",
+                  frame_rate_label(fps), exposure_label(exposure_s),
+                  verdict_word(page.pictured->worst.verdict)));
   add_map(page, *page.pictured, mapped_rates);
   return page;
 }

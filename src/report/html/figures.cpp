@@ -5,6 +5,8 @@
 #include <cmath>
 #include <cstdint>
 
+#include "lampbeat/shot.hpp"
+#include "report/visibility_words.hpp"
 #include "words/foreign_text.hpp"
 #include "words/numbers.hpp"
 #include "words/units.hpp"
@@ -20,16 +22,37 @@ std::string with_value(std::string_view key, double value, const std::string& sh
                      words::as_markup(shown));
 }
 
+/// A figure and its unit stay on one line.
+std::string unbroken(std::string figure) {
+  for (std::size_t at = 0; (at = figure.find(' ', at)) != std::string::npos;) {
+    figure.replace(at, 1, "\u00A0");
+  }
+  return figure;
+}
+
 }  // namespace
 
 std::string figure(std::string_view key, std::optional<double> value, std::string_view unit,
                    int significant) {
   if (!value || !std::isfinite(*value)) return absent;
+  // Three digits of a percentage are those of every other page and screen.
+  if (significant == 3 && unit.substr(0, 1) == "%") {
+    return with_value(key, *value, unbroken(words::percent(*value)) + std::string(unit.substr(1)));
+  }
   // Nobody reads a roll of 0.000000395 Hz; uncertainties ask for two digits and keep them all.
   const bool tiny = significant == 3 && *value != 0.0 && std::abs(*value) < 0.001;
   std::string shown = tiny ? std::string("under 0.001") : words::in_digits(*value, significant);
   if (!unit.empty()) shown += fmt::format("\u00A0{}", unit);
   return with_value(key, *value, shown);
+}
+
+std::string rhythm_figure(std::string_view key, std::optional<double> hz) {
+  if (!hz || !std::isfinite(*hz)) return absent;
+  return with_value(key, *hz, unbroken(words::hertz(*hz)));
+}
+
+std::string visibility_figure(std::string_view key, double visibility) {
+  return with_value(key, visibility, visibility_words(visibility) + "\u00A0×");
 }
 
 std::string count_figure(std::string_view key, std::uint64_t count) {

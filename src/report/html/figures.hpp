@@ -16,6 +16,12 @@ namespace lampbeat::report::html {
 std::string figure(std::string_view key, std::optional<double> value, std::string_view unit,
                    int significant = 3);
 
+/// How fast a light beats, as `words::hertz` has it everywhere.
+std::string rhythm_figure(std::string_view key, std::optional<double> hz);
+
+/// Modulation over its threshold, never rounded across the edge of a verdict.
+std::string visibility_figure(std::string_view key, double visibility);
+
 /// A whole number, in full.
 std::string count_figure(std::string_view key, std::uint64_t count);
 

@@ -5,6 +5,7 @@
 #include "report/html/parts.hpp"
 #include "report/plots/plots.hpp"
 #include "words/numbers.hpp"
+#include "words/units.hpp"
 
 namespace lampbeat {
 
@@ -20,8 +21,8 @@ std::string in_a_sentence(const Measurement& m) {
         dark->from_s, dark->to_s);
   }
   if (!m.dominant_hz && !m.unexplained.empty()) {
-    return fmt::format("This light is unsteady: {} % of its mean (rms) is irregular, in no rhythm.",
-                       words::in_digits(*m.unexplained_percent, 2));
+    return fmt::format("This light is unsteady: {} of its mean (rms) is irregular, in no rhythm.",
+                       words::percent(*m.unexplained_percent));
   }
   if (m.steady_below_percent && !m.dominant_hz) {
     const std::string band =
@@ -29,29 +30,27 @@ std::string in_a_sentence(const Measurement& m) {
             ? fmt::format(" from {} to {} Hz", words::in_digits_at_most(*m.steady_from_hz, 2),
                           words::in_digits_at_most(*m.rate_hz / 2.0, 3))
             : "";
-    return fmt::format(
-        "This light is steady: no rhythm stronger than {} % of its mean was found{}.",
-        words::in_digits(*m.steady_below_percent, 2), band);
+    return fmt::format("This light is steady: no rhythm stronger than {} of its mean was found{}.",
+                       words::percent(*m.steady_below_percent), band);
   }
   if (m.percent_flicker && m.dominant_hz) {
     return fmt::format(
-        "This light swings {} % about its middle, {} times a second{}.",
-        words::in_digits(*m.percent_flicker), words::in_digits_at_most(*m.dominant_hz, 4),
-        m.mains_hz
-            ? fmt::format(", in step with {} Hz mains", words::in_digits_at_most(*m.mains_hz, 3))
-            : ", not in step with the mains");
+        "This light swings {} about its middle, {} times a second{}.",
+        words::percent(*m.percent_flicker), words::in_digits_at_most(*m.dominant_hz, 5),
+        m.mains_hz ? fmt::format(", in step with {} mains", words::hertz(*m.mains_hz))
+                   : ", not in step with the mains");
   }
   if (m.dominant_hz) {
     return fmt::format(
         "This light beats {} times a second, but how deeply cannot be said: see the notes below.",
-        words::in_digits_at_most(*m.dominant_hz, 4));
+        words::in_digits_at_most(*m.dominant_hz, 5));
   }
   return "This capture does not say what the light does: see the notes below.";
 }
 
 std::string headline(const Measurement& m, const PageCompanions& with) {
   if (with.filming) return filming_sentence(with.filming->filming);
-  if (m.percent_flicker) return fmt::format("{} % flicker", words::in_digits(*m.percent_flicker));
+  if (m.percent_flicker) return words::percent(*m.percent_flicker) + " flicker";
   if (dark_beside_steady(m)) return "A lamp that went on or off";
   if (!m.dominant_hz && !m.unexplained.empty()) return "Unsteady light";
   if (m.steady_below_percent) return "Steady light";
@@ -87,10 +86,11 @@ std::string measurement_html(const Measurement& m, const PageCompanions& with) {
     const Shot& shot = with.pictured->shot;
     view.lists["picture"] = picture_view(
         *with.pictured,
-        fmt::format("left: a plain wall at {} frames a second, {} s, {:.0f} ms readout; right: the "
-                    "same wall under steady light",
-                    frame_rate_label(shot.fps), exposure_label(shot.exposure_s),
-                    1e3 * shot.readout_s));
+        fmt::format(
+            "left: a plain wall at {} frames a second, {} s, {:.0f} ms readout ({}); right: "
+            "the same wall under steady light",
+            frame_rate_label(shot.fps), exposure_label(shot.exposure_s), 1e3 * shot.readout_s,
+            verdict_word(with.pictured->worst.verdict)));
   }
   view.lists["components"] = component_rows(m);
   if (!m.components.empty()) view.lists["has_components"] = {View{}};

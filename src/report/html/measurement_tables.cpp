@@ -30,7 +30,7 @@ std::vector<View> component_rows(const Measurement& m) {
   for (std::size_t i = 0; i < std::min(most, m.components.size()); ++i) {
     const MeasuredComponent& c = m.components[i];
     View row;
-    row.markup["hz"] = figure(fmt::format("components.{}.hz", i), c.hz, "Hz", 6);
+    row.markup["hz"] = rhythm_figure(fmt::format("components.{}.hz", i), c.hz);
     row.markup["percent"] = figure(fmt::format("components.{}.percent", i), c.percent, "%");
     row.markup["phase"] = figure(fmt::format("components.{}.phase_deg", i), c.phase_deg, "°");
     row.text["kind"] =
@@ -44,7 +44,7 @@ std::vector<View> key_figures(const Measurement& m, const PageCompanions& with) 
   std::vector<View> facts = {
       fact("percent flicker", figure("percent_flicker", m.percent_flicker, "%")),
       fact("flicker index", figure("flicker_index", m.flicker_index, "")),
-      fact("strongest rhythm", figure("dominant_hz", m.dominant_hz, "Hz", 6)),
+      fact("strongest rhythm", rhythm_figure("dominant_hz", m.dominant_hz)),
       fact("SVM", figure("svm", m.svm, "")),
   };
   if (with.filming) {
@@ -72,7 +72,7 @@ std::vector<View> how_captured(const Measurement& m) {
   facts.push_back(fact("mean level", figure("mean", m.mean, "")));
   facts.push_back(
       fact("noise of one sample", figure("noise_percent", m.noise_percent, "% of mean")));
-  facts.push_back(fact("mains", figure("mains_hz", m.mains_hz, "Hz", 5)));
+  facts.push_back(fact("mains", rhythm_figure("mains_hz", m.mains_hz)));
   facts.push_back(fact("percent flicker of the raw samples",
                        figure("percent_flicker_raw", m.percent_flicker_raw, "%")));
   if (m.steady_below_percent) {
@@ -106,7 +106,7 @@ std::vector<View> standard_rows(const Measurement& m) {
     row.text["standard"] = "IEEE Std 1789-2015, clause 8.1.1";
     row.text["quantity"] = "percent flicker";
     row.markup["value"] = figure("ieee1789.percent", m.ieee->percent, "%") + " at " +
-                          figure("ieee1789.hz", m.ieee->hz, "Hz", 5);
+                          rhythm_figure("ieee1789.hz", m.ieee->hz);
     row.markup["limit"] =
         figure("ieee1789.low_risk_limit_percent", m.ieee->low_risk_limit_percent, "%") +
         " low risk, " +

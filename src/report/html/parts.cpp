@@ -7,6 +7,7 @@
 #include "report/plots/plots.hpp"
 #include "words/lists.hpp"
 #include "words/numbers.hpp"
+#include "words/units.hpp"
 
 namespace lampbeat::report::html {
 
@@ -37,6 +38,13 @@ std::vector<View> standards_view(const std::vector<StandardVerdict>& standards) 
   return rows;
 }
 
+namespace {
+
+/// "1/60.2", "359.3°": of no use to most cameras.
+bool off_the_dial(const std::string& label) { return label.find('.') != std::string::npos; }
+
+}  // namespace
+
 std::vector<View> settings_view(const std::vector<Setting>& settings) {
   constexpr int most_of_each = 3;  // a choice; all of them are in the map above
   std::vector<View> rows;
@@ -44,9 +52,14 @@ std::vector<View> settings_view(const std::vector<Setting>& settings) {
   int of_this_rate = 0;
   for (const Setting& s : settings) {
     const std::string fps = frame_rate_label(s.fps);
-    of_this_rate = fps == rate ? of_this_rate + 1 : 1;
+    if (fps != rate) of_this_rate = 0;
     rate = fps;
-    if (of_this_rate > most_of_each) continue;
+    // Where nothing is clean, one that a dial has: what only just fits a wandering clock is no
+    // choice.
+    const bool worth_a_row = is_clean(s.worst) ? of_this_rate < most_of_each
+                                               : of_this_rate == 0 && !off_the_dial(s.label);
+    if (!worth_a_row) continue;
+    ++of_this_rate;
     View row;
     row.text["fps"] = fps;
     row.text["label"] = s.label;
@@ -96,7 +109,7 @@ std::string names_of(const std::vector<LightShare>& lights) {
 
 std::string mains_words(const std::optional<double>& mains_hz, double tolerance_hz) {
   if (!mains_hz) return "no light here follows the mains";
-  std::string words = fmt::format("{} Hz mains", words::in_digits_at_most(*mains_hz, 4));
+  std::string words = words::hertz(*mains_hz) + " mains";
   if (tolerance_hz > 0.0) words += fmt::format(" ± {} Hz", words::in_digits(tolerance_hz, 2));
   return words;
 }
@@ -111,16 +124,21 @@ std::string margin_words(const Setting& s) {
   return words.empty() ? "any drift" : words;
 }
 
-std::string verdict_sentence(Verdict verdict) {
-  switch (verdict) {
+std::string left_words(const Recorded& recorded) {
+  return fmt::format("{} {}", words::percent(shown_percent(recorded)), shown_word(recorded));
+}
+
+std::string verdict_sentence(const Recorded& recorded) {
+  const char* what = shown_word(recorded);
+  switch (recorded.verdict) {
     case Verdict::clean:
       return "Clean: nobody will see the lights beat";
     case Verdict::borderline:
-      return "Borderline: the bands are at the edge of being seen";
+      return fmt::format("Borderline: {} at the edge of being seen", what);
     case Verdict::visible:
-      return "Visible: this shot will show the lights beating";
+      return fmt::format("Visible: this shot will show {}", what);
     case Verdict::strong:
-      return "Strong: this shot is lost to bands or pulsing";
+      return fmt::format("Strong: this shot is lost to {}", what);
   }
   return {};
 }

@@ -21,7 +21,8 @@ std::vector<View> findings_view(const Findings& findings);
 /// Rows of the standards table.
 std::vector<View> standards_view(const std::vector<StandardVerdict>& standards);
 
-/// Rows of the table of settings beneath a shutter map: the best three of each frame rate.
+/// Rows of the table of settings beneath a shutter map: the best three clean ones of each
+/// frame rate, or where none is clean the best one a dial has.
 std::vector<View> settings_view(const std::vector<Setting>& settings);
 
 /// One drawing with its caption, or nothing when there is no drawing.
@@ -42,8 +43,11 @@ std::string margin_words(const Setting& s);
 /// "60 Hz mains ± 0.14 Hz", or that no light follows the mains.
 std::string mains_words(const std::optional<double>& mains_hz, double tolerance_hz);
 
+/// "3.9 % bands": what of it is seen most, and how deep.
+std::string left_words(const Recorded& recorded);
+
 /// "Clean: nobody will see the lights beat": for headings.
-std::string verdict_sentence(Verdict verdict);
+std::string verdict_sentence(const Recorded& recorded);
 
 /// The whole heading for a filming class.
 std::string filming_sentence(FilmingClass filming);

@@ -17,12 +17,12 @@ std::string shot_words(const Prediction& p) {
   const Shot& shot = p.shot;
   return fmt::format("{} frames per second, {} ({}°), readout {}{}", frame_rate_label(shot.fps),
                      exposure_label(shot.exposure_s),
-                     words::in_digits(shutter_angle_deg(shot.exposure_s, shot.fps)),
+                     words::in_digits_at_most(shutter_angle_deg(shot.exposure_s, shot.fps), 4),
                      readout_words(shot.readout_s), shot.readout_assumed ? " assumed" : "");
 }
 
 std::string mains_taken(const Recorded& r) {
-  return r.mains_hz ? words::in_digits_at_most(*r.mains_hz, 5) + " Hz" : "as measured";
+  return r.mains_hz ? words::hertz(*r.mains_hz) : "as measured";
 }
 
 View recorded_row(const std::string& name, const std::string& nominal, const std::string& worst) {
@@ -46,7 +46,8 @@ std::vector<View> recorded_rows(const Recorded& n, const Recorded& w) {
       both("roll of the bands", "roll_hz", n.roll_hz, w.roll_hz, "Hz"),
       both("pulsing from frame to frame", "pulse_percent", n.pulse_percent, w.pulse_percent, "%"),
       both("how fast it pulses", "pulse_hz", n.pulse_hz, w.pulse_hz, "Hz"),
-      both("against the threshold of seeing", "visibility", n.visibility, w.visibility, "×"),
+      recorded_row("against the threshold of seeing", visibility_figure("visibility", n.visibility),
+                   visibility_figure("worst.visibility", w.visibility)),
       recorded_row("verdict", verdict_word(n.verdict), verdict_word(w.verdict)),
   };
 }
@@ -60,8 +61,8 @@ std::vector<View> light_rows(const std::vector<LightShare>& lights) {
     row.text["rhythm"] =
         each.light.components.empty()
             ? "steady"
-            : fmt::format("{} % at {}",
-                          words::in_digits(100.0 * each.light.components.front().amplitude),
+            : fmt::format("{} at {}",
+                          words::percent(100.0 * each.light.components.front().amplitude),
                           words::hertz(each.light.components.front().hz));
     row.text["source"] = each.light.source;
     rows.push_back(row);
@@ -73,7 +74,7 @@ std::vector<View> light_rows(const std::vector<LightShare>& lights) {
 
 std::string prediction_html(const Prediction& p, const PageCompanions& with) {
   View view;
-  const std::string heading = verdict_sentence(p.worst.verdict);
+  const std::string heading = verdict_sentence(p.worst);
   view.text["headline"] = heading;
   view.text["shot"] = shot_words(p);
   view.text["lights_named"] = names_of(p.lights);

@@ -51,10 +51,44 @@ View fixture_row(const FixtureRating& f, std::size_t i) {
   row.markup["percent"] = figure(key("percent_flicker"), f.percent_flicker, "%");
   row.markup["bar"] = bar(f.percent_flicker);
   row.markup["index"] = figure(key("flicker_index"), f.flicker_index, "");
-  row.markup["hz"] = f.dominant_hz ? figure(key("dominant_hz"), f.dominant_hz, "Hz", 5)
+  row.markup["hz"] = f.dominant_hz ? rhythm_figure(key("dominant_hz"), f.dominant_hz)
                                    : "<span class=\"absent\">none found</span>";
   row.markup["svm"] = figure(key("svm"), f.svm, "");
   row.text["ieee"] = f.ieee ? level_words(f.ieee->level) : "not measured";
+  return row;
+}
+
+/// One of the standards the light does not keep: what was measured, and how much is allowed.
+View failure(const StandardVerdict& s) {
+  View view;
+  view.text["standard"] = s.standard;
+  view.text["quantity"] = s.quantity;
+  view.markup["value"] = figure(s.quantity, s.value, s.unit);
+  view.markup["limit"] = figure("limit", s.limit, s.unit);
+  return view;
+}
+
+/// All standards of one light in one row: those it fails by name, those that nothing is known of by
+/// their quantity, the others counted.
+View standards_row(const FixtureRating& f) {
+  View row;
+  row.text["fixture"] = f.fixture;
+  std::vector<std::string> unknown;
+  int within = 0;
+  for (const StandardVerdict& s : f.standards) {
+    if (!s.met) {
+      if (std::find(unknown.begin(), unknown.end(), s.quantity) == unknown.end()) {
+        unknown.push_back(s.quantity);
+      }
+    } else if (*s.met) {
+      ++within;
+    } else {
+      row.lists["over"].push_back(failure(s));
+    }
+  }
+  if (row.lists["over"].empty()) row.lists["none_over"] = {View{}};
+  row.text["within"] = std::to_string(within);
+  row.text["unknown"] = unknown.empty() ? "–" : words::listed(unknown);
   return row;
 }
 
@@ -90,10 +124,7 @@ std::string shelf_html(const ShelfRating& rating) {
   for (std::size_t i = 0; i < rating.fixtures.size(); ++i) {
     const FixtureRating& f = rating.fixtures[i];
     view.lists["fixtures"].push_back(fixture_row(f, i));
-    for (View& row : standards_view(f.standards)) {
-      row.text["fixture"] = f.fixture;
-      view.lists["standards"].push_back(std::move(row));
-    }
+    if (!f.standards.empty()) view.lists["standards"].push_back(standards_row(f));
     for (View& finding : findings_view(f.warnings)) {
       finding.text["fixture"] = f.fixture;
       view.lists["findings"].push_back(std::move(finding));

@@ -24,12 +24,13 @@ std::string over_time_svg(const Measurement& measurement);
 /// camera's own steps, drawn as marks; `field`, when given, a dense sweep drawn behind them.
 std::string shutter_map_svg(const ShutterPlan& plan, const ShutterPlan* field);
 
-/// A little picture frame, told without colour: filled when clean, filled but for one gap when
-/// borderline, hollow with two bands when visible and with four when strong.
+/// A little picture frame, told without colour: filled when clean, half filled when borderline,
+/// hollow with two bands when visible and with four when strong.
 std::string verdict_tile(Verdict verdict);
 
-/// The same for a light: filled for any shutter, with one gap where shutters have to match it,
-/// hollow with four bands where none is safe.
+/// The stops of a shutter dial under a light, long exposures first, told without colour: bars where
+/// they are safe (all of them for any shutter, single ones where shutters have to match the light),
+/// thin lines where they are not; bands across the lines where none is.
 std::string filming_tile(FilmingClass filming);
 
 }  // namespace lampbeat::report::plots

@@ -5,7 +5,7 @@
 
 #include "report/plots/frame.hpp"
 #include "report/plots/plots.hpp"
-#include "words/numbers.hpp"
+#include "words/units.hpp"
 
 namespace lampbeat::report::plots {
 
@@ -35,10 +35,10 @@ void mark(Svg& svg, double x, double y, Verdict verdict, const std::string& hove
 }
 
 std::string hover_words(const Setting& s) {
-  return fmt::format("{} frames per second, {}: {}; bands {} % at worst, {} stops from 180°",
+  return fmt::format("{} frames per second, {}: {}; {} {} at worst, {} from 180°",
                      frame_rate_label(s.fps), s.label, verdict_word(s.worst.verdict),
-                     words::in_digits(s.worst.band_percent, 2),
-                     words::in_digits(s.stops_from_180deg, 2));
+                     words::percent(shown_percent(s.worst)), shown_word(s.worst),
+                     words::stops(s.stops_from_180deg));
 }
 
 /// A dense sweep as a ribbon per frame rate: tall where clean, thin where the bands are strong.

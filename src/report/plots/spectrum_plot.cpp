@@ -38,7 +38,7 @@ std::string named(const MeasuredComponent& c) {
   std::string name = words::hertz(c.hz);
   name += c.mains_order ? fmt::format(" = {} × mains", *c.mains_order)
                         : fmt::format(", {}", kind_word(c.kind));
-  return fmt::format("{}: {} %", name, words::in_digits(size_of(c)));
+  return fmt::format("{}: {}", name, words::percent(size_of(c)));
 }
 
 /// Free places for labels: a label that would cover another is left to the hover title and table.
@@ -113,7 +113,7 @@ std::string spectrum_svg(const Measurement& m) {
       svg.path(fmt::format("M{:.2f} {:.2f}l5 5l-5 5l-5 -5Z", px, py - 5), "spot hollow", named(c));
     }
     const std::string label =
-        fmt::format("{} · {} %", words::hertz(c.hz), words::in_digits(size_of(c), 2));
+        fmt::format("{} · {}", words::hertz(c.hz), words::percent(size_of(c)));
     constexpr double letter = 7.3;  // drawing units, the mean of the label's face
     const double width = letter * static_cast<double>(label.size() - 1);  // "·" is two bytes
     const double lx = std::clamp(px, x.from + width / 2 + 2, x.to - width / 2);

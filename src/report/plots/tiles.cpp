@@ -1,25 +1,59 @@
 #include <fmt/format.h>
 
+#include <array>
+
 #include "report/plots/plots.hpp"
+
+// The two emblems. What is filled is safe, in any colour and in grey; bands are what would be seen.
+// Decoration: the word always stands beside them.
 
 namespace lampbeat::report::plots {
 
 namespace {
 
-/// The frame of a picture, with gaps across a filled one and bands across a hollow one. Decoration:
-/// the word always stands beside it.
-std::string tile(int bands, bool filled) {
-  std::string svg =
-      "<svg class=\"tile\" viewBox=\"0 0 24 24\" aria-hidden=\"true\" focusable=\"false\">";
-  svg += fmt::format(
-      "<rect x=\"1.5\" y=\"1.5\" width=\"21\" height=\"21\" rx=\"4\" class=\"tile-{}\"/>",
-      filled ? "full" : "empty");
-  for (int i = 0; i < bands; ++i) {
-    const double height = 21.0 / (2.0 * bands + 1.0);
-    svg += fmt::format("<rect x=\"1.5\" y=\"{:.2f}\" width=\"21\" height=\"{:.2f}\" class=\"{}\"/>",
-                       1.5 + height * (2 * i + 1), height, filled ? "tile-gap" : "tile-band");
+std::string emblem(const std::string& shapes) {
+  return "<svg class=\"tile\" viewBox=\"0 0 24 24\" aria-hidden=\"true\" focusable=\"false\">" +
+         shapes + "</svg>";
+}
+
+constexpr const char* empty_frame =
+    "<rect x=\"1.5\" y=\"1.5\" width=\"21\" height=\"21\" rx=\"4\" class=\"tile-empty\"/>";
+constexpr const char* full_frame =
+    "<rect x=\"1.5\" y=\"1.5\" width=\"21\" height=\"21\" rx=\"4\" class=\"tile-full\"/>";
+constexpr const char* right_half_of_frame =
+    "<path d=\"M12 1.5h6.5a4 4 0 0 1 4 4v13a4 4 0 0 1 -4 4h-6.5Z\" class=\"tile-full\"/>";
+
+/// Bands lying across a box.
+std::string bands(int count, double left, double top, double width, double height) {
+  std::string shapes;
+  const double step = height / (2.0 * count + 1.0);
+  for (int i = 0; i < count; ++i) {
+    shapes += fmt::format(
+        "<rect x=\"{}\" y=\"{:.2f}\" width=\"{}\" height=\"{:.2f}\" class=\"tile-band\"/>", left,
+        top + step * (2 * i + 1), width, step);
   }
-  return svg + "</svg>";
+  return shapes;
+}
+
+/// The stops of a shutter dial from long exposures to short ones: a bar where one is safe, a thin
+/// line where it is not.
+std::string dial(const std::array<bool, 5>& safe) {
+  constexpr double bottom = 22.5;
+  constexpr double apart = 4.6;
+  constexpr double bar = 3.6;
+  constexpr double line = 1.2;
+  std::string shapes;
+  double middle = 2.8;
+  double height = 21.0;
+  for (const bool here : safe) {
+    const double width = here ? bar : line;
+    shapes += fmt::format(
+        "<rect x=\"{:.2f}\" y=\"{:.2f}\" width=\"{}\" height=\"{:.2f}\" class=\"{}\"/>",
+        middle - width / 2, bottom - height, width, height, here ? "dial-safe" : "dial-not");
+    middle += apart;
+    height -= 3.0;
+  }
+  return shapes;
 }
 
 }  // namespace
@@ -27,13 +61,13 @@ std::string tile(int bands, bool filled) {
 std::string verdict_tile(Verdict verdict) {
   switch (verdict) {
     case Verdict::clean:
-      return tile(0, true);
+      return emblem(full_frame);
     case Verdict::borderline:
-      return tile(1, true);
+      return emblem(std::string(empty_frame) + right_half_of_frame);
     case Verdict::visible:
-      return tile(2, false);
+      return emblem(empty_frame + bands(2, 1.5, 1.5, 21.0, 21.0));
     case Verdict::strong:
-      return tile(4, false);
+      return emblem(empty_frame + bands(4, 1.5, 1.5, 21.0, 21.0));
   }
   return {};
 }
@@ -41,13 +75,13 @@ std::string verdict_tile(Verdict verdict) {
 std::string filming_tile(FilmingClass filming) {
   switch (filming) {
     case FilmingClass::any_shutter:
-      return tile(0, true);
+      return emblem(dial({true, true, true, true, true}));
     case FilmingClass::ordinary_shutters:
-      return tile(1, true);
+      return emblem(dial({true, true, true, false, false}));
     case FilmingClass::matched_shutters_only:
-      return tile(2, true);
+      return emblem(dial({false, true, false, true, false}));
     case FilmingClass::no_safe_shutter:
-      return tile(4, false);
+      return emblem(dial({false, false, false, false, false}) + bands(2, 1.0, 3.0, 22.0, 18.0));
   }
   return {};
 }

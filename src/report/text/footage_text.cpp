@@ -5,6 +5,8 @@
 
 #include "lampbeat/text.hpp"
 #include "lampbeat/text_style.hpp"
+#include "report/text/roll_words.hpp"
+#include "report/visibility_words.hpp"
 #include "words/foreign_text.hpp"
 #include "words/numbers.hpp"
 #include "words/sections.hpp"
@@ -56,8 +58,7 @@ std::string roll_words(const FootageResult& f) {
   if (!f.bands_per_frame || *f.bands_per_frame < 3.0 * f.bands_per_frame_sd.value_or(0.0)) {
     return "the whole picture at once";
   }
-  return fmt::format("{} the readout, {} picture heights a second", hz > 0 ? "against" : "along",
-                     words::in_digits(std::abs(hz) / *f.bands_per_frame, 2));
+  return report::roll_words(-hz / *f.bands_per_frame);
 }
 
 void add_bands(std::vector<words::TableRow>& rows, const FootageResult& f) {
@@ -114,7 +115,7 @@ std::vector<words::TableRow> figures(const FootageResult& f) {
         {words::shown_name(s.name), s.explains ? "explains it" : "does not match", s.why});
   }
   if (f.visibility) {
-    rows.push_back({"visibility", words::in_digits(*f.visibility, 2), "1 = just visible"});
+    rows.push_back({"visibility", report::visibility_words(*f.visibility), "1 = just visible"});
   }
   rows.push_back({"clip", words::shown_name(f.clip), seconds_or_still(f)});
   rows.push_back({"curve", transfer_name(f.transfer),

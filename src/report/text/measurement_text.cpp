@@ -28,7 +28,7 @@ std::string rhythm_words(const Measurement& m) {
   const double hz = *m.dominant_hz;
   if (m.mains_hz && !m.components.empty() && m.components.front().mains_order) {
     const int order = *m.components.front().mains_order;
-    const std::string of_mains = fmt::format("the {:.3f} Hz mains", *m.mains_hz);
+    const std::string of_mains = fmt::format("the {} mains", words::hertz(*m.mains_hz));
     if (order == 1) return of_mains + " itself";
     if (order == 2) return "twice " + of_mains;
     return fmt::format("{} times {}", order, of_mains);
@@ -83,7 +83,7 @@ std::string verdict(const Measurement& m, int width) {
   }
   if (m.percent_flicker && m.dominant_hz) {
     return fmt::format("{}: flickers by {} at {}.", name, words::percent(*m.percent_flicker),
-                       words::hertz(*m.dominant_hz, 5));
+                       words::hertz(*m.dominant_hz));
   }
   if (const auto dark = dark_beside_steady(m)) {
     return fmt::format("{}: no flicker while it was lit, but dark from {:.1f} s to {:.1f} s.", name,
@@ -95,7 +95,7 @@ std::string verdict(const Measurement& m, int width) {
   }
   if (m.dominant_hz) {
     return fmt::format("{}: beats at {}; how deep cannot be told from this recording.", name,
-                       words::hertz(*m.dominant_hz, 5));
+                       words::hertz(*m.dominant_hz));
   }
   return fmt::format("{}: nothing can be said about this light's flicker.", name);
 }
@@ -131,7 +131,7 @@ std::vector<words::TableRow> figures(const Measurement& m) {
     for (std::size_t i = 1; i < std::min<std::size_t>(m.components.size(), 5); ++i) {
       const MeasuredComponent& c = m.components[i];
       others += fmt::format(
-          "{}{} {}", i > 1 ? ", " : "", words::hertz(c.hz, 5),
+          "{}{} {}", i > 1 ? ", " : "", words::hertz(c.hz),
           c.percent ? words::percent(*c.percent)
                     : fmt::format("{} of the strongest", words::in_digits(c.relative, 2)));
     }
@@ -159,7 +159,7 @@ std::vector<words::TableRow> figures(const Measurement& m) {
   if (m.ieee) {
     rows.push_back({"IEEE 1789", level_words(m.ieee->level),
                     fmt::format("{} at {}; low risk up to {}, no effect up to {} there",
-                                words::percent(m.ieee->percent), words::hertz(m.ieee->hz, 5),
+                                words::percent(m.ieee->percent), words::hertz(m.ieee->hz),
                                 words::percent(m.ieee->low_risk_limit_percent),
                                 words::percent(m.ieee->no_effect_limit_percent))});
   }

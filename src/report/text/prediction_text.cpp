@@ -5,6 +5,8 @@
 
 #include "lampbeat/text.hpp"
 #include "lampbeat/text_style.hpp"
+#include "report/text/roll_words.hpp"
+#include "report/visibility_words.hpp"
 #include "words/foreign_text.hpp"
 #include "words/numbers.hpp"
 #include "words/sections.hpp"
@@ -19,7 +21,7 @@ namespace {
 std::string verdict(const Prediction& p) {
   const std::string setting = fmt::format("{} frames a second at {}", frame_rate_label(p.shot.fps),
                                           exposure_label(p.shot.exposure_s));
-  const char* what = pulses_more_than_bands(p.worst) ? "pulsing" : "bands";
+  const char* what = shown_word(p.worst);
   switch (p.worst.verdict) {
     case Verdict::clean:
       return fmt::format("Clean: {} shows neither bands nor pulsing.", setting);
@@ -38,10 +40,15 @@ std::string roll_words(const Recorded& r) {
   if (std::abs(r.roll_hz) < standing_hz) return "standing still";
   if (r.roll_heights_per_s == 0.0)
     return fmt::format("beating at {}", words::hertz(std::abs(r.roll_hz), 5));
-  return fmt::format("rolling {} at {} picture heights a second ({} Hz)",
-                     r.roll_heights_per_s > 0 ? "down" : "up",
-                     words::in_digits(std::abs(r.roll_heights_per_s), 2),
-                     words::in_digits(std::abs(r.roll_hz), 3));
+  return fmt::format("{} ({} Hz)", report::roll_words(r.roll_heights_per_s),
+                     words::in_digits(r.roll_hz, 3));
+}
+
+/// "1/100 = 10.0 ms"; what is labelled by its time already is told once.
+std::string exposure_words(double exposure_s) {
+  const std::string label = exposure_label(exposure_s);
+  return label.rfind("1/", 0) == 0 ? fmt::format("{} = {}", label, words::duration(exposure_s))
+                                   : label;
 }
 
 std::vector<words::TableRow> figures(const Prediction& p, int width) {
@@ -62,8 +69,11 @@ std::vector<words::TableRow> figures(const Prediction& p, int width) {
        r.pulse_percent < 0.005 || r.pulse_hz == 0.0
            ? std::string("whole frames stay equally bright")
            : fmt::format("whole frames, {} times a second", words::in_digits(r.pulse_hz, 3))});
-  rows.push_back(
-      {"visibility", words::in_digits(r.visibility, 2), "1 = just visible on a plain wall"});
+  const std::string visible = report::visibility_words(r.visibility);
+  const std::string at_worst = report::visibility_words(p.worst.visibility);
+  rows.push_back({"visibility", visible,
+                  "1 = just visible on a plain wall" +
+                      (at_worst == visible ? std::string() : "; at worst " + at_worst)});
   if (p.mains_hz && p.mains_tolerance_hz > 0.0 && p.worst.mains_hz) {
     rows.push_back(
         {"mains drift",
@@ -74,15 +84,14 @@ std::vector<words::TableRow> figures(const Prediction& p, int width) {
   }
   if (p.clock_tolerance_percent && *p.clock_tolerance_percent > 0.0) {
     rows.push_back({"own clock",
-                    fmt::format("{} at {:+.2g} %", words::percent(deeper_percent(p.worst)),
-                                p.worst.clock_percent),
+                    fmt::format("{} at {}{} %", words::percent(deeper_percent(p.worst)),
+                                p.worst.clock_percent > 0.0 ? "+" : "",
+                                words::in_digits_at_most(p.worst.clock_percent, 2)),
                     fmt::format("worst within ± {} % of a free-running light's frequency: {}",
                                 words::in_digits(*p.clock_tolerance_percent, 2),
                                 verdict_word(p.worst.verdict))});
   }
-  rows.push_back({"shutter",
-                  fmt::format("{} = {}", exposure_label(p.shot.exposure_s),
-                              words::duration(p.shot.exposure_s)),
+  rows.push_back({"shutter", exposure_words(p.shot.exposure_s),
                   fmt::format("{}° at {} frames a second",
                               words::in_digits(shutter_angle_deg(p.shot.exposure_s, p.shot.fps), 4),
                               frame_rate_label(p.shot.fps))});

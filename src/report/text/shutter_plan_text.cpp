@@ -39,7 +39,7 @@ std::string verdict(const ShutterPlan& plan) {
 std::string light_words(double stops) {
   constexpr double no_stops = 0.05;  // rounds to none in the digit shown
   if (std::abs(stops) < no_stops) return "as 180°";
-  return fmt::format("{}{:.1f} stops", stops < 0 ? "−" : "+", std::abs(stops));
+  return (stops < 0 ? "−" : "+") + words::stops(stops);
 }
 
 std::string drift_words(const Setting& s, const ShutterPlan& plan) {

@@ -19,7 +19,7 @@ using report::size_of;
 constexpr int rows = 8;          // of the waveform
 constexpr int gutter = 7;        // "142 % |"
 constexpr int most_bars = 6;     // rhythms named
-constexpr int beside_bars = 34;  // frequency, what it is, and size
+constexpr int beside_bars = 32;  // frequency, what it is, and size
 
 /// A grid of dots, written as braille (2 x 4 dots a character) or as one mark per character.
 class Dots {
@@ -114,6 +114,12 @@ std::string bar_of(double part, int columns, bool unicode) {
   return bar + eighths[eighth % 8];
 }
 
+/// As everywhere, but for what is too small to tell, which has eight columns here.
+std::string narrow_percent(double percent) {
+  const std::string size = words::percent(percent);
+  return size.rfind("under", 0) == 0 ? "< 0.01 %" : size;
+}
+
 /// Bars on a logarithmic scale from the noise floor up, since harmonics fall off fast.
 std::string rhythms(const Measurement& m, const TextStyle& style, int width) {
   std::vector<MeasuredComponent> shown(
@@ -133,8 +139,8 @@ std::string rhythms(const Measurement& m, const TextStyle& style, int width) {
     const double part =
         high > 0.0 && size_of(c) > 0.0 ? std::log(size_of(c) / low) / std::log(high / low) : 0.0;
     const std::string kind = c.mains_order ? fmt::format("{} x mains", *c.mains_order) : "free";
-    text += fmt::format("{:>9} {:>10} {:>8} % {}\n", words::hertz(c.hz), kind,
-                        words::in_digits(size_of(c)),
+    text += fmt::format("{:>10} {:>10} {:>8} {}\n", words::hertz(c.hz), kind,
+                        narrow_percent(size_of(c)),
                         bar_of(std::clamp(part, 0.0, 1.0), columns, style.unicode));
   }
   if (m.components.size() > shown.size()) {
