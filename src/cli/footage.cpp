@@ -154,16 +154,21 @@ void add_footage(CLI::App& app, Session& session) {
   CLI::App* command =
       app.add_subcommand("footage", "what a camera recorded: bands, roll, readout, the light");
   command->footer(
-      "Any other clip comes in through ffmpeg:\n"
-      "  ffmpeg -v error -i clip.mp4 -f yuv4mpegpipe -strict -1 - | lampbeat footage -\n"
+      "MP4, MOV, MKV, WebM and other clips and JPEG stills open where lampbeat was built with\n"
+      "FFmpeg's libraries; elsewhere, and to cut or filter on the way, clips come through a pipe:\n"
+      "  ffmpeg -v error -noautorotate -i clip.mp4 -f yuv4mpegpipe -strict -1 - | lampbeat footage "
+      "-\n"
       "Film two seconds or more of a plain wall, on a tripod, at a short shutter (1/500), at\n"
       "mid-grey, exposure and white balance locked: at 25 frames a second where the mains has 60 "
       "Hz\n"
       "and at 30 where it has 50, so that bands roll. Bands that stand still look like the wall.");
-  command->add_option("CLIP", a->clip, "YUV4MPEG2 clip or '-', or a PNG or PGM still")
+  command
+      ->add_option("CLIP", a->clip,
+                   "a clip (MP4, MOV, MKV, YUV4MPEG2 …) or '-', or a JPEG, PNG or PGM still")
       ->required()
-      ->type_name("CLIP.y4m|-");
-  command->add_option("--fps", a->fps, "frame rate, if the header is wrong: 29.97, 30000/1001")
+      ->type_name("CLIP|-");
+  command
+      ->add_option("--fps", a->fps, "frame rate it was filmed at, if the file is wrong: 29.97, 240")
       ->type_name("RATE");
   command
       ->add_option("--transfer", a->transfer,
@@ -172,13 +177,13 @@ void add_footage(CLI::App& app, Session& session) {
   command
       ->add_option_function<std::string>(
           "--range", [a](const std::string& range) { a->full_range = range == "full"; },
-          "code values: limited or full, if the header is wrong")
+          "code values: limited or full, if the file is wrong")
       ->check(CLI::IsMember({"limited", "full"}))
       ->type_name("limited|full");
   command
       ->add_option("--reference", a->reference,
                    "same view at a safe shutter: shows bands that stand still")
-      ->type_name("CLIP.y4m");
+      ->type_name("CLIP");
   command->add_flag("--plain-wall", a->plain_wall,
                     "the view is one evenly lit plain wall: stripes in it are bands");
   add_number(*command, "--light-hz", a->light_hz, "HZ",
