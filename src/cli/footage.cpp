@@ -15,6 +15,7 @@
 #include "lampbeat/camera_file.hpp"
 #include "lampbeat/error.hpp"
 #include "lampbeat/footage.hpp"
+#include "lampbeat/html.hpp"
 #include "lampbeat/json.hpp"
 #include "lampbeat/light_profile.hpp"
 #include "lampbeat/output_file.hpp"
@@ -38,6 +39,7 @@ struct FootageArguments {
   std::string save_light;
   std::string save_camera;
   std::string camera_name;
+  std::string report;
   std::optional<double> limit_percent;
   bool json = false;
 };
@@ -118,7 +120,8 @@ void save_light(const FootageArguments& a, const FootageResult& result, Session&
 void require_own_outputs(const FootageArguments& a) {
   std::vector<NamedFile> inputs = {{"the clip", a.clip}, {"--reference", a.reference}};
   for (const std::string& path : a.lights) inputs.push_back({"--light", path});
-  refuse_output_over_input({{"--save", a.save_light}, {"--save-camera", a.save_camera}}, inputs);
+  refuse_output_over_input(
+      {{"--save", a.save_light}, {"--save-camera", a.save_camera}, {"--report", a.report}}, inputs);
 }
 
 void run(const FootageArguments& a, Session& session) {
@@ -141,6 +144,10 @@ void run(const FootageArguments& a, Session& session) {
     print_line(to_json(result));
   } else {
     print_text(session, to_text(result, session.style));
+  }
+  if (!a.report.empty()) {
+    write_atomically(a.report, footage_html(result));
+    if (a.report != "-") note(session, "wrote the page " + a.report);
   }
   if (!a.save_light.empty()) save_light(a, result, session);
   if (!a.save_camera.empty()) save_camera(a, result, session);
@@ -208,6 +215,8 @@ void add_footage(CLI::App& app, Session& session) {
       ->type_name("CAMERA.json");
   command->add_option("--camera-name", a->camera_name, "the camera's name in that file")
       ->type_name("NAME");
+  command->add_option("--report", a->report, "write a page to show, print or keep")
+      ->type_name("FILE.html");
   add_number(*command, "--limit", a->limit_percent, "PERCENT",
              "exit with 1 when bands or pulsing are deeper, or it was not decided")
       ->check(number_between(0.0, 100.0, "a percentage"));
