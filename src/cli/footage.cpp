@@ -1,7 +1,5 @@
 #include <fmt/format.h>
 
-#include <algorithm>
-#include <filesystem>
 #include <memory>
 #include <optional>
 #include <string>
@@ -11,6 +9,7 @@
 #include "cli/limit.hpp"
 #include "cli/numbers.hpp"
 #include "cli/output_guard.hpp"
+#include "cli/saved_camera.hpp"
 #include "lampbeat/camera.hpp"
 #include "lampbeat/camera_file.hpp"
 #include "lampbeat/error.hpp"
@@ -39,6 +38,7 @@ struct FootageArguments {
   std::string save_light;
   std::string save_camera;
   std::string camera_name;
+  std::string mode;
   std::string report;
   std::optional<double> limit_percent;
   bool json = false;
@@ -78,27 +78,8 @@ void save_camera(const FootageArguments& a, const FootageResult& result, Session
   if (!result.fps) {
     throw UsageError("--save-camera needs --fps with a photograph, which has no frame rate");
   }
-  Camera camera;
-  std::error_code ignored;
-  if (a.save_camera != "-" && std::filesystem::exists(a.save_camera, ignored)) {
-    camera = read_camera(a.save_camera);
-  } else {
-    camera.name = a.camera_name.empty() ? "my camera" : a.camera_name;
-  }
-  if (!a.camera_name.empty()) camera.name = a.camera_name;
-  CameraMode mode;
-  mode.fps = *result.fps;
-  mode.rows = result.rows;
-  mode.name = fmt::format("{} rows at {}", mode.rows, frame_rate_label(mode.fps));
-  mode.readout_s = result.readout_s;
-  const auto known = std::find_if(camera.modes.begin(), camera.modes.end(), [&](const auto& m) {
-    return m.rows == mode.rows && m.fps == mode.fps;
-  });
-  if (known != camera.modes.end()) {
-    known->readout_s = mode.readout_s;
-  } else {
-    camera.modes.push_back(mode);
-  }
+  const Camera camera = with_readout(camera_to_complete(a.save_camera, a.camera_name),
+                                     {*result.readout_s, *result.fps, result.rows}, a.mode);
   write_atomically(a.save_camera, camera_json(camera));
   note(session, fmt::format("saved the readout to {}", a.save_camera));
 }
@@ -128,6 +109,9 @@ void run(const FootageArguments& a, Session& session) {
   if (!a.save_light.empty() && a.shutter.empty()) {
     throw UsageError(
         "--save needs --shutter: only with the exposure known can the light be worked back");
+  }
+  if (a.save_camera.empty() && !a.mode.empty()) {
+    throw UsageError("--mode says which mode --save-camera fills in, and needs it");
   }
   if (!a.save_camera.empty() && !a.light_hz) {
     throw UsageError("--save-camera needs --light-hz: a light of known frequency times the rows");
@@ -211,8 +195,11 @@ void add_footage(CLI::App& app, Session& session) {
       ->type_name("LIGHT.json");
   command
       ->add_option("--save-camera", a->save_camera,
-                   "write the readout into a camera file for predict and shutters")
+                   "write the readout into a camera file for predict and shutters: a new one, or "
+                   "the mode it was filmed in of one that is there")
       ->type_name("CAMERA.json");
+  command->add_option("--mode", a->mode, "which mode of that camera, or what to call a new one")
+      ->type_name("NAME");
   command->add_option("--camera-name", a->camera_name, "the camera's name in that file")
       ->type_name("NAME");
   command->add_option("--report", a->report, "write a page to show, print or keep")
