@@ -60,7 +60,7 @@ class ClipSource {
   /// When the latest frame was taken, in frame periods since the first, by the file's own times
   /// (1, 2, 4 where the third is missing); empty where it has none.
   virtual std::optional<double> period() const { return std::nullopt; }
-  /// What the reader noticed so far. Codes: capture_rate_tag, turned_picture, ends_early.
+  /// What it noticed so far: capture_rate_tag, turned_picture, stored_upright, ends_early.
   virtual Findings findings() const { return {}; }
 };
 

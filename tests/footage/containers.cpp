@@ -186,6 +186,17 @@ TEST_CASE("a clip that players turn is read as the sensor read it, and says so")
   CHECK(open_clip(folder.file("a.mp4"))->findings().empty());
 }
 
+TEST_CASE("a picture stored upright without a tag is doubted") {
+  if (!can_pack()) return;
+  const ScratchFolder folder("containers-upright");
+  FilmedScene scene = kitchen();
+  scene.seconds = 0.2;
+  scene.height = 160;
+  const std::string source = filmed(folder, scene);
+  REQUIRE(packed("-i " + source + " -c:v libx264 -qp 0 " + folder.file("a.mp4")));
+  CHECK(has_finding(open_clip(folder.file("a.mp4"))->findings(), "stored_upright"));
+}
+
 TEST_CASE("range and curve are taken from the file's tags") {
   if (!can_pack()) return;
   const ScratchFolder folder("containers-tags");

@@ -27,6 +27,10 @@ constexpr double slow_motion = 0.1;
 constexpr double least_missing_s = 0.5;
 constexpr double missing_share = 0.05;
 
+// Height over width of pictures that telephones take upright.
+constexpr double least_upright = 1.3;
+constexpr double most_upright = 2.4;
+
 /// Filmed at another rate than it is shown at.
 bool is_retimed(double capture_fps, const FrameRate& shown) {
   return std::abs(capture_fps / shown.per_s() - 1.0) > slow_motion;
@@ -114,8 +118,24 @@ class ContainerClip final : public ClipSource {
                      words::in_digits_at_most(*video_.duration_s, 3))});
   }
 
+  /// Sensors lie; a picture that stands without a tag was turned for good, or was made so.
+  void note_upright() {
+    const double shape = static_cast<double>(format_.height) / format_.width;
+    if (shape < least_upright || shape > most_upright) return;
+    findings_.push_back(
+        {"stored_upright",
+         fmt::format("The picture is stored upright ({} x {}) and nothing says that it was turned. "
+                     "If an editor turned it, the sensor's rows are its columns now, and bands "
+                     "along them are missed here: turn it back first, with ffmpeg -i CLIP -vf "
+                     "transpose=2 -c:v ffv1 lying.mkv",
+                     format_.width, format_.height)});
+  }
+
   void note_turn() {
-    if (video_.turned_deg == 0) return;
+    if (video_.turned_deg == 0) {
+      note_upright();
+      return;
+    }
     findings_.push_back(
         {"turned_picture",
          video_.turned_deg == 180
