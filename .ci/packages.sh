@@ -3,7 +3,8 @@
 
 # What building the program needs, as Debian and Ubuntu name it.
 BUILD_PACKAGES="g++ make cmake pkg-config libfftw3-dev libsndfile1-dev libpng-dev libutf8proc-dev libcli11-dev libfmt-dev
-nlohmann-json3-dev libeigen3-dev libkainjow-mustache-dev libtbb-dev libfast-float-dev"
+nlohmann-json3-dev libeigen3-dev libkainjow-mustache-dev libtbb-dev libfast-float-dev
+libavformat-dev libavcodec-dev libavutil-dev libswscale-dev"
 # What the test suite needs beside it.
 TEST_PACKAGES="catch2 python3"
 # What some of its checks compare with; where a system does not have one, those checks say so and are skipped.
@@ -31,7 +32,8 @@ install_packages() {
     say "This system has no apt. Please install the equivalents of these packages and run again:"
     say "  $(echo "$@")"
     say "(a C++20 compiler, CMake 3.22+, pkg-config, FFTW 3, libsndfile, libpng, utf8proc, CLI11, fmt,"
-    say " nlohmann-json, Eigen 3, kainjow mustache, oneTBB, fast_float; for the tests also Catch2)"
+    say " nlohmann-json, Eigen 3, kainjow mustache, oneTBB, fast_float; to open MP4 and the like also FFmpeg's"
+    say " libraries; for the tests also Catch2)"
     exit 1
   fi
   absent=$(missing_packages "$@")

@@ -11,6 +11,22 @@ for file in bin/lampbeat share/man/man1/lampbeat.1 share/bash-completion/complet
   [ -e "$scratch/usr/$file" ] || { echo "install.sh: $file was not installed" >&2; exit 1; }
 done
 
+# A container opens by the installed module, not by the one beside the build.
+if [ -e build/lampbeat_containers.so ] && command -v ffmpeg >/dev/null 2>&1; then
+  "$scratch/usr/bin/lampbeat" synth "$scratch/clip.y4m" --mains 60 --component 120:40 --fps 25 --shutter 1/400 \
+    --readout 16ms --rows 120 --seconds 2 2>/dev/null
+  ffmpeg -v error -i "$scratch/clip.y4m" -c:v ffv1 "$scratch/clip.mkv"
+  module=$(find "$scratch/usr" -name lampbeat_containers.so)
+  [ -n "$module" ] || { echo "install.sh: the module for containers was not installed" >&2; exit 1; }
+  LD_DEBUG=files LD_DEBUG_OUTPUT="$scratch/loaded" "$scratch/usr/bin/lampbeat" footage "$scratch/clip.mkv" \
+    >"$scratch/said" 2>&1 ||
+    { cat "$scratch/said" >&2; echo "install.sh: the installed program opens no container" >&2; exit 1; }
+  grep -q "file=$module" "$scratch"/loaded.* ||
+    { echo "install.sh: another module than the installed one was loaded" >&2; exit 1; }
+else
+  echo "install.sh: passed over the module for containers: no FFmpeg here" >&2
+fi
+
 mkdir "$scratch/user"
 cat >"$scratch/user/main.cpp" <<'CODE'
 #include <cstdio>

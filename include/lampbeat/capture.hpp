@@ -80,14 +80,14 @@ class CaptureSource {
   virtual SampleBlock next() = 0;
   /// What the reader noticed so far. Complete only after `next` has returned an empty block. Codes:
   /// channel_assumed, column_assumed, rate_ignored, time_unit_assumed, counter_wrapped,
-  /// repeated_times, coarse_clock, missing_samples.
+  /// repeated_times, coarse_clock, missing_samples, lossy_sound.
   virtual const Findings& findings() const = 0;
   /// The clock its times were rebuilt by. Complete only after `next` has returned an empty block.
   virtual SampleClock clock() const { return {}; }
 };
 
-/// Opens a sound file (WAV, RF64, W64, AIFF, CAF, FLAC) or a text table, told apart by content, not
-/// by name. `path` "-" reads standard input, which may be a live pipe.
+/// Opens a sound file (WAV, RF64, W64, AIFF, CAF, FLAC; with FFmpeg's libraries M4A, MP3, Ogg) or
+/// a text table, told apart by content. `path` "-" reads standard input, which may be a live pipe.
 /// Throws InputError when the file is missing, empty or of no known kind; UsageError when the
 /// options do not fit it (a channel or column it does not have, a table that needs `rate_hz`).
 std::unique_ptr<CaptureSource> open_capture(const std::string& path, const CaptureOptions& options);

@@ -7,6 +7,7 @@
 #include <string>
 #include <vector>
 
+#include "lampbeat/finding.hpp"
 #include "lampbeat/shot.hpp"
 
 namespace lampbeat {
@@ -40,12 +41,15 @@ struct ClipFormat {
   int bits = 8;                  ///< 8 ... 16
   bool full_range = false;
   bool still = false;  ///< one photograph, no clip
-  /// As the file is tagged (PNG: cICP, sRGB, gAMA); empty when it does not say.
+  /// As the file is tagged (PNG: cICP, sRGB, gAMA; containers: H.273 transfer characteristics);
+  /// empty when it does not say.
   std::optional<TransferFunction> transfer;
   Chroma chroma = Chroma::mono;
 };
 
-/// A clip read frame by frame; only the luma plane is kept, as code values 0 ... 2^bits − 1.
+/// A clip read frame by frame; only the luma plane is kept, as code values 0 ... 2^bits − 1. Rows
+/// are those of the file, which are the sensor's: a portrait clip is stored lying and turned by the
+/// player, and here it is not.
 class ClipSource {
  public:
   virtual ~ClipSource() = default;
@@ -53,12 +57,18 @@ class ClipSource {
   /// The next frame's luma, row by row (width · height values), valid until the following call;
   /// nullptr at the end. Throws InputError for a truncated frame.
   virtual const std::vector<std::uint16_t>* next() = 0;
+  /// When the latest frame was taken, in frame periods since the first, by the file's own times
+  /// (1, 2, 4 where the third is missing); empty where it has none.
+  virtual std::optional<double> period() const { return std::nullopt; }
+  /// What it noticed so far: capture_rate_tag, turned_picture, stored_upright, ends_early.
+  virtual Findings findings() const { return {}; }
 };
 
-/// Opens a YUV4MPEG2 clip ("-" is standard input) or a PNG/PGM still (a clip of one frame). The
-/// luma of a colour still is weighted as in BT.709 item 3.2. Throws InputError for anything else,
-/// for interlaced material, sides above 65536 and frames above 256 MB. Compressed clips are refused
-/// with the ffmpeg line that pipes them in.
+/// Opens a YUV4MPEG2 clip ("-" is standard input), a PNG/PGM still (a clip of one frame), or, where
+/// lampbeat was built with FFmpeg's libraries, any container they know (MP4, MOV, MKV, WebM ...)
+/// and JPEG stills. The luma of RGB pictures is weighted as in BT.709 item 3.2. Throws InputError
+/// for anything else, for interlaced material, sides above 65536 and frames above 256 MB; without
+/// those libraries, compressed clips are refused with the ffmpeg line that pipes them in.
 std::unique_ptr<ClipSource> open_clip(const std::string& path);
 
 }  // namespace lampbeat

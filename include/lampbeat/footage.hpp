@@ -56,6 +56,40 @@ struct SeenWave {
   std::vector<std::string> suspects;   ///< names of the lights given that explain it
 };
 
+/// A picture of the clip, small, for a page.
+struct ClipPicture {
+  int width = 0;
+  int height = 0;
+  std::vector<std::uint8_t> grey;  ///< as it is shown, row by row, 0 black ... 255 white
+};
+
+/// Rows of a picture, as shares of its height, 0 at the top.
+struct RowSpan {
+  double from = 0.0;
+  double to = 0.0;
+};
+
+/// A stretch of the clip judged by itself.
+struct ClipStretch {
+  double from_s = 0.0;
+  double to_s = 0.0;
+  std::optional<double> band_percent;  ///< of its strongest pattern; empty where it showed none
+};
+
+/// What was looked at, for pages; the figures say what came of it.
+struct FootageView {
+  ClipPicture picture;  ///< the first frame, as the sensor reads it
+  /// Light of the first frame's rows, 1 where the fitted bands are 0; shading of the scene divided
+  /// out where the clip tells it from the bands. One value per row, or per few rows of a tall
+  /// picture.
+  std::vector<double> row_profile;
+  /// Where the fitted pattern of the first frame is darker than its mean.
+  std::vector<RowSpan> dark_bands;
+  std::vector<ClipStretch> course;  ///< empty for a still
+  std::vector<double>
+      frame_levels;  ///< mean light of the first frames over their mean, at most 120
+};
+
 /// What to film at instead.
 struct Remedy {
   /// The light to choose a shutter for, nominally; empty when it is not known which it was.
@@ -116,6 +150,7 @@ struct FootageResult {
   std::optional<Verdict> verdict;
   std::optional<Remedy> remedy;     ///< where the verdict is worse than clean
   std::vector<double> row_pattern;  ///< fitted band pattern over the rows, relative, for plots
+  FootageView view;
   Findings warnings;
 };
 

@@ -3,6 +3,7 @@
 #include <string>
 
 #include "lampbeat/companions.hpp"
+#include "lampbeat/footage.hpp"
 #include "lampbeat/measurement.hpp"
 #include "lampbeat/prediction.hpp"
 #include "lampbeat/rating.hpp"
@@ -17,6 +18,9 @@ namespace lampbeat {
 
 std::string measurement_html(const Measurement& measurement, const PageCompanions& companions = {});
 std::string prediction_html(const Prediction& prediction, const PageCompanions& companions = {});
+
+/// What a clip shows: a frame with its bands, rows and fit, the course, light and camera.
+std::string footage_html(const FootageResult& footage);
 
 /// The wall card: frame rates down, shutters across, one landscape sheet.
 std::string wall_card_html(const ShutterPlan& plan, const WallCard& card);

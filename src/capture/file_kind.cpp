@@ -25,6 +25,17 @@ bool is_sound(std::string_view head) {
           (starts_with(head, "AIFF", 8) || starts_with(head, "AIFC", 8)));
 }
 
+/// What FFmpeg's libraries unpack, by the formats' own specifications. Whether it is a clip or
+/// sound shows only inside.
+bool is_container(std::string_view head) {
+  const bool adts = head.size() > 1 && head[0] == '\xFF' &&
+                    (static_cast<unsigned char>(head[1]) & 0xF6U) == 0xF0U;
+  const bool mpeg_layer_3 = head.size() > 1 && head[0] == '\xFF' &&
+                            (static_cast<unsigned char>(head[1]) & 0xE6U) == 0xE2U;
+  return starts_with(head, "ftyp", 4) || starts_with(head, "OggS") || starts_with(head, "ID3") ||
+         starts_with(head, "\x1A\x45\xDF\xA3") || adts || mpeg_layer_3;
+}
+
 struct Stranger {
   std::string_view magic;
   std::size_t at;
@@ -36,7 +47,6 @@ constexpr std::array strangers = {
     Stranger{"\xFF\xFE"sv, 0, "UTF-16 text; save the table again as UTF-8 or plain CSV"},
     Stranger{"\xFE\xFF"sv, 0, "UTF-16 text; save the table again as UTF-8 or plain CSV"},
     Stranger{"YUV4MPEG2"sv, 0, "a clip, not a sensor log; use `lampbeat footage` for it"},
-    Stranger{"ftyp"sv, 4, "a video or audio container; for a clip see `lampbeat footage --help`"},
     Stranger{"\x89PNG"sv, 0, "a PNG picture, not a sensor log"},
     Stranger{"\xFF\xD8\xFF"sv, 0, "a JPEG picture, not a sensor log"},
     Stranger{"%PDF"sv, 0, "a PDF document; export the numbers as CSV"},
@@ -48,9 +58,6 @@ constexpr std::array strangers = {
     Stranger{"\xFD"
              "7zXZ"sv,
              0, "xz-compressed; unpack it first, or pipe it through `xz -dc`"},
-    Stranger{"OggS"sv, 0, "lossy sound, which alters the light's waveform; record WAV or FLAC"},
-    Stranger{"ID3"sv, 0, "lossy sound, which alters the light's waveform; record WAV or FLAC"},
-    Stranger{"\xFF\xFB"sv, 0, "lossy sound, which alters the light's waveform; record WAV or FLAC"},
     Stranger{"RIFF"sv, 0, "a RIFF file but not WAVE sound; export the capture as WAV or CSV"},
     Stranger{"\x7F"
              "ELF"sv,
@@ -85,6 +92,7 @@ FileKind file_kind(const std::string& name, std::string_view head) {
       throw InputError(fmt::format("{}: this is {}", name, stranger.advice));
     }
   }
+  if (is_container(head)) return FileKind::container;
   if (starts_with(head, "\xEF\xBB\xBF")) head.remove_prefix(3);
   if (looks_like_json(head)) {
     throw InputError(fmt::format(

@@ -5,11 +5,12 @@
 
 namespace lampbeat::capture {
 
-enum class FileKind { sound, text };
+enum class FileKind { sound, container, text };
 
-/// Tells a sound file from a text table by its first bytes (some hundred are plenty).
-/// Throws InputError for an empty file and for kinds that are neither but can be named: clips,
-/// pictures, archives, lossy sound, JSON, UTF-16 text; the message says what to do with them.
+/// Tells a sound file, a container of packed sound (M4A, MP3, Ogg, Matroska) and a text table apart
+/// by the first bytes (some hundred are plenty).
+/// Throws InputError for an empty file and for kinds that are none of these but can be named:
+/// YUV4MPEG2 clips, pictures, archives, JSON, UTF-16 text; the message says what to do with them.
 FileKind file_kind(const std::string& name, std::string_view head);
 
 }  // namespace lampbeat::capture

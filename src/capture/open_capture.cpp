@@ -8,6 +8,7 @@
 #include "capture/file_kind.hpp"
 #include "capture/inverted.hpp"
 #include "capture/read_ahead.hpp"
+#include "capture/sound/packed_sound.hpp"
 #include "capture/sound/sound_file.hpp"
 #include "capture/table/text_table.hpp"
 #include "capture/unreadable.hpp"
@@ -17,6 +18,19 @@
 
 namespace lampbeat {
 namespace {
+
+std::unique_ptr<CaptureSource> open_kind(capture::FileKind kind, files::ByteSource bytes,
+                                         const CaptureOptions& options) {
+  switch (kind) {
+    case capture::FileKind::sound:
+      return capture::sound::open_sound_file(std::move(bytes), options);
+    case capture::FileKind::container:
+      return capture::sound::open_packed_sound(std::move(bytes), options);
+    case capture::FileKind::text:
+      break;
+  }
+  return capture::table::open_text_table(std::move(bytes), options);
+}
 
 /// Some ten milliseconds of reading: far more than a thread costs.
 constexpr std::uint64_t long_table_bytes = std::uint64_t{1} << 22;
@@ -33,11 +47,9 @@ std::unique_ptr<CaptureSource> open_capture(const std::string& path,
     throw UsageError("an empty name ('') names no capture; give a file, or - for a pipe");
   files::ByteSource bytes(path, capture::unreadable_capture);
   const capture::FileKind kind = capture::file_kind(bytes.name(), bytes.look(64));
-  const bool sound = kind == capture::FileKind::sound;
-  const bool long_table = !sound && bytes.size().value_or(0) >= long_table_bytes;
-  std::unique_ptr<CaptureSource> source =
-      sound ? capture::sound::open_sound_file(std::move(bytes), options)
-            : capture::table::open_text_table(std::move(bytes), options);
+  const bool long_table =
+      kind == capture::FileKind::text && bytes.size().value_or(0) >= long_table_bytes;
+  std::unique_ptr<CaptureSource> source = open_kind(kind, std::move(bytes), options);
   if (long_table) source = capture::read_ahead(std::move(source));
   return options.invert ? capture::inverted(std::move(source)) : std::move(source);
 }

@@ -1,7 +1,5 @@
 #include <fmt/format.h>
 
-#include <algorithm>
-#include <filesystem>
 #include <memory>
 #include <optional>
 #include <string>
@@ -11,10 +9,12 @@
 #include "cli/limit.hpp"
 #include "cli/numbers.hpp"
 #include "cli/output_guard.hpp"
+#include "cli/saved_camera.hpp"
 #include "lampbeat/camera.hpp"
 #include "lampbeat/camera_file.hpp"
 #include "lampbeat/error.hpp"
 #include "lampbeat/footage.hpp"
+#include "lampbeat/html.hpp"
 #include "lampbeat/json.hpp"
 #include "lampbeat/light_profile.hpp"
 #include "lampbeat/output_file.hpp"
@@ -38,6 +38,8 @@ struct FootageArguments {
   std::string save_light;
   std::string save_camera;
   std::string camera_name;
+  std::string mode;
+  std::string report;
   std::optional<double> limit_percent;
   bool json = false;
 };
@@ -76,27 +78,8 @@ void save_camera(const FootageArguments& a, const FootageResult& result, Session
   if (!result.fps) {
     throw UsageError("--save-camera needs --fps with a photograph, which has no frame rate");
   }
-  Camera camera;
-  std::error_code ignored;
-  if (a.save_camera != "-" && std::filesystem::exists(a.save_camera, ignored)) {
-    camera = read_camera(a.save_camera);
-  } else {
-    camera.name = a.camera_name.empty() ? "my camera" : a.camera_name;
-  }
-  if (!a.camera_name.empty()) camera.name = a.camera_name;
-  CameraMode mode;
-  mode.fps = *result.fps;
-  mode.rows = result.rows;
-  mode.name = fmt::format("{} rows at {}", mode.rows, frame_rate_label(mode.fps));
-  mode.readout_s = result.readout_s;
-  const auto known = std::find_if(camera.modes.begin(), camera.modes.end(), [&](const auto& m) {
-    return m.rows == mode.rows && m.fps == mode.fps;
-  });
-  if (known != camera.modes.end()) {
-    known->readout_s = mode.readout_s;
-  } else {
-    camera.modes.push_back(mode);
-  }
+  const Camera camera = with_readout(camera_to_complete(a.save_camera, a.camera_name),
+                                     {*result.readout_s, *result.fps, result.rows}, a.mode);
   write_atomically(a.save_camera, camera_json(camera));
   note(session, fmt::format("saved the readout to {}", a.save_camera));
 }
@@ -118,13 +101,17 @@ void save_light(const FootageArguments& a, const FootageResult& result, Session&
 void require_own_outputs(const FootageArguments& a) {
   std::vector<NamedFile> inputs = {{"the clip", a.clip}, {"--reference", a.reference}};
   for (const std::string& path : a.lights) inputs.push_back({"--light", path});
-  refuse_output_over_input({{"--save", a.save_light}, {"--save-camera", a.save_camera}}, inputs);
+  refuse_output_over_input(
+      {{"--save", a.save_light}, {"--save-camera", a.save_camera}, {"--report", a.report}}, inputs);
 }
 
 void run(const FootageArguments& a, Session& session) {
   if (!a.save_light.empty() && a.shutter.empty()) {
     throw UsageError(
         "--save needs --shutter: only with the exposure known can the light be worked back");
+  }
+  if (a.save_camera.empty() && !a.mode.empty()) {
+    throw UsageError("--mode says which mode --save-camera fills in, and needs it");
   }
   if (!a.save_camera.empty() && !a.light_hz) {
     throw UsageError("--save-camera needs --light-hz: a light of known frequency times the rows");
@@ -142,6 +129,10 @@ void run(const FootageArguments& a, Session& session) {
   } else {
     print_text(session, to_text(result, session.style));
   }
+  if (!a.report.empty()) {
+    write_atomically(a.report, footage_html(result));
+    if (a.report != "-") note(session, "wrote the page " + a.report);
+  }
   if (!a.save_light.empty()) save_light(a, result, session);
   if (!a.save_camera.empty()) save_camera(a, result, session);
   hold_to_limit(a.limit_percent, depth_of(result), a.clip, session);
@@ -154,16 +145,21 @@ void add_footage(CLI::App& app, Session& session) {
   CLI::App* command =
       app.add_subcommand("footage", "what a camera recorded: bands, roll, readout, the light");
   command->footer(
-      "Any other clip comes in through ffmpeg:\n"
-      "  ffmpeg -v error -i clip.mp4 -f yuv4mpegpipe -strict -1 - | lampbeat footage -\n"
+      "MP4, MOV, MKV, WebM and other clips and JPEG stills open where lampbeat was built with\n"
+      "FFmpeg's libraries; elsewhere, and to cut or filter on the way, clips come through a pipe:\n"
+      "  ffmpeg -v error -noautorotate -i clip.mp4 -f yuv4mpegpipe -strict -1 - | lampbeat footage "
+      "-\n"
       "Film two seconds or more of a plain wall, on a tripod, at a short shutter (1/500), at\n"
       "mid-grey, exposure and white balance locked: at 25 frames a second where the mains has 60 "
       "Hz\n"
       "and at 30 where it has 50, so that bands roll. Bands that stand still look like the wall.");
-  command->add_option("CLIP", a->clip, "YUV4MPEG2 clip or '-', or a PNG or PGM still")
+  command
+      ->add_option("CLIP", a->clip,
+                   "a clip (MP4, MOV, MKV, YUV4MPEG2 …) or '-', or a JPEG, PNG or PGM still")
       ->required()
-      ->type_name("CLIP.y4m|-");
-  command->add_option("--fps", a->fps, "frame rate, if the header is wrong: 29.97, 30000/1001")
+      ->type_name("CLIP|-");
+  command
+      ->add_option("--fps", a->fps, "frame rate it was filmed at, if the file is wrong: 29.97, 240")
       ->type_name("RATE");
   command
       ->add_option("--transfer", a->transfer,
@@ -172,13 +168,13 @@ void add_footage(CLI::App& app, Session& session) {
   command
       ->add_option_function<std::string>(
           "--range", [a](const std::string& range) { a->full_range = range == "full"; },
-          "code values: limited or full, if the header is wrong")
+          "code values: limited or full, if the file is wrong")
       ->check(CLI::IsMember({"limited", "full"}))
       ->type_name("limited|full");
   command
       ->add_option("--reference", a->reference,
                    "same view at a safe shutter: shows bands that stand still")
-      ->type_name("CLIP.y4m");
+      ->type_name("CLIP");
   command->add_flag("--plain-wall", a->plain_wall,
                     "the view is one evenly lit plain wall: stripes in it are bands");
   add_number(*command, "--light-hz", a->light_hz, "HZ",
@@ -199,10 +195,15 @@ void add_footage(CLI::App& app, Session& session) {
       ->type_name("LIGHT.json");
   command
       ->add_option("--save-camera", a->save_camera,
-                   "write the readout into a camera file for predict and shutters")
+                   "write the readout into a camera file for predict and shutters: a new one, or "
+                   "the mode it was filmed in of one that is there")
       ->type_name("CAMERA.json");
+  command->add_option("--mode", a->mode, "which mode of that camera, or what to call a new one")
+      ->type_name("NAME");
   command->add_option("--camera-name", a->camera_name, "the camera's name in that file")
       ->type_name("NAME");
+  command->add_option("--report", a->report, "write a page to show, print or keep")
+      ->type_name("FILE.html");
   add_number(*command, "--limit", a->limit_percent, "PERCENT",
              "exit with 1 when bands or pulsing are deeper, or it was not decided")
       ->check(number_between(0.0, 100.0, "a percentage"));

@@ -25,9 +25,9 @@ namespace fs = std::filesystem;
 
 /// In a folder the name decides what is looked at; a file named by the person is always opened.
 bool has_known_ending(const fs::path& path) {
-  constexpr std::array<std::string_view, 15> endings = {
-      ".wav", ".rf64", ".w64", ".aif",  ".aiff",  ".caf",    ".flac", ".csv",
-      ".tsv", ".txt",  ".dat", ".json", ".jsonl", ".ndjson", ".wave"};
+  constexpr std::array<std::string_view, 20> endings = {
+      ".wav", ".rf64", ".w64",   ".aif",    ".aiff", ".caf", ".flac", ".csv", ".tsv",  ".txt",
+      ".dat", ".json", ".jsonl", ".ndjson", ".wave", ".m4a", ".mp3",  ".ogg", ".opus", ".aac"};
   std::string ending = path.extension().string();
   std::transform(ending.begin(), ending.end(), ending.begin(),
                  [](unsigned char c) { return static_cast<char>(std::tolower(c)); });

@@ -60,13 +60,13 @@ class PngWriter {
   PngWriter(const PngWriter&) = delete;
   PngWriter& operator=(const PngWriter&) = delete;
 
-  void begin() {
-    png_set_IHDR(png_, info_, width, height, 16, PNG_COLOR_TYPE_GRAY, PNG_INTERLACE_NONE,
+  void begin(png_uint_32 across, png_uint_32 down, int bits) {
+    png_set_IHDR(png_, info_, across, down, bits, PNG_COLOR_TYPE_GRAY, PNG_INTERLACE_NONE,
                  PNG_COMPRESSION_TYPE_DEFAULT, PNG_FILTER_TYPE_DEFAULT);
     png_set_sRGB(png_, info_, PNG_sRGB_INTENT_RELATIVE);
     png_write_info(png_, info_);
   }
-  void line(const std::vector<png_byte>& bytes) { png_write_row(png_, bytes.data()); }
+  void line(const png_byte* bytes) { png_write_row(png_, bytes); }
   void end() { png_write_end(png_, nullptr); }
 
  private:
@@ -80,14 +80,26 @@ std::string predicted_frame_png(const Prediction& prediction) {
   const std::vector<double> rows = least_favourable_rows(prediction);
   std::string bytes;
   PngWriter png(bytes);
-  png.begin();
+  png.begin(width, height, 16);
   std::vector<png_byte> line(2 * width);
   fill(line, (width - gap) / 2, (width + gap) / 2, Grey(surround));
   fill(line, (width + gap) / 2, width, Grey(wall));
   for (int y = 0; y < height; ++y) {
     const std::size_t row = (2 * static_cast<std::size_t>(y) + 1) * rows.size() / (2 * height);
     fill(line, 0, (width - gap) / 2, Grey(wall * rows[row]));
-    png.line(line);
+    png.line(line.data());
+  }
+  png.end();
+  return bytes;
+}
+
+std::string clip_picture_png(const ClipPicture& picture) {
+  if (picture.grey.empty()) return {};
+  std::string bytes;
+  PngWriter png(bytes);
+  png.begin(static_cast<png_uint_32>(picture.width), static_cast<png_uint_32>(picture.height), 8);
+  for (int y = 0; y < picture.height; ++y) {
+    png.line(picture.grey.data() + static_cast<std::ptrdiff_t>(y) * picture.width);
   }
   png.end();
   return bytes;

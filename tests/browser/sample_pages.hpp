@@ -87,6 +87,7 @@ inline void write_sample_pages(const std::filesystem::path& folder) {
   write(folder / "card.html", wall_card_of(kitchen_plan(dial())));
   write_odd_cards(folder);
   write(folder / "rate.html", shelf_html(shelf()));
+  write(folder / "footage.html", footage_html(filmed_wall()));
 
   Measurement m = panel();
   m.capture = m.capture_kind = hostile();
@@ -110,6 +111,12 @@ inline void write_sample_pages(const std::filesystem::path& folder) {
   rating.failed[0] = {hostile(), hostile(), hostile()};
   write(folder / "hostile-rate.html", shelf_html(rating));
 
+  FootageResult clip = filmed_wall();
+  clip.clip = clip.suspects[0].name = clip.suspects[0].why = clip.lights[0].why = hostile();
+  clip.warnings = {{hostile(), hostile()}};
+  write(folder / "hostile-footage.html", footage_html(clip));
+
+  write(folder / "empty-footage.html", footage_html(FootageResult{}));
   write(folder / "empty-measure.html", measurement_html(Measurement{}));
   write(folder / "empty-card.html", wall_card_of(ShutterPlan{}));
   write(folder / "empty-rate.html", shelf_html(ShelfRating{}));

@@ -169,4 +169,55 @@ inline lampbeat::ShelfRating shelf() {
   return rating;
 }
 
+/// A minute of a plain wall, two lamps' bands rolling down it.
+inline lampbeat::FootageResult filmed_wall() {
+  using namespace lampbeat;
+  FootageResult f;
+  f.clip = "clips/worktop.mp4";
+  f.frames = 1500;
+  f.rows = 1080;
+  f.fps = FrameRate{25, 1};
+  f.repeated_frames = 0;
+  f.dropped_frames = 3;
+  f.band_percent = 18.2345678;
+  f.band_percent_sd = 0.2134;
+  f.bands_per_frame = 1.9201234;
+  f.bands_per_frame_sd = 0.0034;
+  f.roll_hz = -5.0012345;
+  f.roll_hz_sd = 0.00056;
+  f.pulse_percent = 0.61234;
+  f.pulse_hz = 5.0012345;
+  f.readout_s = 0.0160012;
+  f.readout_s_sd = 0.0000312;
+  f.lights = {{119.9987655, 0.00056, "120 Hz, as given: 2 times 60 Hz mains", true},
+              {130.0012345, 0.00056, "no multiple of the mains", false}};
+  f.suspects = {{"worktop panel", 120.02, 17.9, -5.0, true, "its 120 Hz rolls and is as deep"},
+                {"desk lamp", 1000.0, 0.2, 0.0, false, "too shallow at this shutter"}};
+  f.waves = {{18.2345678, 0.2, 1.9201234, -5.0012345, {}, {"worktop panel"}},
+             {1.4567, 0.1, 3.1, 2.2, {}, {}}};
+  f.smallest_seen_percent = 0.0723;
+  f.visibility = 27.3456;
+  f.verdict = Verdict::strong;
+  f.remedy = Remedy{120.0, {1.0 / 120.0, 1.0 / 60.0}, true};
+  f.warnings = {{"dropped_frames", "3 frames are missing between 1500."}};
+  constexpr double turn = 2.0 * std::numbers::pi;
+  for (int r = 0; r < 540; ++r) {
+    const double band = 0.18 * std::cos(turn * 1.92 * r / 540.0);
+    f.row_pattern.push_back(band);
+    f.view.row_profile.push_back(1.0 + band + 0.01 * std::sin(0.9 * r));
+  }
+  f.view.dark_bands = {{0.13, 0.39}, {0.651, 0.911}};
+  f.view.picture.width = 96;
+  f.view.picture.height = 54;
+  for (int i = 0; i < 96 * 54; ++i) {
+    f.view.picture.grey.push_back(
+        static_cast<std::uint8_t>(120.0 + 40.0 * std::cos(turn * 1.92 * (i / 96) / 54.0)));
+  }
+  f.view.course = {{0.0, 24.0, 18.1}, {24.0, 48.0, 18.6}, {48.0, 60.0, std::nullopt}};
+  for (int n = 0; n < 120; ++n) {
+    f.view.frame_levels.push_back(1.0 + 0.003 * std::cos(turn * n / 5.0));
+  }
+  return f;
+}
+
 }  // namespace example

@@ -61,6 +61,8 @@ TEST_CASE("every figure of a page that the JSON has too is the JSON's figure") {
   const auto p = example::lost_shot();
   CHECK(compare_figures(lampbeat::prediction_html(p), lampbeat::to_json(p, lampbeat::advise(p))) >=
         9);
+  const auto f = example::filmed_wall();
+  CHECK(compare_figures(lampbeat::footage_html(f), lampbeat::to_json(f)) >= 24);
   const auto r = example::shelf();
   CHECK(compare_figures(lampbeat::shelf_html(r), lampbeat::to_json(r)) >= 20);
 }
@@ -85,6 +87,24 @@ TEST_CASE("a page never shows a number for what was not measured") {
   const std::string html = lampbeat::measurement_html(m);
   CHECK(html.find("title=\"percent_flicker\"") == html.npos);
   CHECK(count(html, "not measured") >= 4);
+}
+
+TEST_CASE("the page of a clip marks its dark bands, and draws what there is to draw") {
+  const std::string html = lampbeat::footage_html(example::filmed_wall());
+  CHECK(html.find("Strong: this clip is ruined by bands.") < html.find("A frame of it"));
+  CHECK(html.find("data:image/png;base64,") != html.npos);
+  const std::size_t frame = html.find("clip-frame-desc");
+  const std::string drawing = html.substr(frame, html.find("</svg>", frame) - frame);
+  CHECK(count(drawing, "window-mark") == 4);  // two bands, at both sides
+  for (const char* id : {"row-profile", "clip-course", "frame-levels"}) {
+    CHECK(html.find(id) != html.npos);
+  }
+  lampbeat::FootageResult nothing;
+  nothing.clip = "black.mp4";
+  const std::string empty = lampbeat::footage_html(nothing);
+  CHECK(empty.find("<svg") == empty.npos);
+  CHECK(empty.find("title=\"band_percent\"") == empty.npos);
+  CHECK(count(empty, "not measured") >= 4);
 }
 
 TEST_CASE("names and notes from outside cannot become markup") {

@@ -13,6 +13,7 @@
 #include "capture/clock/recorder_clock.hpp"
 #include "capture/sound/frame_reader.hpp"
 #include "capture/sound/sample_format.hpp"
+#include "capture/sound/sound_choices.hpp"
 #include "capture/sound/sound_container.hpp"
 #include "capture/wanted_part.hpp"
 #include "lampbeat/error.hpp"
@@ -20,44 +21,6 @@
 
 namespace lampbeat::capture::sound {
 namespace {
-
-void refuse_columns(const std::string& name, const CaptureOptions& options) {
-  if (!options.time_column && !options.value_column) return;
-  throw UsageError(fmt::format(
-      "{}: a sound file has channels, not columns; choose one with --channel instead of --time "
-      "and --value",
-      name));
-}
-
-/// The channel to read, from 0.
-std::size_t chosen_channel(const SoundContainer& sound, const std::optional<int>& wanted) {
-  const int channels = sound.info().channels;
-  if (wanted && (*wanted < 1 || *wanted > channels)) {
-    throw UsageError(fmt::format("{}: there is no channel {}; it has {}", sound.name(), *wanted,
-                                 channels == 1 ? std::string("one channel, so leave --channel out")
-                                               : fmt::format("channels 1 to {}", channels)));
-  }
-  return static_cast<std::size_t>(wanted.value_or(1) - 1);
-}
-
-Findings notice_choices(const SF_INFO& info, const CaptureOptions& options) {
-  Findings findings;
-  if (!options.channel && info.channels > 1) {
-    findings.push_back(
-        {"channel_assumed",
-         fmt::format("The file has {} channels and channel 1 was used; if the sensor is on "
-                     "another, choose it with --channel.",
-                     info.channels)});
-  }
-  if (options.rate_hz && *options.rate_hz != info.samplerate) {
-    findings.push_back(
-        {"rate_ignored",
-         fmt::format("The file itself states {} samples per second; the rate {:g} given beside it "
-                     "was not used. Leave --rate out for sound files.",
-                     info.samplerate, *options.rate_hz)});
-  }
-  return findings;
-}
 
 CaptureFormat format_of(const SoundContainer& sound, std::size_t channel,
                         const CaptureOptions& options) {
@@ -84,9 +47,9 @@ class SoundFileSource final : public CaptureSource {
   SoundFileSource(files::ByteSource bytes, const WantedPart& part, const CaptureOptions& options)
       : part_(part),
         sound_(std::move(bytes)),
-        channel_(chosen_channel(sound_, options.channel)),
+        channel_(chosen_channel(sound_.name(), sound_.info().channels, options.channel)),
         format_(format_of(sound_, channel_, options)),
-        findings_(notice_choices(sound_.info(), options)),
+        findings_(notice_choices(sound_.info().channels, sound_.info().samplerate, options)),
         frames_(sound_.file(), sound_.info(), channel_),
         first_frame_(frame_at(part_.from_s)),
         end_frame_(part_.end_s() ? frame_at(*part_.end_s()) : endless) {

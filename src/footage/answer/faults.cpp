@@ -37,11 +37,21 @@ Findings time_faults(const stretches::Watched& watched) {
   if (watched.lost.value_or(0) > 0) {
     faults.push_back(
         {"dropped_frames",
-         fmt::format("{} frames are missing between {}: the pattern jumps on there as "
-                     "far as the lost frames would have moved it, and was measured so.",
-                     *watched.lost, watched.frames)});
+         fmt::format("{} frames are missing between {}: {}, and was measured so.", *watched.lost,
+                     watched.frames,
+                     watched.gaps == *watched.lost
+                         ? "the file's own times leave their places empty; the pattern moves on "
+                           "meanwhile"
+                         : "the pattern jumps on there as far as the lost frames would have moved "
+                           "it")});
   }
-  if (watched.uneven) {
+  if (watched.uneven_by_file) {
+    faults.push_back(
+        {"uneven_frames",
+         "By the file's own times the frames were not taken one period apart, as where a telephone "
+         "lengthens its exposures in dim light. Depth and number of bands stand, from each frame "
+         "by itself; roll, light and readout are not known. Film at a constant frame rate."});
+  } else if (watched.uneven) {
     faults.push_back(
         {"uneven_frames",
          "The pattern moves unevenly from frame to frame: the frames were not taken one period "

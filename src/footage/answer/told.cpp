@@ -2,6 +2,7 @@
 
 #include "footage/answer/faults.hpp"
 #include "footage/answer/remedy.hpp"
+#include "footage/answer/view.hpp"
 
 namespace lampbeat::footage::answer {
 
@@ -9,7 +10,7 @@ namespace {
 
 /// What a clip is, whatever it shows.
 FootageResult facts_of(const stretches::Watched& watched, const Evidence& evidence,
-                       const FootageSettings& settings) {
+                       const FootageSettings& settings, const std::vector<double>& row_pattern) {
   FootageResult result;
   result.clip = watched.format.name;
   result.rows = watched.format.height;
@@ -20,12 +21,15 @@ FootageResult facts_of(const stretches::Watched& watched, const Evidence& eviden
   result.transfer = settings.transfer;
   result.smallest_seen_percent = evidence.smallest_seen_percent;
   result.nothing_seen = evidence.nothing_seen;
+  result.row_pattern = row_pattern;
+  result.view = view_of(watched, evidence, row_pattern);
   return result;
 }
 
 Findings warnings_of(const stretches::Watched& watched, const Evidence& evidence,
                      const Findings& last) {
-  Findings all = evidence.findings;
+  Findings all = watched.of_file;
+  all.insert(all.end(), evidence.findings.begin(), evidence.findings.end());
   for (const Findings& more : {time_faults(watched), picture_faults(watched), last}) {
     all.insert(all.end(), more.begin(), more.end());
   }
@@ -36,7 +40,7 @@ Findings warnings_of(const stretches::Watched& watched, const Evidence& evidence
 
 FootageResult told(const stretches::Watched& watched, const Evidence& evidence,
                    const Answer& answer, const FootageSettings& settings) {
-  FootageResult result = facts_of(watched, evidence, settings);
+  FootageResult result = facts_of(watched, evidence, settings, answer.row_pattern);
   result.transfer_tested = answer.curve.tested;
   if (answer.curve.doubt) result.transfer_doubt = answer.curve.doubt->why;
   result.band_percent = answer.figures.bands.percent;
@@ -62,14 +66,13 @@ FootageResult told(const stretches::Watched& watched, const Evidence& evidence,
     result.verdict = answer.judgement->verdict;
   }
   result.remedy = remedy_of(answer, watched.rate);
-  result.row_pattern = answer.row_pattern;
   result.warnings = warnings_of(watched, evidence, answer.findings);
   return result;
 }
 
 FootageResult told(const stretches::Watched& watched, const Evidence& evidence,
                    const AbsenceVerdict& absence, const FootageSettings& settings) {
-  FootageResult result = facts_of(watched, evidence, settings);
+  FootageResult result = facts_of(watched, evidence, settings, {});
   if (absence.judgement) result.verdict = absence.judgement->verdict;
   result.warnings = warnings_of(watched, evidence, absence.findings);
   return result;

@@ -16,6 +16,8 @@ constexpr std::size_t largest_frame_bytes = std::size_t{256} << 20;
 std::unique_ptr<ClipSource> open_y4m(files::ByteSource bytes);
 std::unique_ptr<ClipSource> open_png(files::ByteSource bytes);
 std::unique_ptr<ClipSource> open_pgm(files::ByteSource bytes);
+/// Whatever the module for containers knows, which must be there; JPEG stills among it.
+std::unique_ptr<ClipSource> open_container(files::ByteSource bytes);
 
 /// A clip of one frame, already in memory.
 std::unique_ptr<ClipSource> still(ClipFormat format, std::vector<std::uint16_t> luma);

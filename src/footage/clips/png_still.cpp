@@ -8,6 +8,7 @@
 #include <optional>
 
 #include "footage/clips/formats.hpp"
+#include "footage/clips/tagged_transfer.hpp"
 #include "lampbeat/error.hpp"
 
 namespace lampbeat::footage::clips {
@@ -45,27 +46,6 @@ void read_bytes(png_structp png, png_bytep into, std::size_t count) {
   } catch (const InputError&) {
   }
   if (!whole) png_error(png, "the file ends too early");
-}
-
-/// Transfer characteristics by their numbers in ITU-T H.273, table 3; empty for others.
-std::optional<TransferFunction> transfer_numbered(int number) {
-  switch (number) {
-    case 1:
-    case 6:
-    case 14:
-    case 15:
-      return TransferFunction{Transfer::bt709, {}};
-    case 8:
-      return TransferFunction{Transfer::linear, {}};
-    case 13:
-      return TransferFunction{Transfer::srgb, {}};
-    case 16:
-      return TransferFunction{Transfer::pq, {}};
-    case 18:
-      return TransferFunction{Transfer::hlg, {}};
-    default:
-      return std::nullopt;
-  }
 }
 
 /// The curve as tagged, in the order of precedence of the PNG specification, third edition, 4.3.

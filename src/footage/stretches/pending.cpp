@@ -27,6 +27,11 @@ void Pending::add(const std::vector<float>& now, double rounding) {
   last_ = now;
 }
 
+void Pending::add_gap() {
+  repeated_.push_back(false);
+  cells_.add_gap();
+}
+
 bool Pending::judged() const {
   return differing_ >= enough_differing && changed_ >= nearly_everywhere * differing_;
 }

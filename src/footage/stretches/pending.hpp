@@ -14,6 +14,8 @@ class Pending {
 
   /// The cells of a frame, and their rounding.
   void add(const std::vector<float>& frame, double rounding);
+  /// A frame that is missing before the next.
+  void add_gap();
 
   const rows::Cells& cells() const { return cells_; }
   /// Which frames hold the picture before them once more.

@@ -132,4 +132,15 @@ TimedEstimate analyse_in_time(const rows::Cells& cells, const Repeats& repeats,
   return timed;
 }
 
+TimedEstimate analyse_untimed(const rows::Cells& cells) {
+  TimedEstimate timed;
+  timed.estimate = analyse(cells);
+  const FramePhases phases = frame_phases(cells);
+  timed.estimate.smallest_seen = std::max(timed.estimate.smallest_seen, could_hide(phases));
+  const bool stands = phases.bands >= few_bands && is_lamp(phases);
+  timed = out_of_time(std::move(timed), phases);
+  if (!stands) timed.estimate.waves.clear();
+  return timed;
+}
+
 }  // namespace lampbeat::footage::stretches

@@ -34,4 +34,7 @@ struct TimedEstimate {
 TimedEstimate analyse_in_time(const rows::Cells& cells, const Repeats& repeats,
                               std::optional<FrameRate> rate);
 
+/// The same of frames that the file itself says were taken unevenly.
+TimedEstimate analyse_untimed(const rows::Cells& cells);
+
 }  // namespace lampbeat::footage::stretches

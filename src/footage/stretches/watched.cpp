@@ -4,6 +4,8 @@
 
 #include <cmath>
 
+#include "footage/rows/small_picture.hpp"
+#include "footage/stretches/frame_clock.hpp"
 #include "footage/stretches/pending.hpp"
 #include "footage/stretches/stretch_times.hpp"
 #include "lampbeat/error.hpp"
@@ -31,9 +33,11 @@ void count(std::optional<std::uint64_t>& sum, const std::optional<std::size_t>& 
   if (more) sum = sum.value_or(0) + *more;
 }
 
-void close_stretch(Watched& watched, const Pending& part) {
+void close_stretch(Watched& watched, const Pending& part, bool even) {
   TimedEstimate timed =
-      analyse_in_time(part.cells(), {part.repeated(), part.judged()}, watched.delivered);
+      even ? analyse_in_time(part.cells(), {part.repeated(), part.judged()}, watched.delivered)
+           : analyse_untimed(part.cells());
+  watched.uneven_by_file = watched.uneven_by_file || !even;
   const auto rate = timed.taken_at ? timed.taken_at : watched.delivered;
   if (watched.taken == 0) {
     watched.rate = rate;
@@ -44,6 +48,8 @@ void close_stretch(Watched& watched, const Pending& part) {
   count(watched.repeated, timed.repeated);
   count(watched.lost, timed.lost);
   watched.uneven = watched.uneven || timed.uneven;
+  watched.course.push_back(
+      {watched.taken, watched.taken + timed.estimate.frames, timed.estimate.waves});
   watched.taken += timed.estimate.frames;
   watched.combined.add(timed.estimate);
   watched.frame_means.insert(watched.frame_means.end(), timed.estimate.frame_means.begin(),
@@ -57,20 +63,35 @@ Watched watch(ClipSource& clip, const FootageSettings& settings) {
   Watched watched;
   watched.format = clip.format();
   set_rate(watched, settings);
-  rows::FrameReducer reducer(watched.format, settings.transfer,
-                             settings.full_range.value_or(watched.format.full_range));
+  const bool full_range = settings.full_range.value_or(watched.format.full_range);
+  rows::FrameReducer reducer(watched.format, settings.transfer, full_range);
   Pending pending(reducer.stretch());
+  FrameClock clock;
   while (const auto* luma = clip.next()) {
     const std::vector<float>& frame = reducer.reduced(*luma);
+    if (watched.frames == 0) {
+      watched.first_frame = frame;
+      watched.picture = rows::small_picture(*luma, watched.format, full_range);
+    }
+    const std::size_t missing = clock.missing_before(clip.period());
+    watched.gaps += missing;
+    for (std::size_t gap = 0; gap < missing; ++gap) pending.add_gap();
     pending.add(frame, reducer.stretch().rounding);
     ++watched.frames;
-    if (pending.cells().frames() >= most_frames)
-      close_stretch(watched, pending.take(stretch_frames));
+    while (pending.cells().frames() >= most_frames) {
+      const bool even = clock.even();
+      close_stretch(watched, pending.take(stretch_frames), even);
+      clock.begin_stretch();
+    }
   }
   if (watched.frames == 0) {
     throw InputError(fmt::format("{}: holds a header but no frame", watched.format.name));
   }
-  close_stretch(watched, pending);
+  close_stretch(watched, pending, clock.even());
+  // Between frames at uneven times nothing tells a longer wait from a lost frame.
+  if (watched.uneven_by_file) watched.gaps = 0;
+  if (watched.gaps > 0) watched.lost = watched.lost.value_or(0) + watched.gaps;
+  watched.of_file = clip.findings();
   if (!watched.format.still) watched.fps = watched.rate->per_s();
   watched.layout = reducer.stretch();
   watched.burnt_out = reducer.burnt_out_share();

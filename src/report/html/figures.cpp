@@ -72,6 +72,11 @@ std::string exposure_figure(std::string_view key, std::optional<double> seconds)
   return with_value(key, *seconds, *seconds > 0.0 ? exposure_label(*seconds) : "any");
 }
 
+std::string duration_figure(std::string_view key, std::optional<double> seconds) {
+  if (!seconds) return absent;
+  return with_value(key, *seconds, words::duration(*seconds));
+}
+
 std::string readout_words(double readout_s) {
   return readout_s > 0.0 ? words::duration(readout_s) : "global shutter";
 }

@@ -31,6 +31,9 @@ std::string fps_figure(std::string_view key, std::span<const FrameRate> rates);
 /// An exposure in seconds the way cameras write it ("1/60"), with the same care.
 std::string exposure_figure(std::string_view key, std::optional<double> seconds);
 
+/// Seconds in the unit a person would use, "16.0 ms", with the same care.
+std::string duration_figure(std::string_view key, std::optional<double> seconds);
+
 /// "16.0 ms", or "global shutter" for 0.
 std::string readout_words(double readout_s);
 

@@ -2,6 +2,7 @@
 
 #include <string>
 
+#include "lampbeat/footage.hpp"
 #include "lampbeat/measurement.hpp"
 #include "lampbeat/prediction.hpp"
 #include "lampbeat/rating.hpp"
@@ -23,6 +24,18 @@ std::string over_time_svg(const Measurement& measurement);
 /// Frame rates down, exposure across (logarithmic): where the picture is clean. `plan` holds the
 /// camera's own steps, drawn as marks; `field`, when given, a dense sweep drawn behind them.
 std::string shutter_map_svg(const ShutterPlan& plan, const ShutterPlan* field);
+
+/// A frame of a clip, its PNG bytes given in base64, with marks beside its dark bands.
+std::string clip_frame_svg(const FootageResult& footage, const std::string& png_base64);
+
+/// Light of the rows of that frame, top row on top as in the picture, and the bands fitted to it.
+std::string row_profile_svg(const FootageResult& footage);
+
+/// How deep the bands were in each stretch of a clip; empty for fewer than two stretches.
+std::string clip_course_svg(const FootageResult& footage);
+
+/// Mean light of each frame; empty for a still.
+std::string frame_levels_svg(const FootageResult& footage);
 
 /// A little picture frame, told without colour: filled when clean, half filled when borderline,
 /// hollow with two bands when visible and with four when strong.

@@ -44,6 +44,13 @@ void Svg::path(std::string_view d, std::string_view css_class, std::string_view 
   shape(fmt::format("path d=\"{}\"", d), css_class, hover);
 }
 
+void Svg::image(double x, double y, double width, double height, std::string_view png_base64) {
+  body_ += fmt::format(
+      "<image x=\"{:.2f}\" y=\"{:.2f}\" width=\"{:.2f}\" height=\"{:.2f}\" "
+      "preserveAspectRatio=\"none\" href=\"data:image/png;base64,{}\"/>\n",
+      x, y, width, height, png_base64);
+}
+
 void Svg::text(double x, double y, std::string_view words, std::string_view css_class,
                Anchor anchor) {
   constexpr const char* names[] = {"start", "middle", "end"};

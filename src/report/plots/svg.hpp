@@ -25,6 +25,8 @@ class Svg {
   void circle(double x, double y, double radius, std::string_view css_class,
               std::string_view hover = {});
   void path(std::string_view d, std::string_view css_class, std::string_view hover = {});
+  /// A PNG picture, its bytes already in base64.
+  void image(double x, double y, double width, double height, std::string_view png_base64);
   void text(double x, double y, std::string_view words, std::string_view css_class,
             Anchor anchor = Anchor::start);
   /// Text turned a quarter to the left, for the name of a vertical axis.
