@@ -28,7 +28,7 @@ double most_of_frame_mean(double low_hz, double high_hz, double readout_s, int r
 }  // namespace
 
 Ceilings::Ceilings(const Scene& scene, const Judge& judge, const std::vector<FrameRate>& rates)
-    : judge_(judge), rates_(rates) {
+    : judge_(judge), rates_(rates), any_waveform_(scene.any_waveform()) {
   for (const MovingSeries& r : scene.rhythms) {
     const Clock& clock = scene.clocks[r.clock];
     const double side = std::abs(r.side_hz) * scene.clocks[0].high;
@@ -115,7 +115,8 @@ double Ceilings::visibility(double from_s, double to_s, std::size_t rate) {
   // k).
   double above = 0.0;
   for (const Left& left : last_sorted_) {
-    const double together = std::min({1.0, last_contrast_, all + above * left.most});
+    const double together =
+        any_waveform_ ? last_contrast_ : std::min({1.0, last_contrast_, all + above * left.most});
     all -= left.most;
     above += 1.0;
     if (together * most_band_weight <= highest) continue;
