@@ -106,13 +106,13 @@ TEST_CASE("a recording without its mean is taken wherever a light is") {
   CHECK(plan["settings"][0]["label"] == "1/60");
   CHECK(run_lampbeat("shutters --fps 30 --light " + ac + " --report " + folder.file("card.html"))
             .exit_code == 0);
-  CHECK(mentions(read_file(folder.file("card.html")), "Depth not known"));
+  CHECK(mentions(contents_of(folder.file("card.html")), "Depth not known"));
 
   const RunResult measured = run_lampbeat("measure " + ac + " --save " + folder.file("ac.json") +
                                           " --report " + folder.file("page.html"));
   CHECK(measured.exit_code == 0);
   CHECK(mentions(measured.out, "shutters follow all the same"));
-  const Json saved = Json::parse(read_file(folder.file("ac.json")));
+  const Json saved = Json::parse(contents_of(folder.file("ac.json")));
   CHECK(saved["depth"] == "assumed deepest");
   const Json again = answer("predict --fps 30 --shutter 1/50 --light " + folder.file("ac.json"));
   CHECK(again["lights"][0]["depth"] == "assumed deepest");

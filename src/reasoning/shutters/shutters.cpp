@@ -56,7 +56,8 @@ bool better(const Setting& a, const Setting& b, bool by_whole_cycles) {
     // An eighth of a stop more or less is no difference on the set (common practice, no source).
     return std::round(4.0 * std::abs(s.stops_from_180deg));
   };
-  if (a.worst.verdict <= Verdict::borderline && near(a) != near(b)) return near(a) < near(b);
+  const bool usable = a.worst.verdict <= Verdict::borderline || (by_whole_cycles && at_rest(a) < 2);
+  if (usable && near(a) != near(b)) return near(a) < near(b);
   if (a.worst.visibility != b.worst.visibility) return a.worst.visibility < b.worst.visibility;
   return a.exposure_s > b.exposure_s;
 }

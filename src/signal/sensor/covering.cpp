@@ -93,11 +93,11 @@ std::vector<Stretch> stretches_of(const SmoothCourse& course) {
   std::size_t i = 0;
   while (i < course.ripple.size()) {
     const bool lit = course.ripple[i] >= lit_share * ripple;
-    const bool covered = course.ripple[i] <= covered_share * ripple;
+    const bool covered = course.unrest[i] <= covered_share * ripple;
     std::size_t end = i + 1;
     while (end < course.ripple.size() &&
            (lit ? course.ripple[end] >= lit_share * ripple
-                : covered && course.ripple[end] <= covered_share * ripple)) {
+                : covered && course.unrest[end] <= covered_share * ripple)) {
       ++end;
     }
     if ((lit || covered) && end - i >= least) {
@@ -119,10 +119,16 @@ struct Step {
   double corner_hz = 0.0;
 };
 
-double ripple_in(const SmoothCourse& course, const Stretch& stretch) {
-  std::vector<double> ripple(course.ripple.begin() + static_cast<std::ptrdiff_t>(stretch.from),
-                             course.ripple.begin() + static_cast<std::ptrdiff_t>(stretch.to));
-  return arithmetic::median(ripple);
+/// By what a hand's moves show: in the light the ripple, else what no sag is.
+const std::vector<double>& telling(const SmoothCourse& course, const Stretch& stretch) {
+  return stretch.lit ? course.ripple : course.unrest;
+}
+
+double usual_in(const SmoothCourse& course, const Stretch& stretch) {
+  const std::vector<double>& all = telling(course, stretch);
+  std::vector<double> some(all.begin() + static_cast<std::ptrdiff_t>(stretch.from),
+                           all.begin() + static_cast<std::ptrdiff_t>(stretch.to));
+  return arithmetic::median(some);
 }
 
 /// The moments of a stretch, within reach of one of its ends, in which the hand does not move: the
@@ -132,10 +138,10 @@ std::vector<std::size_t> at_rest(const SmoothCourse& course, const Stretch& stre
   const auto reach =
       std::min(stretch.size(), static_cast<std::size_t>(fitted_s / course.spacing_s));
   const std::size_t from = at_end ? stretch.to - reach : stretch.from;
-  const double usual = ripple_in(course, stretch);
+  const double usual = usual_in(course, stretch);
+  const std::vector<double>& ripple = telling(course, stretch);
   const auto rests = [&](std::size_t i) {
-    return i < course.ripple.size() &&
-           std::abs(course.ripple[i] - usual) <= at_rest_within * lit_ripple;
+    return i < ripple.size() && std::abs(ripple[i] - usual) <= at_rest_within * lit_ripple;
   };
   std::vector<std::size_t> moments;
   for (std::size_t i = from; i < from + reach; ++i) {
@@ -148,7 +154,7 @@ std::vector<std::size_t> at_rest(const SmoothCourse& course, const Stretch& stre
 /// level + 2πf · integral = constant + slope · t + height · lit, for the height and f at once.
 std::optional<Step> step_between(const SmoothCourse& course, const Stretch& before,
                                  const Stretch& after) {
-  const double lit_ripple = ripple_in(course, before.lit ? before : after);
+  const double lit_ripple = usual_in(course, before.lit ? before : after);
   std::vector<std::size_t> moments = at_rest(course, before, true, lit_ripple);
   const std::size_t first_after = moments.size();
   const std::vector<std::size_t> later = at_rest(course, after, false, lit_ripple);
@@ -184,8 +190,8 @@ std::optional<Step> step_between(const SmoothCourse& course, const Stretch& befo
 
 /// Of the light, what reaches the covered sensor.
 double leak(const SmoothCourse& course, const Stretch& one, const Stretch& other) {
-  const double of_one = ripple_in(course, one);
-  const double of_other = ripple_in(course, other);
+  const double of_one = usual_in(course, one);
+  const double of_other = usual_in(course, other);
   return std::min(of_one, of_other) / std::max(of_one, of_other);
 }
 

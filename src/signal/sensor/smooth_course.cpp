@@ -15,9 +15,10 @@ void CourseSmoother::add(double value) {
   ring_[next_] = value;
   next_ = next_ + 1 == ring_.size() ? 0 : next_ + 1;
   ++seen_;
+  const double n = static_cast<double>(ring_.size());
+  moment_ += (n - 1.0) * value - (sum_ - oldest);
   sum_ += value - oldest;
   squares_ += value * value - oldest * oldest;
-  const double n = static_cast<double>(ring_.size());
   const double level = sum_ / n;
   if (seen_ > ring_.size()) integral_ += level * interval_s_;
   // Moments lie half the average's length apart, the first in the middle of the first full one.
@@ -27,12 +28,17 @@ void CourseSmoother::add(double value) {
   course_.level.push_back(level);
   // Of the last sample only half lies before the moment.
   course_.integral.push_back(integral_ - level * interval_s_ / 2.0);
-  course_.ripple.push_back(std::sqrt(std::max(0.0, squares_ / n - level * level)));
+  const double variance = std::max(0.0, squares_ / n - level * level);
+  const double together = moment_ / n - level * (n - 1.0) / 2.0;
+  const double places = (n * n - 1.0) / 12.0;
+  course_.ripple.push_back(std::sqrt(variance));
+  course_.unrest.push_back(std::sqrt(std::max(0.0, variance - together * together / places)));
   if (next_ == 0) {  // rounding does not pile up
-    sum_ = squares_ = 0.0;
-    for (const double x : ring_) {
-      sum_ += x;
-      squares_ += x * x;
+    sum_ = squares_ = moment_ = 0.0;
+    for (std::size_t i = 0; i < ring_.size(); ++i) {
+      sum_ += ring_[i];
+      squares_ += ring_[i] * ring_[i];
+      moment_ += static_cast<double>(i) * ring_[i];
     }
   }
 }

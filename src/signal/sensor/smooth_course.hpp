@@ -12,6 +12,7 @@ struct SmoothCourse {
   std::vector<double> level;     ///< the average around each moment
   std::vector<double> integral;  ///< of that average, up to the moment
   std::vector<double> ripple;    ///< standard deviation of the samples in it
+  std::vector<double> unrest;    ///< the same about their own straight line: a sag has little
   double time_s(std::size_t i) const { return spacing_s * (static_cast<double>(i) + 1.0); }
 };
 
@@ -31,6 +32,7 @@ class CourseSmoother {
   std::size_t seen_ = 0;
   double sum_ = 0.0;
   double squares_ = 0.0;
+  double moment_ = 0.0;  ///< each sample times its place, the oldest 0
   double integral_ = 0.0;
 };
 
