@@ -70,8 +70,9 @@ FilmingRating rate_for_filming(const Light& light, std::optional<double> readout
                                const PredictionOptions& options,
                                std::span<const FrameRate> rates = {});
 
-/// Of a measured light by itself, for whatever camera and the mains it was measured on. Empty where
-/// the measurement has no mean or could not say how deep the light flickers.
+/// Of a measured light by itself, for whatever camera and the mains it was measured on. A
+/// light that lost its mean counts at the deepest it can be; empty where nothing says how deep it
+/// flickers at most.
 std::optional<FilmingRating> rate_for_filming(const Measurement& measurement);
 
 }  // namespace lampbeat

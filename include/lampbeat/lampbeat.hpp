@@ -16,11 +16,13 @@
 #include "lampbeat/capture.hpp"
 
 // signal: what the light does
+#include "lampbeat/covering.hpp"
 #include "lampbeat/cycle.hpp"
 #include "lampbeat/dark_recording.hpp"
 #include "lampbeat/light.hpp"
 #include "lampbeat/measurement.hpp"
 #include "lampbeat/meter.hpp"
+#include "lampbeat/reference_lamp.hpp"
 #include "lampbeat/spectrum.hpp"
 #include "lampbeat/standards.hpp"
 #include "lampbeat/tones.hpp"
@@ -34,6 +36,7 @@
 #include "lampbeat/depth.hpp"
 #include "lampbeat/exposure.hpp"
 #include "lampbeat/filming.hpp"
+#include "lampbeat/frequency_light.hpp"
 #include "lampbeat/prediction.hpp"
 #include "lampbeat/rating.hpp"
 #include "lampbeat/shot.hpp"

@@ -2,6 +2,7 @@
 
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "lampbeat/finding.hpp"
@@ -33,7 +34,21 @@ struct LightState {
   std::vector<LightComponent> components;  ///< strongest first
   std::vector<UnexplainedLight> unexplained;
   double noise_percent = 0.0;
+  /// What the light would be if an assumption about its recording failed: it counts in the worst
+  /// case, and not as how the light is.
+  bool worst_case_only = false;
 };
+
+/// How the depth of a light is known.
+enum class DepthKnown {
+  measured,         ///< with the mean the light was recorded with, or that was given
+  assumed_deepest,  ///< not known: the components are as large as light can have them
+  typical           ///< a handbook's figure for its kind
+};
+/// As people and programs read it: "measured", "assumed deepest", "typical".
+const char* depth_words(DepthKnown depth);
+/// The knowledge of these words; empty for any others.
+std::optional<DepthKnown> depth_known(std::string_view words);
 
 /// What the measurement behind a light found beside its rhythms: kept so that a saved light can be
 /// rated as its capture was. Empty entries were not measured.
@@ -68,6 +83,10 @@ struct Light {
   std::string source;  ///< where it came from: capture name, "handbook value: ..."
   std::string made;    ///< ISO date it was taken or saved, may be empty
   Findings findings;   ///< doubts that travel with it
+  DepthKnown depth = DepthKnown::measured;
+  /// Nothing but its frequency is known: the components stand for every waveform of that period
+  /// (`light_of_frequency`), and any of them may be the one that shows.
+  bool any_waveform = false;
 };
 
 /// The light at time `t_s` relative to its mean (1 = mean).

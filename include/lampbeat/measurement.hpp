@@ -20,6 +20,7 @@ struct MeasurementSettings {
   /// More of it, from a recording: its noise and lines are not the light's. `dark_level` counts.
   std::optional<DarkRecording> dark;
   std::optional<double> mean_level;  ///< the true mean of an AC-coupled recording, sample units
+  double mean_level_sd = 0.0;        ///< standard uncertainty of that
   /// The user's word that more light reads higher, where an AC-coupled recording does not show it.
   bool upright = false;
   std::optional<double>
@@ -132,6 +133,10 @@ struct Measurement {
   std::vector<MeasuredComponent> inferred_components;
   /// What the samples could mean as well: a rhythm above half the rate, folded down.
   std::vector<LightState> other_readings;
+  /// Where a recording lost its mean and the light has a rhythm: the light, the one shown first, as
+  /// deep as its waveform can be, relative to the mean at which its darkest moment is 0. Those
+  /// after it are its other states and readings. Empty otherwise.
+  std::vector<LightState> deepest;
 
   PerCutOff<std::optional<double>> lowpass_percent;
   std::optional<double> svm;
@@ -156,8 +161,9 @@ std::optional<MeasuredState> dark_beside_steady(const Measurement& measurement);
 /// What the tables of the standards judge.
 StandardFigures standard_figures(const Measurement& measurement);
 
-/// The light a measurement describes, for the reasoning module.
-/// Throws InputError when the measurement has no mean to relate its components to.
+/// The light a measurement describes, for the reasoning module. Of a recording without a mean it is
+/// the deepest that the light can be (`DepthKnown::assumed_deepest`).
+/// Throws InputError when neither is known.
 Light light_from(const Measurement& measurement);
 
 }  // namespace lampbeat

@@ -17,6 +17,9 @@ struct FixtureRating {
   std::string level;    ///< its dimmer level as named in the shelf file, may be empty
   std::string notes;
   int captures = 1;  ///< how many were measured
+  /// Its recording lost the mean: percent flicker and flicker index are not known, and filming is
+  /// judged at the deepest that the light can be.
+  bool depth_assumed = false;
   std::optional<double> percent_flicker;
   std::optional<double> flicker_index;
   std::optional<double> dominant_hz;

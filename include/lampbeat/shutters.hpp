@@ -50,7 +50,8 @@ struct FrameRateOutlook {
   Recorded at_180deg;
   /// Percent flicker of the strongest light (its dominant rhythm, seen alone) at or below which a
   /// 180° shutter would be clean here, all lights of the room steadied in the same proportion. 100
-  /// when 180° is clean however deep the ripple (whole cycles); empty when no light has a rhythm.
+  /// when 180° is clean however deep the ripple (whole cycles); empty when no light has a rhythm,
+  /// or one is known by its frequency alone.
   std::optional<double> needed_percent_flicker;
 };
 
@@ -89,7 +90,8 @@ std::optional<double> common_readout_s(const ShutterPlan& plan);
 /// favourable mains and clocks: clean, borderline, visible, strong. Clean ones, and borderline
 /// ones, by their distance from 180° in quarter stops (exposure and motion blur as intended), so a
 /// clean shutter near 180° stands before a cleaner one far from it; visible and strong ones by
-/// visibility, least bad first.
+/// visibility, least bad first. Where a light is known by its frequency alone, settings that are
+/// clean while every clock keeps its time stand before the others that are not clean.
 ///
 /// Without `available`, the customary steps no darker than four stops below 180° are offered, and
 /// every exposure of whole cycles of these lights, or of several of them at once.

@@ -2,15 +2,20 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <chrono>
 #include <cmath>
 
 #include "cli/numbers.hpp"
+#include "lampbeat/covering.hpp"
 #include "lampbeat/error.hpp"
 #include "lampbeat/meter.hpp"
 #include "lampbeat/prediction.hpp"
+#include "lampbeat/reference_lamp.hpp"
 #include "words/foreign_text.hpp"
 #include "words/number_reader.hpp"
+#include "words/numbers.hpp"
+#include "words/units.hpp"
 
 namespace lampbeat::cli {
 
@@ -22,6 +27,50 @@ DarkRecording dark_of(const std::string& path, CaptureOptions options) {
   options.for_s.reset();
   const auto source = open_capture(path, options);
   return dark_recording(*source);
+}
+
+std::string level_words(double level, double sd) {
+  constexpr int digits_of_sd = 2;
+  constexpr int most_decimals = 9;
+  return words::with_uncertainty(level, sd, words::decimals_for(sd, digits_of_sd, most_decimals),
+                                 "");
+}
+
+Finding mean_from_reference(const CaptureArguments& a, const MeasurementSettings& settings) {
+  return {"mean_from_reference",
+          fmt::format("The mean level, {}, is that of the reference lamp of {:g} % flicker, times "
+                      "{:g}: same sensor, same gain.",
+                      level_words(*settings.mean_level, settings.mean_level_sd),
+                      *a.reference_percent, a.level_ratio.value_or(1.0))};
+}
+
+std::string steps_words(const Covering& c) {
+  return c.steps == 1
+             ? "the step where the sensor was covered or uncovered"
+             : fmt::format("the {} steps where the sensor was covered and uncovered", c.steps);
+}
+
+Finding mean_from_covering(const Covering& c) {
+  return {"mean_from_covering",
+          fmt::format("The recording lost its level, and {} give{} it back: the mean is {}. "
+                      "Measured from {:.1f} s to {:.1f} s, while the sensor saw the light.",
+                      steps_words(c), c.steps == 1 ? "s" : "",
+                      level_words(c.mean_level, c.mean_level_sd), c.from_s, c.to_s)};
+}
+
+Finding covering_says_nothing(const Covering& c) {
+  return {"covering_unclear",
+          fmt::format("The recording lost its level, and {} cannot give it back: {}. Cover the "
+                      "sensor quickly and wholly, twice or more, with automatic gain off and "
+                      "without reaching the end of the scale.",
+                      steps_words(c), c.why_not.empty() ? "they lead down" : c.why_not)};
+}
+
+Finding reads_lower_in_the_light(const Covering& c) {
+  return {"polarity_unknown",
+          fmt::format("By {}, this sensor reads lower in more light; with --invert the recording "
+                      "tells its mean and its depth.",
+                      steps_words(c))};
 }
 
 }  // namespace
@@ -64,10 +113,23 @@ void add_sensor_options(CLI::App& command, CaptureArguments& a) {
       .add_flag("--upright", a.settings.upright,
                 "more light reads higher: said of a recording that does not show it")
       ->excludes("--invert");
+  command
+      .add_option("--reference-lamp", a.reference_lamp,
+                  "a capture by the same sensor and gain of a lamp of known percent flicker: gives "
+                  "an AC-coupled recording its mean; needs --reference-percent")
+      ->type_name("FILE")
+      ->excludes("--mean");
+  add_number(command, "--reference-percent", a.reference_percent, "P",
+             "percent flicker of that lamp")
+      ->check(number_between(0, 100, "a percentage"))
+      ->needs("--reference-lamp");
+  add_number(command, "--level-ratio", a.level_ratio, "R",
+             "mean illuminance of this lamp over that of the reference lamp (default 1)")
+      ->check(positive("a ratio"))
+      ->needs("--reference-lamp");
   add_number(command, "--coupling-corner", a.settings.coupling_corner_hz, "HZ",
-             "undo this AC coupling (first-order high-pass); needs --mean")
-      ->check(positive("a number of hertz"))
-      ->needs("--mean");
+             "undo this AC coupling (first-order high-pass)")
+      ->check(positive("a number of hertz"));
   add_number(command, "--sensor-corner", a.settings.sensor_corner_hz, "HZ",
              "undo this sensor bandwidth (first-order low-pass)")
       ->check(positive("a number of hertz"));
@@ -93,16 +155,38 @@ MeasurementSettings CaptureArguments::resolved() const {
     }
     if (!std::isfinite(*result.dark_level)) throw UsageError("--dark expects a finite level");
   }
+  take_reference(result);
   return result;
+}
+
+void CaptureArguments::take_reference(MeasurementSettings& result) const {
+  if (!reference_lamp) return;
+  if (!reference_percent) {
+    throw UsageError(
+        "--reference-lamp needs the lamp's percent flicker: --reference-percent P, above 0 and at "
+        "most 100");
+  }
+  if (*reference_lamp == "-") {
+    throw UsageError("--reference-lamp is read more than once and cannot come from a pipe");
+  }
+  CaptureOptions options = capture;
+  options.from_s = 0.0;
+  options.for_s.reset();
+  const KnownMean reference = mean_by_percent(
+      [&] { return open_capture(*reference_lamp, options); }, *reference_percent, result);
+  result.mean_level = reference.level * level_ratio.value_or(1.0);
+  result.mean_level_sd = reference.sd * level_ratio.value_or(1.0);
 }
 
 std::string CaptureArguments::dark_file() const {
   return dark && !words::number_in(*dark) ? *dark : std::string();
 }
 
-Measurement measure_capture(const std::string& path, const CaptureArguments& arguments,
-                            const MeasurementSettings& settings, const Session& session) {
-  const auto source = open_capture(path, arguments.capture);
+namespace {
+
+Measurement measured_once(const std::string& path, const CaptureOptions& options,
+                          const MeasurementSettings& settings, const Session& session) {
+  const auto source = open_capture(path, options);
   RunningLine line(session);
   auto shown = std::chrono::steady_clock::now();
   return measure(*source, settings, [&](const Meter& meter) {
@@ -117,6 +201,52 @@ Measurement measure_capture(const std::string& path, const CaptureArguments& arg
     }
     line.show(text);
   });
+}
+
+bool lost_its_level(const Measurement& m) {
+  return !m.mean && m.dominant_hz && m.rate_hz &&
+         std::any_of(m.warnings.begin(), m.warnings.end(),
+                     [](const Finding& f) { return f.code == "no_dc_level"; });
+}
+
+/// Where the sensor was covered while it recorded, the mean is in the recording itself: measured
+/// again with it, in the longest stretch in the light.
+Measurement measured_with_covering(const Measurement& without, const std::string& path,
+                                   CaptureOptions options, MeasurementSettings settings,
+                                   const Session& session) {
+  const auto source = open_capture(path, options);
+  const std::optional<Covering> found = covering(*source, *without.dominant_hz, *without.rate_hz);
+  if (!found) return without;
+  if (found->to_s > found->from_s) {
+    options.from_s += found->from_s;
+    options.for_s = found->to_s - found->from_s;
+  }
+  const bool turned = found->upside_down && !settings.upright;
+  const bool tells = found->why_not.empty() && !found->upside_down;
+  if (tells) {
+    settings.mean_level = found->mean_level;
+    settings.mean_level_sd = found->mean_level_sd;
+    settings.upright = !options.invert;
+    if (!settings.coupling_corner_hz) settings.coupling_corner_hz = found->coupling_corner_hz;
+  }
+  Measurement with = measured_once(path, options, settings, session);
+  with.warnings.insert(with.warnings.begin(), tells    ? mean_from_covering(*found)
+                                              : turned ? reads_lower_in_the_light(*found)
+                                                       : covering_says_nothing(*found));
+  return with;
+}
+
+}  // namespace
+
+Measurement measure_capture(const std::string& path, const CaptureArguments& arguments,
+                            const MeasurementSettings& settings, const Session& session) {
+  Measurement m = measured_once(path, arguments.capture, settings, session);
+  if (arguments.reference_lamp) {
+    m.warnings.insert(m.warnings.begin(), mean_from_reference(arguments, settings));
+  }
+  // A pipe cannot be read again.
+  if (!lost_its_level(m) || path == "-") return m;
+  return measured_with_covering(m, path, arguments.capture, settings, session);
 }
 
 }  // namespace lampbeat::cli

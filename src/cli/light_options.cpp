@@ -6,9 +6,11 @@
 #include "cli/capture_options.hpp"
 #include "cli/numbers.hpp"
 #include "lampbeat/error.hpp"
+#include "lampbeat/frequency_light.hpp"
 #include "lampbeat/light_profile.hpp"
 #include "lampbeat/text_style.hpp"
 #include "lampbeat/typical.hpp"
+#include "words/foreign_text.hpp"
 #include "words/number_reader.hpp"
 #include "words/sections.hpp"
 #include "words/wrapping.hpp"
@@ -51,6 +53,16 @@ Light light_from_file(const std::string& path, const Session& session) {
   return light_from(measure_capture(path, plain, plain.resolved(), session));
 }
 
+double hertz_in(const std::string& text) {
+  const auto hz = words::finite_number_in(text);
+  if (!hz) {
+    throw UsageError(
+        fmt::format("--light-hz expects a number of hertz, such as 120 or 120:0.6; got '{}'",
+                    words::excerpt(text)));
+  }
+  return *hz;
+}
+
 }  // namespace
 
 PredictionOptions LightArguments::options() const {
@@ -79,6 +91,14 @@ void add_light_options(CLI::App& command, LightArguments& a) {
                   "a light: profile saved by measure, or a capture; SHARE is its part of the "
                   "subject's light; repeatable")
       ->type_name("FILE[:SHARE]")
+      ->expected(1)
+      ->take_all();
+  command
+      .add_option(
+          "--light-hz", a.frequencies,
+          "any light of this frequency, short flashes included, when nothing more is known; "
+          "repeatable")
+      ->type_name("HZ[:SHARE]")
       ->expected(1)
       ->take_all();
   command
@@ -121,6 +141,10 @@ std::vector<LightShare> lights_asked_for(const LightArguments& a, const Session&
     const Named named = split_share(text, true);
     lights.push_back({light_from_file(named.name, session), named.share});
   }
+  for (const std::string& text : a.frequencies) {
+    const Named named = split_share(text, false);
+    lights.push_back({light_of_frequency(hertz_in(named.name), a.mains_hz), named.share});
+  }
   for (const std::string& text : a.typicals) {
     const Named named = split_share(text, false);
     if (!a.mains_hz && lights.empty()) {
@@ -133,7 +157,7 @@ std::vector<LightShare> lights_asked_for(const LightArguments& a, const Session&
   }
   if (lights.empty()) {
     throw UsageError(
-        "which light? give --light FILE (a profile or a capture) or --typical NAME "
+        "which light? give --light FILE (a profile or a capture), --light-hz HZ or --typical NAME "
         "('lampbeat predict --list-typical' lists them)");
   }
   return lights;

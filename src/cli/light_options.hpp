@@ -15,8 +15,9 @@ namespace lampbeat::cli {
 /// The lights of the room and what is assumed about mains and viewing: shared by predict and
 /// shutters.
 struct LightArguments {
-  std::vector<std::string> lights;    ///< PROFILE or CAPTURE, each with an optional :SHARE
-  std::vector<std::string> typicals;  ///< NAME, each with an optional :SHARE
+  std::vector<std::string> lights;       ///< PROFILE or CAPTURE, each with an optional :SHARE
+  std::vector<std::string> frequencies;  ///< HZ, each with an optional :SHARE
+  std::vector<std::string> typicals;     ///< NAME, each with an optional :SHARE
   bool list_typical = false;
   std::optional<double> mains_hz;
   std::optional<double> mains_tolerance_hz;

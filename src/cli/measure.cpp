@@ -66,7 +66,8 @@ void save_profile(const Measurement& measurement, const std::string& path, const
 }
 
 void require_own_outputs(const MeasureArguments& a) {
-  std::vector<NamedFile> inputs = {{"--dark", a.reading.dark_file()}};
+  std::vector<NamedFile> inputs = {{"--dark", a.reading.dark_file()},
+                                   {"--reference-lamp", a.reading.reference_lamp.value_or("")}};
   for (const std::string& path : a.captures) inputs.push_back({"the capture", path});
   refuse_output_over_input({{"--save", a.save.value_or("")}, {"--report", a.report.value_or("")}},
                            inputs);

@@ -53,11 +53,14 @@ std::string light_profile(const Light& light) {
   document["name"] = light.name;
   document["source"] = light.source;
   document["made"] = light.made;
+  document["depth"] = depth_words(light.depth);
+  if (light.any_waveform) document["any_waveform"] = true;
   write_state(document, light);
   document["clock_spread_percent"] = files::json::number(light.clock_spread_percent);
   document["other_states"] = Json::array();
   for (const LightState& state : light.other_states) {
     Json entry{{"what", state.what}};
+    if (state.worst_case_only) entry["worst_case_only"] = true;
     write_state(entry, state);
     document["other_states"].push_back(std::move(entry));
   }

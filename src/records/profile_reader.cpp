@@ -4,6 +4,7 @@
 
 #include "lampbeat/error.hpp"
 #include "records/limits.hpp"
+#include "words/foreign_text.hpp"
 
 namespace lampbeat::records {
 
@@ -25,6 +26,16 @@ Light ProfileReader::light() const {
   light.name = text(root_, "name", "");
   light.source = text(root_, "source", "");
   light.made = text(root_, "made", "");
+  if (has(root_, "depth")) {
+    const std::string words = text(root_, "depth", "");
+    const auto known = depth_known(words);
+    if (!known) {
+      refuse(fmt::format("\"depth\" is \"{}\", which is none of measured, assumed deepest, typical",
+                         words::excerpt(words)));
+    }
+    light.depth = *known;
+  }
+  light.any_waveform = yes(root_, "any_waveform");
   read_state(root_, "", light);
   light.clock_spread_percent = or_nothing(root_, "", "clock_spread_percent", 0, 100);
   if (has(root_, "other_states")) {
@@ -34,6 +45,7 @@ Light ProfileReader::light() const {
       if (!states[i].is_object()) refuse(where + "should be an object");
       LightState& state = light.other_states.emplace_back();
       state.what = text(states[i], "what", "");
+      state.worst_case_only = yes(states[i], "worst_case_only");
       read_state(states[i], where, state);
     }
   }
@@ -55,6 +67,12 @@ std::string ProfileReader::text(const Json& object, const char* key,
   if (!has(object, key)) return otherwise;
   if (!object[key].is_string()) refuse(fmt::format("\"{}\" should be text", key));
   return object[key].get<std::string>();
+}
+
+bool ProfileReader::yes(const Json& object, const char* key) const {
+  if (!has(object, key)) return false;
+  if (!object[key].is_boolean()) refuse(fmt::format("\"{}\" should be true or false", key));
+  return object[key].get<bool>();
 }
 
 double ProfileReader::in_range(const Json& object, const std::string& where, const char* key,

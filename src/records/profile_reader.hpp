@@ -27,6 +27,8 @@ class ProfileReader {
   [[noreturn]] void refuse(const std::string& why) const;
   static bool has(const Json& object, const char* key);
   std::string text(const Json& object, const char* key, const std::string& otherwise) const;
+  /// False where it is not there.
+  bool yes(const Json& object, const char* key) const;
   double in_range(const Json& object, const std::string& where, const char* key, double low,
                   double high) const;
   double or_nothing(const Json& object, const std::string& where, const char* key, double low,

@@ -8,6 +8,7 @@
 #include "lampbeat/camera.hpp"
 #include "reasoning/advice/advice_words.hpp"
 #include "reasoning/advice/common_setting.hpp"
+#include "reasoning/advice/flashes.hpp"
 #include "reasoning/camera/shutter_words.hpp"
 #include "reasoning/mixture/mains.hpp"
 #include "reasoning/shutters/shutters_outlook.hpp"
@@ -127,6 +128,30 @@ std::string least_bad(const ShutterPlan& plan) {
   return "";
 }
 
+/// Where a light is known by its frequency alone, what whole cycles are good for all the same.
+std::string whole_cycles_of_any(const ShutterPlan& plan) {
+  const bool some = std::any_of(plan.lights.begin(), plan.lights.end(),
+                                [](const LightShare& l) { return l.light.any_waveform; });
+  for (const Setting& s : plan.settings) {
+    if (!some || is_clean(s.worst) || !is_clean(s.nominal)) continue;
+    const std::string shutter = camera::shutter_words(s.label, s.exposure_s);
+    const std::string off =
+        plan.mains_hz
+            ? fmt::format("the mains \u00b1{} off", words::hertz(plan.mains_tolerance_hz, 2))
+            : fmt::format("its clock \u00b1{} off",
+                          advice::percent_words(*plan.clock_tolerance_percent));
+    const auto lit = advice::shortest_clean_flash(plan, s);
+    return fmt::format(
+        "{} holds whole cycles: clean for any light of this frequency while that stays as it is. "
+        "With {} {}; the verdicts are for the shortest flashes.",
+        shutter, off,
+        lit ? fmt::format("it is still clean for lights lit for {:.0f} % of each cycle or longer",
+                          std::ceil(100.0 * *lit))
+            : "hardly any light stays clean");
+  }
+  return "";
+}
+
 /// What the best setting would record on the other mains of the world.
 std::string travel(const ShutterPlan& plan) {
   const std::optional<double> other_hz = advice::other_mains_hz(plan.mains_hz);
@@ -152,6 +177,7 @@ std::vector<std::string> advise(const ShutterPlan& plan) {
   sentences.say(advice::common_setting(plan));
   sentences.say(why(plan));
   sentences.say(hopeless_rates(plan));
+  sentences.say(whole_cycles_of_any(plan));
   sentences.say(least_bad(plan));
   sentences.say(cost(plan));
   sentences.say(blame(plan));

@@ -115,7 +115,7 @@ double ripple_left(const LightShare& l, double exposure_s) {
   for (const LightComponent& c : l.light.components) {
     sum += l.share * c.amplitude * std::abs(exposure_gain(c.hz, exposure_s));
   }
-  return sum;
+  return l.light.any_waveform ? std::min(sum, l.share) : sum;  // all there is
 }
 
 std::string blame_words(std::span<const LightShare> lights, double exposure_s) {

@@ -15,6 +15,12 @@
 namespace lampbeat::reasoning::bands {
 namespace {
 
+/// The contrast of a sample with a dark one: all there is, unless both are the same moment.
+double of_darkness(double high, double low) {
+  constexpr double rounding = 1e-9;
+  return high - low > rounding ? 1.0 : 0.0;
+}
+
 /// Memory for the tables of one search, which come and go by the thousand: taken piece by piece off
 /// one stretch that is there already.
 class Desk {
@@ -69,7 +75,7 @@ SamplePair widest_at(std::span<Cycle> cycles, int lag, double unit_s, double fro
       low += best.second;
     }
     // Independent rhythms added at their worst can pass below darkness; nothing is darker.
-    const double next = low <= 0.0 ? 1.0 : (high - low) / (high + low);
+    const double next = low <= 0.0 ? of_darkness(high, low) : (high - low) / (high + low);
     const bool settled = low <= 0.0 || next <= pair.contrast * (1.0 + 1e-7);
     if (round == 0 || next > pair.contrast) {
       pair.contrast = next;
@@ -178,7 +184,7 @@ double telling_contrast(std::span<const mixture::Series> rhythms, int longest_la
       low += product(h.amplitude, std::polar(1.0, dark)).real();
     }
   }
-  return low <= 0.0 ? 1.0 : std::clamp((high - low) / (high + low), 0.0, 1.0);
+  return low <= 0.0 ? of_darkness(high, low) : std::clamp((high - low) / (high + low), 0.0, 1.0);
 }
 
 std::vector<double> darkest_phases(std::span<const mixture::Series> rhythms) {

@@ -35,8 +35,9 @@ Seen through_noise(const Seen& seen, double contrast, const Shot& shot, const Vi
 /// contrast over all of it. Half a cycle holds both extremes.
 double share_seen(double cycles) { return std::sin(std::numbers::pi * std::min(0.5, cycles)); }
 
-Verdict judge_bands(Recorded& r, std::span<const RemainingRhythm> remaining, double contrast,
-                    const Shot& shot, const Eye& eye) {
+/// `any_waveform`: whichever of the lines may be the strongest one.
+Verdict judge_bands(Recorded& r, std::span<const RemainingRhythm> remaining, bool any_waveform,
+                    double contrast, const Shot& shot, const Eye& eye) {
   r.band_percent = 100.0 * contrast;
   // Complete darkness in some row: the ratio has no logarithm; 1 : 1000 is what is left of it.
   constexpr double darkest = 2e-3;  // against 2 at full contrast
@@ -55,9 +56,11 @@ Verdict judge_bands(Recorded& r, std::span<const RemainingRhythm> remaining, dou
   Seen seen;
   seen.consider(eye.of_bands(contrast, r.bands_per_frame, slowed * r.roll_hz));
   for (const RemainingRhythm& line : remaining.subspan(1)) {
-    if (seen.covers(eye.most_of_bands() * line.amplitude)) break;  // and the weaker ones after it
+    const double amplitude = any_waveform ? contrast : line.amplitude;
+    if (seen.covers(eye.most_of_bands() * amplitude)) break;  // and the weaker ones after it
     const double of_line = std::abs(bands_down_the_picture(line.hz, shot));
-    const double in_frame = std::min(contrast, line.amplitude * share_seen(of_line));
+    const double in_frame =
+        any_waveform ? contrast : std::min(contrast, amplitude * share_seen(of_line));
     seen.consider(eye.of_bands(in_frame, of_line, slowed * alias_hz(line.hz, shot.fps)));
   }
   seen = through_noise(seen, contrast, shot, eye.viewing());
@@ -84,11 +87,13 @@ Verdict judge_pulse(Recorded& r, std::span<const mixture::Series> frames, double
       r.pulse_hz = beats.back().hz;
     }
   }
+  const bool any_waveform = mixture::some_any_waveform(frames);
   Seen seen;
   seen.consider(eye.of_pulsing(contrast, slowed * r.pulse_hz));
   for (const Beat& beat : beats) {
-    if (seen.covers(eye.most_of_pulsing() * beat.in_clip)) continue;
-    seen.consider(eye.of_pulsing(std::min(contrast, beat.in_clip), slowed * beat.hz));
+    const double shown = any_waveform ? contrast : std::min(contrast, beat.in_clip);
+    if (seen.covers(eye.most_of_pulsing() * shown)) continue;
+    seen.consider(eye.of_pulsing(shown, slowed * beat.hz));
   }
   seen = through_noise(seen, contrast, shot, eye.viewing());
   r.pulse_visibility = seen.visibility;
@@ -100,7 +105,8 @@ Verdict judge_pulse(Recorded& r, std::span<const mixture::Series> frames, double
 Recorded recorded(std::span<const mixture::Series> rows, std::span<const mixture::Series> frames,
                   Contrasts contrasts, const Shot& shot, const Eye& eye) {
   Recorded r;
-  const Verdict bands = judge_bands(r, lines_of(rows), contrasts.among_rows, shot, eye);
+  const Verdict bands = judge_bands(r, lines_of(rows), mixture::some_any_waveform(rows),
+                                    contrasts.among_rows, shot, eye);
   const Verdict pulse = judge_pulse(r, frames, contrasts.among_frames, shot, eye);
   r.visibility = std::max(r.band_visibility, r.pulse_visibility);
   r.verdict = std::max(bands, pulse);
@@ -110,7 +116,7 @@ Recorded recorded(std::span<const mixture::Series> rows, std::span<const mixture
 double seen_bands(double contrast, std::span<const mixture::Series> rows, const Shot& shot,
                   const Eye& eye) {
   Recorded r;
-  judge_bands(r, lines_of(rows), contrast, shot, eye);
+  judge_bands(r, lines_of(rows), mixture::some_any_waveform(rows), contrast, shot, eye);
   return r.band_visibility;
 }
 

@@ -15,7 +15,8 @@ namespace {
 template <typename Gains>
 mixture::Series scaled(double hz, std::span<const mixture::Harmonic> harmonics, Gains gains) {
   constexpr double negligible_power = negligible_modulation * negligible_modulation;
-  mixture::Series left{hz, {}};
+  mixture::Series left;
+  left.hz = hz;
   left.harmonics.reserve(harmonics.size());
   for (const mixture::Harmonic& h : harmonics) {
     const std::complex<double> amplitude = product(h.amplitude, gains.at(h.order));
@@ -27,8 +28,10 @@ mixture::Series scaled(double hz, std::span<const mixture::Harmonic> harmonics, 
 }  // namespace
 
 void add_exposed(std::vector<mixture::Series>& rows, double hz,
-                 std::span<const mixture::Harmonic> harmonics, double exposure_s) {
+                 std::span<const mixture::Harmonic> harmonics, bool any_waveform,
+                 double exposure_s) {
   mixture::Series left = scaled(hz, harmonics, ExposureGains(hz, exposure_s));
+  left.any_waveform = any_waveform;
   if (!left.harmonics.empty()) rows.push_back(std::move(left));
 }
 
@@ -36,7 +39,8 @@ std::vector<mixture::Series> after_exposure(std::span<const mixture::Series> rhy
                                             double exposure_s) {
   std::vector<mixture::Series> rows;
   rows.reserve(rhythms.size());
-  for (const mixture::Series& r : rhythms) add_exposed(rows, r.hz, r.harmonics, exposure_s);
+  for (const mixture::Series& r : rhythms)
+    add_exposed(rows, r.hz, r.harmonics, r.any_waveform, exposure_s);
   return rows;
 }
 
@@ -46,6 +50,7 @@ std::vector<mixture::Series> after_frame_mean(std::span<const mixture::Series> r
   frames.reserve(rows.size());
   for (const mixture::Series& r : rows) {
     mixture::Series left = scaled(r.hz, r.harmonics, FrameMeanGains(r.hz, shot));
+    left.any_waveform = r.any_waveform;
     if (!left.harmonics.empty()) frames.push_back(std::move(left));
   }
   return frames;

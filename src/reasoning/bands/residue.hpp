@@ -16,7 +16,8 @@ std::vector<mixture::Series> after_exposure(std::span<const mixture::Series> rhy
 
 /// The same of one rhythm, added to those of others if anything is left.
 void add_exposed(std::vector<mixture::Series>& rows, double hz,
-                 std::span<const mixture::Harmonic> harmonics, double exposure_s);
+                 std::span<const mixture::Harmonic> harmonics, bool any_waveform,
+                 double exposure_s);
 
 /// The rhythms of the row exposures as the frame means record them.
 std::vector<mixture::Series> after_frame_mean(std::span<const mixture::Series> rows,

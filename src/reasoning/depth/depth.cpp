@@ -37,7 +37,8 @@ Depth depth_of(const Light& light, const FixtureRating& rating) {
   for (const UnexplainedLight& band : light.unexplained) {
     unexplained = std::hypot(unexplained, 100.0 * band.rms);
   }
-  if (has(light.findings, "clipped") && !rating.percent_flicker) {
+  const bool unknown = light.depth == DepthKnown::assumed_deepest;
+  if ((unknown || has(light.findings, "clipped")) && !rating.percent_flicker) {
     return {std::nullopt, "how deep this light flickers was not measured"};
   }
   return {std::max(rating.percent_flicker.value_or(light.noise_percent), unexplained), ""};

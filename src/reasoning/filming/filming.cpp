@@ -224,8 +224,9 @@ FilmingRating rate_for_filming(const Light& light, std::optional<double> readout
 }
 
 std::optional<FilmingRating> rate_for_filming(const Measurement& measurement) {
-  const bool judged = measurement.percent_flicker || measurement.steady_below_percent;
-  if (!measurement.mean || !judged) return std::nullopt;
+  const bool judged =
+      measurement.mean && (measurement.percent_flicker || measurement.steady_below_percent);
+  if (!judged && measurement.deepest.empty()) return std::nullopt;
   return rate_for_filming(light_from(measurement), {}, {});
 }
 

@@ -17,6 +17,7 @@ namespace lampbeat {
 namespace {
 
 constexpr double worst_of_all = std::numeric_limits<double>::infinity();
+constexpr double deepest_percent = 100.0;
 
 /// Smaller is better, part by part. A light found steady has no percent flicker of its own and
 /// counts as none.
@@ -24,7 +25,8 @@ auto fitness(const FixtureRating& r) {
   return std::make_tuple(static_cast<int>(r.filming.filming), -r.filming.clean_stops,
                          r.filming.shortest_clean_exposure_s.value_or(worst_of_all),
                          -r.filming.highest_clean_fps.value_or(0.0),
-                         r.percent_flicker.value_or(0.0), r.flicker_index.value_or(0.0));
+                         r.percent_flicker.value_or(r.depth_assumed ? deepest_percent : 0.0),
+                         r.flicker_index.value_or(0.0));
 }
 
 /// Names decide only where fitness does not, so that the order is total.
@@ -83,8 +85,11 @@ LightFigures figures_of_rhythms(const Light& light) {
 FixtureRating rate_light(const Light& light, std::optional<double> readout_s,
                          const PredictionOptions& options, std::span<const FrameRate> rates) {
   const LightFigures figures = light.figures.value_or(figures_of_rhythms(light));
-  require_known_depth(figures.percent_flicker, figures.steady_below_percent, light.findings);
   FixtureRating rating;
+  rating.depth_assumed = light.depth == DepthKnown::assumed_deepest;
+  if (!rating.depth_assumed) {
+    require_known_depth(figures.percent_flicker, figures.steady_below_percent, light.findings);
+  }
   rating.capture = light.source;
   rating.percent_flicker = figures.percent_flicker;
   rating.flicker_index = figures.flicker_index;
@@ -103,8 +108,11 @@ FixtureRating rate_light(const Light& light, std::optional<double> readout_s,
 
 FixtureRating rate_capture(const Measurement& m, std::optional<double> readout_s,
                            const PredictionOptions& options, std::span<const FrameRate> rates) {
-  require_known_depth(m.percent_flicker, m.steady_below_percent, m.warnings);
   FixtureRating rating;
+  rating.depth_assumed = !m.mean && !m.deepest.empty();
+  if (!rating.depth_assumed) {
+    require_known_depth(m.percent_flicker, m.steady_below_percent, m.warnings);
+  }
   rating.capture = m.capture;
   rating.percent_flicker = m.percent_flicker;
   rating.flicker_index = m.flicker_index;
@@ -113,7 +121,9 @@ FixtureRating rate_capture(const Measurement& m, std::optional<double> readout_s
   rating.ieee = m.ieee;
   rating.standards = m.standards;
   rating.warnings = m.warnings;
-  add_filming(rating, light_from(m), readout_s, options, rates);
+  const Light light = light_from(m);
+  if (rating.depth_assumed) rating.warnings = light.findings;
+  add_filming(rating, light, readout_s, options, rates);
   return rating;
 }
 

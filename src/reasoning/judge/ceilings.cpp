@@ -39,7 +39,7 @@ bool led_by_another(const mixture::Harmonic& line, const std::vector<mixture::Ha
 }  // namespace
 
 Ceilings::Ceilings(const Scene& scene, const Judge& judge, const std::vector<FrameRate>& rates)
-    : judge_(judge), rates_(rates) {
+    : judge_(judge), rates_(rates), any_waveform_(scene.any_waveform()) {
   for (const MovingSeries& r : scene.rhythms) {
     const Clock& clock = scene.clocks[r.clock];
     const double side = std::abs(r.side_hz) * scene.clocks[0].high;
@@ -176,7 +176,8 @@ double Ceilings::visibility(double from_s, double to_s, std::size_t rate) {
   double above = 0.0;
   for (const Left& left : last_sorted_) {
     const double if_strongest = left.line->led ? left.most : all + above * left.most;
-    const double together = std::min({1.0, last_contrast_, if_strongest});
+    const double together =
+        any_waveform_ ? last_contrast_ : std::min({1.0, last_contrast_, if_strongest});
     all -= left.most;
     above += 1.0;
     if (together * most_band_weight <= highest) continue;

@@ -50,6 +50,7 @@ class Ceilings {
 
   const Judge& judge_;
   std::vector<FrameRate> rates_;
+  bool any_waveform_;  ///< whichever line may be the strongest
   std::vector<Line> lines_;
   /// A series anywhere within its clock's reach.
   struct Reach {

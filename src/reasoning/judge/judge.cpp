@@ -17,7 +17,7 @@ std::vector<mixture::Series> rows_at_rest(const Scene& scene, double exposure_s)
   std::vector<mixture::Series> rows;
   for (const MovingSeries& r : scene.rhythms) {
     if (r.unexplained) continue;
-    bands::add_exposed(rows, fundamental_hz(r, none), r.harmonics, exposure_s);
+    bands::add_exposed(rows, fundamental_hz(r, none), r.harmonics, r.any_waveform, exposure_s);
   }
   return rows;
 }
@@ -60,6 +60,7 @@ Nominal Judge::nominal(double exposure_s, FrameRate fps) const {
   const Shot shot = this->shot(exposure_s, fps);
   std::optional<Nominal> highest;
   for (const Scene& scene : scenes_) {
+    if (scene.worst_case_only) continue;
     const std::vector<mixture::Series> rows = rows_at_rest(scene, exposure_s);
     const std::vector<mixture::Series> frames = bands::after_frame_mean(rows, shot);
     const bands::SamplePair of_rows = bands::widest_in_frame(rows, shot, bands::Effort::full);

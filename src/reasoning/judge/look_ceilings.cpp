@@ -77,12 +77,13 @@ double LookCeilings::most_visible(std::vector<Line> Remains::*lines, bool add_up
   for (const Remains& left : remains_) {
     for (const Line& line : left.*lines) strongest = std::max(strongest, line.left);
   }
+  const bool any_waveform = scene_.any_waveform();
   double most = 0.0;
   for (const Remains& left : remains_) {
     const double company = add_up ? left.company : 1.0;
     for (const Line& line : left.*lines) {
       const double all = company * line.left;
-      const bool may_be_strongest = all >= but_for_rounding * strongest;
+      const bool may_be_strongest = any_waveform || all >= but_for_rounding * strongest;
       const double share = may_be_strongest ? contrast : std::min(contrast, all);
       if (share * most_weight <= most) continue;
       most = std::max(most, seen(share, line.hz, shot_, weights_.eye()));

@@ -63,7 +63,8 @@ void add_light(Scene& scene, const LightShare& l, const Tolerances& tolerances) 
   }
   if (free_part.light.components.size() < l.light.components.size()) {
     if (auto locked = mixture::locked_series(l)) {
-      scene.rhythms.push_back({locked->hz, 0.0, 0, std::move(locked->harmonics), {}, false, {}});
+      scene.rhythms.push_back(
+          {locked->hz, 0.0, 0, std::move(locked->harmonics), {}, false, {}, locked->any_waveform});
     }
   }
   const double off = 0.01 * tolerances.clock_percent.value_or(clock_tolerance_percent(l.light));
@@ -75,7 +76,8 @@ void add_light(Scene& scene, const LightShare& l, const Tolerances& tolerances) 
                     std::move(rhythm.harmonics),
                     {},
                     false,
-                    {}});
+                    {},
+                    l.light.any_waveform});
   }
   scene.clocks.resize(scene.clocks.size() + free.size(), {-off, off});
   std::stable_sort(free.begin(), free.end(), [](const MovingSeries& a, const MovingSeries& b) {
@@ -96,7 +98,8 @@ void add_light(Scene& scene, const LightShare& l, const Tolerances& tolerances) 
                              {{1, l.share * std::numbers::sqrt2 * u.rms}},
                              {},
                              true,
-                             {}});
+                             {},
+                             false});
     scene.clocks.push_back({-reach, reach});
   }
 }
@@ -105,6 +108,7 @@ void add_light(Scene& scene, const LightShare& l, const Tolerances& tolerances) 
 struct Face {
   std::string what;
   Light light;
+  bool worst_case_only = false;
 };
 
 /// The nominal mains this frequency, or half of it, is within a poor clock's error of.
@@ -126,7 +130,7 @@ std::optional<Face> as_locked(const Light& light) {
   if (near == light.components.end()) return std::nullopt;
   const double mains_hz = *mains_near(near->hz);
   const double seen_hz = near->hz / std::nearbyint(near->hz / mains_hz);
-  Face face{"taken as locked to the mains", light};
+  Face face{"taken as locked to the mains", light, false};
   face.light.mains_hz = mains_hz;
   for (LightComponent& c : face.light.components) {
     const double order = std::nearbyint(c.hz / seen_hz);
@@ -141,10 +145,18 @@ std::vector<Face> faces_of(const Light& light) {
   std::vector<Face> faces;
   const std::vector<Light> states = states_of(light);
   for (std::size_t i = 0; i < states.size(); ++i) {
-    faces.push_back({i == 0 ? std::string() : light.other_states[i - 1].what, states[i]});
+    if (i == 0) {
+      faces.push_back({"", states[i], false});
+    } else {
+      const LightState& other = light.other_states[i - 1];
+      faces.push_back({other.what, states[i], other.worst_case_only});
+    }
   }
   for (std::size_t i = 0; i < states.size(); ++i) {
-    if (auto locked = as_locked(states[i])) faces.push_back(std::move(*locked));
+    if (auto locked = as_locked(states[i])) {
+      locked->worst_case_only = faces[i].worst_case_only;
+      faces.push_back(std::move(*locked));
+    }
   }
   return faces;
 }
@@ -216,8 +228,10 @@ std::vector<Scene> scenes_of(std::span<const LightShare> lights, std::optional<d
   for (const Choice& choice : choices_of(faces)) {
     std::vector<LightShare> shown;
     std::string what;
+    bool worst_case_only = false;
     for (std::size_t i = 0; i < lights.size(); ++i) {
       const Face& face = faces[i][choice[i]];
+      worst_case_only = worst_case_only || face.worst_case_only;
       shown.push_back({face.light, lights[i].share});
       if (choice[i] == 0) continue;
       what += (what.empty() ? "" : ", ") + ("'" + face.light.name + "' " + face.what);
@@ -226,6 +240,7 @@ std::vector<Scene> scenes_of(std::span<const LightShare> lights, std::optional<d
     if (mains) shown = mixture::all_retuned(shown, *mains);
     scenes.push_back(scene_of(shown, mains, tolerances));
     scenes.back().state = what;
+    scenes.back().worst_case_only = worst_case_only;
   }
   return scenes;
 }

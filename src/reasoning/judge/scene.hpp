@@ -1,5 +1,6 @@
 #pragma once
 
+#include <algorithm>
 #include <complex>
 #include <optional>
 #include <span>
@@ -32,6 +33,7 @@ struct MovingSeries {
   std::vector<double> strengths;  ///< of the harmonics: their amplitudes without phase
   bool unexplained = false;       ///< stands for light no rhythm explains, anywhere in its band
   SwingTable swing;
+  bool any_waveform = false;  ///< as of `mixture::Series`
 };
 
 struct Scene {
@@ -39,6 +41,13 @@ struct Scene {
   std::optional<double> mains_hz;
   std::vector<Clock> clocks;  ///< never empty
   std::vector<MovingSeries> rhythms;
+  /// Of lights as they would be if an assumption about their recordings failed.
+  bool worst_case_only = false;
+
+  bool any_waveform() const {
+    return std::any_of(rhythms.begin(), rhythms.end(),
+                       [](const MovingSeries& r) { return r.any_waveform; });
+  }
 };
 
 /// Fills in what follows from the harmonics: their strengths and the swing.

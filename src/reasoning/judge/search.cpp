@@ -70,7 +70,8 @@ void Search::expose(Place& place) const {
   place.exposed = true;
   place.rows.reserve(scene_.rhythms.size());
   for (const MovingSeries& r : scene_.rhythms) {
-    bands::add_exposed(place.rows, fundamental_hz(r, place.offsets), r.harmonics, shot_.exposure_s);
+    bands::add_exposed(place.rows, fundamental_hz(r, place.offsets), r.harmonics, r.any_waveform,
+                       shot_.exposure_s);
   }
   place.frames = bands::after_frame_mean(place.rows, shot_);
 }

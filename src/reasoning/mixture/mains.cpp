@@ -36,6 +36,13 @@ void note_moved(Supply& supply, const Light& light, double asked_hz) {
   if (!taken_on) return;
   const double own = nominal_mains_hz(*taken_on);
   if (own == nominal_mains_hz(asked_hz)) return;
+  if (light.any_waveform) {
+    supply.findings.push_back(
+        {"moved_mains", fmt::format("'{}' follows a mains of {:g} Hz and is judged where that runs "
+                                    "at {:g} Hz, with its frequency moved in proportion.",
+                                    light.name, own, asked_hz)});
+    return;
+  }
   supply.findings.push_back(
       {"moved_mains",
        fmt::format("'{}' was measured under {:g} Hz mains and is judged as if it rippled as deep "

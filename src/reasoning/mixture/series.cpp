@@ -94,6 +94,11 @@ double strongest_amplitude(std::span<const Harmonic> harmonics) {
   return std::sqrt(strongest);
 }
 
+bool some_any_waveform(std::span<const Series> rhythms) {
+  return std::any_of(rhythms.begin(), rhythms.end(),
+                     [](const Series& rhythm) { return rhythm.any_waveform; });
+}
+
 std::vector<LightShare> with_normal_shares(std::span<const LightShare> lights) {
   if (lights.empty()) {
     throw UsageError(
@@ -132,6 +137,7 @@ std::optional<Series> locked_series(const LightShare& l) {
         {*c.mains_order / common, std::polar(l.share * c.amplitude, c.phase_rad)});
   }
   if (locked.harmonics.empty()) return std::nullopt;
+  locked.any_waveform = l.light.any_waveform;
   return locked;
 }
 
@@ -143,6 +149,9 @@ std::vector<Series> series_of(std::span<const LightShare> lights) {
     for (const LightComponent& c : l.light.components) {
       if ((l.light.mains_hz && c.mains_order) || !(c.amplitude > 0.0)) continue;
       add(rhythms, first, c.hz, std::polar(l.share * c.amplitude, c.phase_rad));
+    }
+    for (std::size_t i = first; i < rhythms.size(); ++i) {
+      rhythms[i].any_waveform = l.light.any_waveform;
     }
   }
   return rhythms;

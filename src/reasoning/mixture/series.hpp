@@ -29,7 +29,12 @@ inline constexpr double weakest_that_matters = 0.002;
 struct Series {
   double hz = 0.0;  ///< fundamental; harmonic k runs at k · hz
   std::vector<Harmonic> harmonics;
+  /// Of a light known by its frequency alone: any of them may be the one that shows.
+  bool any_waveform = false;
 };
+
+/// Whether one of them is of a light known by its frequency alone.
+bool some_any_waveform(std::span<const Series> rhythms);
 
 /// The lights with shares summing to 1. Throws UsageError when there is none, a share is not
 /// positive, or a component is not a finite number.

@@ -188,6 +188,7 @@ Light typical_light(std::string_view name, double mains_hz) {
   Light light;
   light.name = kind->light.name;
   light.source = "typical figure: " + kind->light.source;
+  light.depth = DepthKnown::typical;
   light.components = kind->components(mains_hz);
   std::stable_sort(
       light.components.begin(), light.components.end(),

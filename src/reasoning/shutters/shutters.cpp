@@ -43,13 +43,21 @@ Setting setting_from(const Prediction& p, const reasoning::shutters::Offer& offe
   return s;
 }
 
-bool better(const Setting& a, const Setting& b) {
+/// `by_whole_cycles`: where a light's waveform is not known, the least drift of its clock lets the
+/// shortest flashes show at full depth, and the worst case no longer tells whole cycles, which are
+/// clean for most lights, from exposures that are clean for none.
+bool better(const Setting& a, const Setting& b, bool by_whole_cycles) {
+  const auto at_rest = [](const Setting& s) {
+    return is_clean(s.worst) ? 0 : is_clean(s.nominal) ? 1 : 2;
+  };
+  if (by_whole_cycles && at_rest(a) != at_rest(b)) return at_rest(a) < at_rest(b);
   if (a.worst.verdict != b.worst.verdict) return a.worst.verdict < b.worst.verdict;
   const auto near = [](const Setting& s) {  // in quarter stops
     // An eighth of a stop more or less is no difference on the set (common practice, no source).
     return std::round(4.0 * std::abs(s.stops_from_180deg));
   };
-  if (a.worst.verdict <= Verdict::borderline && near(a) != near(b)) return near(a) < near(b);
+  const bool usable = a.worst.verdict <= Verdict::borderline || (by_whole_cycles && at_rest(a) < 2);
+  if (usable && near(a) != near(b)) return near(a) < near(b);
   if (a.worst.visibility != b.worst.visibility) return a.worst.visibility < b.worst.visibility;
   return a.exposure_s > b.exposure_s;
 }
@@ -160,9 +168,12 @@ ShutterPlan plan_shutters(std::span<const LightShare> lights, const PlanRequest&
         reasoning::shutters::holds_whole_cycles(meant, task.offer.exposure_s);
   });
 
+  const bool by_whole_cycles =
+      std::any_of(plan.lights.begin(), plan.lights.end(),
+                  [](const LightShare& l) { return l.light.any_waveform; });
   for (Task& task : tasks) gather(plan.findings, task.prediction, task.offer.label);
-  std::stable_sort(tasks.begin(), tasks.end(), [](const Task& a, const Task& b) {
-    return a.rate != b.rate ? a.rate < b.rate : better(a.setting, b.setting);
+  std::stable_sort(tasks.begin(), tasks.end(), [&](const Task& a, const Task& b) {
+    return a.rate != b.rate ? a.rate < b.rate : better(a.setting, b.setting, by_whole_cycles);
   });
   for (Task& task : tasks) {
     if (is_clean(task.setting.worst)) plan.outlooks[task.rate].any_clean = true;

@@ -74,7 +74,9 @@ FrameRateOutlook outlook_for(std::span<const LightShare> lights, const judge::Ju
   outlook.at_180deg = judge.worst(exposure_s, fps, judge.nominal(exposure_s, fps).figures).figures;
 
   const Excursion swing = dominant_swing(lights);
-  if (!(swing.down > 1e-6)) return outlook;
+  const bool depth_means_something = std::none_of(
+      lights.begin(), lights.end(), [](const LightShare& l) { return l.light.any_waveform; });
+  if (!(swing.down > 1e-6) || !depth_means_something) return outlook;
   const auto clean = [&](double scale) { return judge.scaled(scale).clean(exposure_s, fps); };
   // At this scale the light is just dark at its darkest: no light ripples deeper.
   const double deepest = 1.0 / swing.down;

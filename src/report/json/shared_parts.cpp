@@ -36,6 +36,7 @@ Json light_share(const LightShare& entry) {
   return {{"name", entry.light.name},
           {"share", number(entry.share)},
           {"source", entry.light.source},
+          {"depth", depth_words(entry.light.depth)},
           {"mains_hz", number(entry.light.mains_hz)}};
 }
 

@@ -37,6 +37,21 @@ std::string rhythm_words(const Measurement& m) {
                      hz > 200.0 ? "a dimmer or driver of its own" : "a rhythm of its own");
 }
 
+/// Of a light that lost its mean, at the deepest it can be.
+std::string however_deep_sentence(const FilmingRating& rating) {
+  if (rating.filming == FilmingClass::any_shutter) {
+    return "However deep it is, fit for filming at any shutter.";
+  }
+  if (rating.filming == FilmingClass::no_safe_shutter) {
+    return "At the deepest it can be, no shutter is safe; its depth would tell.";
+  }
+  return rating.shortest_clean_exposure_s
+             ? fmt::format("However deep it is, every shutter of {} or longer films cleanly.",
+                           speed_words(*rating.shortest_clean_exposure_s))
+             : "However deep it is, it films cleanly at matched shutters (whole cycles of the "
+               "light).";
+}
+
 std::string filming_sentence(const Measurement& m, const std::optional<FilmingRating>& rating) {
   if (m.mean && !m.dominant_hz && !m.unexplained.empty()) {
     return "No shutter is known to be safe: what has no rhythm cannot be matched.";
@@ -45,6 +60,7 @@ std::string filming_sentence(const Measurement& m, const std::optional<FilmingRa
     return "No shutter is known to be safe: going on and off may be how this light flickers.";
   }
   if (!rating) return "";
+  if (!m.mean && !m.deepest.empty()) return however_deep_sentence(*rating);
   if (rating->filming == FilmingClass::any_shutter) return "Fit for filming at any shutter.";
   if (m.steady_below_percent) {
     return "Too noisy a recording to call it fit for every shutter: a ripple just below that could "

@@ -99,10 +99,14 @@ std::vector<words::TableRow> figures(const Prediction& p, int width) {
   const int beside_name = p.lights.size() > 1 ? 43 : 16;
   const int room_for_name = std::min(words::longest_name, width - beside_name);
   for (const LightShare& entry : p.lights) {
+    const std::string share = p.lights.size() > 1 ? fmt::format("{} of the light here",
+                                                                words::percent(100.0 * entry.share))
+                                                  : std::string();
+    const std::string depth = entry.light.depth == DepthKnown::assumed_deepest
+                                  ? "depth not known: judged at the deepest this light can be"
+                                  : "";
     rows.push_back({"light", words::shown_name(entry.light.name, room_for_name),
-                    p.lights.size() > 1
-                        ? fmt::format("{} of the light here", words::percent(100.0 * entry.share))
-                        : std::string()});
+                    share + (share.empty() || depth.empty() ? "" : "; ") + depth});
   }
   return rows;
 }

@@ -36,7 +36,7 @@ std::string stops_words(double stops) {
 
 /// At most nine columns, so that a depth nobody could see does not push its neighbours aside.
 std::string depth_words(const FixtureRating& f) {
-  if (!f.percent_flicker) return "steady";
+  if (!f.percent_flicker) return f.depth_assumed ? "not known" : "steady";
   constexpr double least_shown = 0.001;
   const bool tiny = *f.percent_flicker > 0.0 && *f.percent_flicker < least_shown;
   return (tiny ? std::string("<0.001") : words::in_digits(*f.percent_flicker)) + " %";

@@ -54,6 +54,10 @@ void relate_components(Measurement& m, const ToneAnalysis& tones,
       if (related) {
         c.percent = 100.0 * tone.amplitude / tones.mean;
         c.percent_sd = 100.0 * tone.amplitude_sd / tones.mean;
+        if (const auto& given = capture.settings.mean_level; given) {
+          c.percent_sd =
+              std::hypot(*c.percent_sd, *c.percent * capture.settings.mean_level_sd / *given);
+        }
       }
       if (tone.hz > farthest_listed * rate_hz) continue;
       (tone.hz > rate_hz / 2.0 ? m.inferred_components : m.components).push_back(c);

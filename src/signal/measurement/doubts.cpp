@@ -35,7 +35,9 @@ void doubt_level(Findings& doubts, const DoubtFacts& facts) {
   const double dark = facts.capture.dark_level();
   const auto n = static_cast<double>(readings.samples);
   if (trust.not_analysed) doubts.push_back(honesty::not_analysed(readings.samples));
-  if (trust.no_dc) doubts.push_back(honesty::no_dc_level(facts.capture.format.sound_file));
+  if (trust.no_dc)
+    doubts.push_back(
+        honesty::no_dc_level(facts.capture.format.sound_file, !facts.figures.deepest.empty()));
   if (trust.below_zero) {
     const double lowest_percent =
         100.0 * (readings.lowest - dark) / std::abs(facts.state.tones.mean);

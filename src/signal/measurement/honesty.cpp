@@ -15,14 +15,18 @@ Finding not_analysed(std::uint64_t samples) {
                   samples)};
 }
 
-Finding no_dc_level(bool sound_file) {
+Finding no_dc_level(bool sound_file, bool judged_deepest) {
   return {"no_dc_level",
           fmt::format(
               "The recording has no steady level: it swings around zero, as light never does{}. "
               "Percent flicker, flicker index and SVM need the mean level, so they are "
-              "left out; frequencies and the shape of the spectrum stand. Give the true mean "
+              "left out; frequencies and the shape of the spectrum stand. {}Give the true mean "
               "with --mean LEVEL, or use a recorder that keeps DC.",
-              sound_file ? " (sound cards block DC)" : "")};
+              sound_file ? " (sound cards block DC)" : "",
+              judged_deepest ? "Safe shutters follow all the same: 'shutters', 'predict' and "
+                               "--save take the light at the deepest it can be, black at its "
+                               "darkest moment. "
+                             : "")};
 }
 
 Finding coupling_unknown(double points) {

@@ -5,6 +5,7 @@
 #include <utility>
 
 #include "signal/measurement/components.hpp"
+#include "signal/measurement/deepest.hpp"
 #include "signal/measurement/left_over_verdict.hpp"
 #include "signal/measurement/state_measures.hpp"
 #include "signal/measurement/switched_cycle.hpp"
@@ -48,16 +49,23 @@ std::vector<tones::AliasDoubt> folding_doubts(const states::JudgedState& state,
   return tones::alias_doubts(state.tones, sampling);
 }
 
-/// One state by itself. `only_one`: all of the capture is of it.
+std::vector<LightState> readings_at_deepest(const states::Epoch& epoch, bool only_one,
+                                            const left_over::LeftOverAccount& account,
+                                            const states::CaptureFacts& capture);
+
+/// One state by itself. `only_one`: all of the capture is of it. `level`: the mean its windows
+/// lost, if one is assumed.
 states::JudgedState judged(const states::Epoch& epoch, bool only_one,
                            const left_over::LeftOverAccount& account,
-                           const states::CaptureFacts& capture) {
+                           const states::CaptureFacts& capture,
+                           std::optional<double> level = std::nullopt) {
   states::JudgedState state;
   state.epoch = &epoch;
   state.samples =
       only_one ? static_cast<double>(capture.readings.samples) : epoch.seconds() * capture.rate_hz;
-  const ToneAnalysis in_windows =
+  ToneAnalysis in_windows =
       capture.pulses ? with_pulses_counted(epoch.whole(), *capture.pulses) : epoch.whole();
+  if (level) in_windows.mean = *level;
   state.left = left_over_beside(account, in_windows.mean, capture);
   if (capture.settings.dark) state.hum = left_over::hum_in(in_windows, *capture.settings.dark);
   state.tones = states::with_whole_capture(left_over::without_hum(in_windows, state.hum),
@@ -78,7 +86,38 @@ states::JudgedState judged(const states::Epoch& epoch, bool only_one,
   take_unexplained(state.figures, state, capture);
   state.alias_doubts = folding_doubts(state, capture);
   take_standards(state.figures, state, capture);
+  if (state.trust.no_dc && !state.tones.series.empty()) {
+    state.figures.deepest = readings_at_deepest(epoch, only_one, account, capture);
+  }
   return state;
+}
+
+/// The light of a state that lost its mean, as deep as its waveform can be: dark at its darkest
+/// moment. Without a waveform none.
+std::vector<LightState> readings_at_deepest(const states::Epoch& epoch, bool only_one,
+                                            const left_over::LeftOverAccount& account,
+                                            const states::CaptureFacts& capture) {
+  const std::optional<states::Reach>& reach = epoch.figures.reach;
+  if (!reach) return {};
+  MeasurementSettings settings = capture.settings;
+  settings.mean_level = reach->below;
+  const states::CaptureFacts with_mean{capture.format,   settings,         capture.readings,
+                                       capture.extremes, capture.response, capture.rate_hz,
+                                       std::nullopt,     capture.pulses};
+  const states::JudgedState deepest = judged(epoch, only_one, account, with_mean, reach->below);
+  std::vector<LightState> readings = {as_reading(deepest.figures, "")};
+  if (readings.front().components.empty()) return {};
+  if (!deepest.alias_doubts.empty()) {
+    for (LightState& other :
+         tones::alias_readings(deepest.tones, deepest.alias_doubts.front(), capture.rate_hz)) {
+      readings.push_back(std::move(other));
+    }
+  }
+  const bool told = settings.upright || capture.format.inverted;
+  if (told || !may_be_upside_down(deepest.figures, *reach)) return readings;
+  const std::size_t upright = readings.size();
+  for (std::size_t i = 0; i < upright; ++i) readings.push_back(upside_down(readings[i], *reach));
+  return readings;
 }
 
 /// The state that carries a rhythm so slow that its swings look like states; empty without one.

@@ -2,7 +2,10 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+#include <array>
 #include <cmath>
+#include <utility>
 
 #include "arithmetic/phase.hpp"
 #include "lampbeat/error.hpp"
@@ -10,6 +13,12 @@
 namespace lampbeat {
 
 namespace {
+
+constexpr std::array<std::pair<DepthKnown, const char*>, 3> known_depths = {{
+    {DepthKnown::measured, "measured"},
+    {DepthKnown::assumed_deepest, "assumed deepest"},
+    {DepthKnown::typical, "typical"},
+}};
 
 /// Moves what is locked to the mains, of a light or of one of its other states.
 void retune(auto& state, double mains_hz) {
@@ -21,6 +30,18 @@ void retune(auto& state, double mains_hz) {
 }
 
 }  // namespace
+
+const char* depth_words(DepthKnown depth) {
+  return std::find_if(known_depths.begin(), known_depths.end(),
+                      [&](const auto& known) { return known.first == depth; })
+      ->second;
+}
+
+std::optional<DepthKnown> depth_known(std::string_view words) {
+  const auto found = std::find_if(known_depths.begin(), known_depths.end(),
+                                  [&](const auto& known) { return known.second == words; });
+  return found == known_depths.end() ? std::nullopt : std::optional(found->first);
+}
 
 double light_at(const Light& light, double t_s) {
   double value = 1.0;

@@ -50,7 +50,48 @@ LightFigures light_figures(const Measurement& m) {
   return figures;
 }
 
+namespace {
+
+/// What a light is called, where it came from, and what else holds however deep it is.
+Light named_light(const Measurement& m) {
+  Light light;
+  // People know a light by its name, not by the folder its capture lies in.
+  const std::size_t slash = m.capture.rfind('/') + 1;
+  const std::size_t dot = m.capture.rfind('.');
+  light.name = m.capture.substr(slash, dot > slash ? dot - slash : std::string::npos);
+  if (light.name.empty()) light.name = m.capture;
+  light.source = "measured from " + m.capture;
+  light.mains_hz = m.mains_hz;
+  light.clock_spread_percent = m.clock_spread_percent.value_or(0.0);
+  light.findings = m.warnings;
+  return light;
+}
+
+Light deepest_light(const Measurement& m) {
+  Light light = named_light(m);
+  light.depth = DepthKnown::assumed_deepest;
+  light.components = m.deepest.front().components;
+  light.unexplained = m.deepest.front().unexplained;
+  light.other_states.assign(m.deepest.begin() + 1, m.deepest.end());
+  light.figures = LightFigures{};
+  light.figures->dominant_hz = m.dominant_hz;
+  const bool other_way_up = std::any_of(m.deepest.begin(), m.deepest.end(),
+                                        [](const LightState& s) { return s.worst_case_only; });
+  light.findings.push_back(
+      {"assumed_deepest",
+       std::string("Depth not known: judged at the deepest this light can be, black at its darkest "
+                   "moment.") +
+           (other_way_up ? " The worst case also holds for a recorder that turns the signal upside "
+                           "down; 'lampbeat measure --upright --save' says that yours does not."
+                         : " More light is taken to read higher, as lamps on the mains look; where "
+                           "it reads lower, 'lampbeat measure --invert --save'.")});
+  return light;
+}
+
+}  // namespace
+
 Light light_from(const Measurement& m) {
+  if (!m.mean && !m.deepest.empty()) return deepest_light(m);
   if (!m.mean) {
     throw InputError(
         m.capture + ": its light cannot be described without a trusted mean level (" +
@@ -64,25 +105,16 @@ Light light_from(const Measurement& m) {
                      ": too slow or too short a recording to know this light's rhythm from; record "
                      "at least a second at 2000, better 20000 samples a second");
   }
-  Light light;
-  // People know a light by its name, not by the folder its capture lies in.
-  const std::size_t slash = m.capture.rfind('/') + 1;
-  const std::size_t dot = m.capture.rfind('.');
-  light.name = m.capture.substr(slash, dot > slash ? dot - slash : std::string::npos);
-  if (light.name.empty()) light.name = m.capture;
-  light.source = "measured from " + m.capture;
-  light.mains_hz = m.mains_hz;
+  Light light = named_light(m);
   light.noise_percent = m.steady_below_percent.value_or(0.0);
   light.components = light_components(m);
   light.other_states.insert(light.other_states.end(), m.other_readings.begin(),
                             m.other_readings.end());
-  light.clock_spread_percent = m.clock_spread_percent.value_or(0.0);
   light.unexplained = m.unexplained;
   for (const MeasuredState& state : m.states) {
     if (!state.shown && !state.dark) light.other_states.push_back(state.light);
   }
   light.figures = light_figures(m);
-  light.findings = m.warnings;
   return light;
 }
 

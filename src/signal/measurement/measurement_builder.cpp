@@ -13,6 +13,7 @@
 #include "signal/left_over/hum.hpp"
 #include "signal/measurement/clock_verdict.hpp"
 #include "signal/measurement/judged_states.hpp"
+#include "signal/measurement/lost_level.hpp"
 #include "signal/measurement/over_time.hpp"
 #include "signal/measurement/response_play.hpp"
 #include "signal/measurement/switched_cycle.hpp"
@@ -24,6 +25,8 @@ namespace {
 
 /// A reading strays from this many of a converter's steps on.
 constexpr double steps_of_a_stray = 4.0;
+/// Windows of one state in which a lost level is looked for: each folds six times.
+constexpr int most_reaches = 4;
 
 void require_positive(const std::optional<double>& given, const char* what) {
   if (given && !(*given > 0.0 && std::isfinite(*given))) {
@@ -132,6 +135,12 @@ WindowFigures MeasurementBuilder::measure(const WaitingWindow& window) {
     }
     states::add_cycle(state.figures, *cycle.figures, choice.rhythms.front().hz, start_s);
     state.figures.levels.add(by_levels ? &*levels : nullptr);
+  }
+
+  if (!settings_.mean_level && state.figures.reaches < most_reaches) {
+    const SignalPath path{response_, !settings_.coupling_corner_hz};
+    const auto reach = reach_of(light, tones, choice, path);
+    if (reach) states::add_reach(state.figures, *reach);
   }
 
   left_over_.add(light, start_s, rest_);

@@ -59,6 +59,16 @@ void widen(Measurement& m, const states::JudgedState& state, const states::Captu
   const states::ResponsePlay& play = state.epoch->figures.response_play;
   m.percent_flicker_sd = std::hypot(*m.percent_flicker_sd, play.percent);
   m.flicker_index_sd = std::hypot(*m.flicker_index_sd, play.index);
+  if (const auto& typical = state.epoch->figures.typical_cycle;
+      typical && capture.settings.mean_level && capture.settings.mean_level_sd > 0.0) {
+    // 100 (h − l)/(h + l), where the mean is in both h and l.
+    const CycleFigures& cycle = typical->figures;
+    const double off = capture.settings.mean_level_sd;
+    const double of_percent = 2.0 * *m.percent_flicker * off / (cycle.highest + cycle.lowest);
+    m.percent_flicker_sd = std::hypot(*m.percent_flicker_sd, of_percent);
+    m.flicker_index_sd =
+        std::hypot(*m.flicker_index_sd, *m.flicker_index * off / *capture.settings.mean_level);
+  }
   if (const auto other = percent_upside_down(state, capture)) {
     // One or the other: a rectangular distribution that reaches as far (GUM 4.3.7).
     m.percent_flicker_sd =

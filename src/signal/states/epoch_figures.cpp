@@ -92,7 +92,18 @@ void add_window(EpochFigures& figures, const WindowFigures& window) {
   figures.highest_mean = std::max(figures.highest_mean.value_or(*window.mean), *window.mean);
 }
 
+void add_reach(EpochFigures& figures, const Reach& reach) {
+  if (figures.reach) {
+    figures.reach->below = std::min(figures.reach->below, reach.below);
+    figures.reach->above = std::min(figures.reach->above, reach.above);
+  } else {
+    figures.reach = reach;
+  }
+  ++figures.reaches;
+}
+
 void absorb(EpochFigures& mine, const EpochFigures& its) {
+  if (its.reach) add_reach(mine, *its.reach);
   if (of_one_cycle(mine.typical_cycle, its.typical_cycle)) absorb_cycles(mine, its);
   mine.strongest_doubtful = std::max(mine.strongest_doubtful, its.strongest_doubtful);
   if (its.lowest_mean) {

@@ -39,10 +39,20 @@ struct ResponsePlay {
   double index = 0.0;    ///< flicker index
 };
 
+/// How far the light goes below and above its own mean in windows that lost this mean, sample
+/// units: no more than it truly does, so that a light of that mean is no shallower than the true
+/// one.
+struct Reach {
+  double below = 0.0;
+  double above = 0.0;
+};
+
 /// What the windows of one state say beyond their tones.
 struct EpochFigures {
   std::optional<TypicalCycle> typical_cycle;
   ResponsePlay response_play;  ///< of that cycle
+  std::optional<Reach> reach;  ///< the least of the windows it was looked for in
+  int reaches = 0;             ///< so many had one
   Spectrum spectrum;
   int unrelated_rhythms = 0;
   double left_out_percent = 0.0;
@@ -69,6 +79,7 @@ void add_cycle(EpochFigures& figures, const CycleFigures& cycle, double hz, doub
 void add_rhythms(EpochFigures& figures, const std::vector<cycle::RhythmAlone>& alone);
 void add_low_pass(EpochFigures& figures, const Window& light, const std::vector<Rhythm>& rhythms);
 void add_window(EpochFigures& figures, const WindowFigures& window);
+void add_reach(EpochFigures& figures, const Reach& reach);
 
 /// Whether a rhythm of one state may be that of another.
 bool same_in_two_states(double one_hz, double other_hz);

@@ -108,6 +108,19 @@ MeasuredState described(const JudgedState& state, bool shown) {
   return s;
 }
 
+/// Where the mean was lost each state is as deep as it can be.
+void add_deepest_of_others(Measurement& m, const std::vector<JudgedState>& states,
+                           std::size_t shown) {
+  for (std::size_t i = 0; i < states.size(); ++i) {
+    if (i == shown || states[i].dark) continue;
+    for (LightState light : states[i].figures.deepest) {
+      const std::string times = when(longest(states[i].epoch->stretches()));
+      light.what = light.what.empty() ? times : times + ", " + light.what;
+      m.deepest.push_back(std::move(light));
+    }
+  }
+}
+
 std::string state_words(const JudgedState& state) {
   const Measurement& m = state.figures;
   std::string what = "not known";
@@ -175,6 +188,7 @@ void take_worst(Measurement& m, const std::vector<JudgedState>& states, std::siz
   for (std::size_t i = 0; i < states.size(); ++i) {
     m.states.push_back(described(states[i], i == shown));
   }
+  if (!m.deepest.empty()) add_deepest_of_others(m, states, shown);
   m.standards = standard_verdicts(standard_figures(m));
 }
 
