@@ -31,6 +31,7 @@ PageCompanions companions_of(const Measurement& measurement, std::optional<Filmi
 /// What the page of a prediction shows beside it: advice (see `advise`), its picture, and the map
 /// around it.
 PageCompanions companions_of(const Prediction& prediction,
-                             std::span<const std::string> available = {});
+                             std::span<const std::string> available = {},
+                             std::optional<ShutterNotation> asked = {});
 
 }  // namespace lampbeat

@@ -3,6 +3,7 @@
 #include <string>
 #include <vector>
 
+#include "lampbeat/advice.hpp"
 #include "lampbeat/footage.hpp"
 #include "lampbeat/measurement.hpp"
 #include "lampbeat/prediction.hpp"
@@ -14,7 +15,9 @@ namespace lampbeat {
 /// One line of JSON each, keys as in the README and the schemas; absent figures are null.
 std::string to_json(const Measurement& measurement);
 /// `advice`: as `advise` gives it.
-std::string to_json(const Prediction& prediction, const std::vector<std::string>& advice);
+/// `ways`: as `ways_out` gives them; what is empty in them is null.
+std::string to_json(const Prediction& prediction, const std::vector<std::string>& advice,
+                    const WaysOut& ways = {});
 std::string to_json(const ShutterPlan& plan, const std::vector<std::string>& advice);
 std::string to_json(const ShelfRating& rating);
 std::string to_json(const FootageResult& footage);

@@ -63,14 +63,15 @@ void run(const PredictArguments& a, Session& session) {
     write_atomically(*a.picture, predicted_frame_png(prediction));
     if (*a.picture != "-") note(session, "drew the predicted frame " + *a.picture);
   }
+  const auto asked = shutter_notation(a.shutter);
   if (a.report) {
-    write_atomically(*a.report,
-                     prediction_html(prediction, companions_of(prediction, camera.shutters)));
+    write_atomically(
+        *a.report, prediction_html(prediction, companions_of(prediction, camera.shutters, asked)));
     if (*a.report != "-") note(session, "wrote the page " + *a.report);
   }
-  const std::vector<std::string> advice = advise(prediction, camera.shutters);
+  const std::vector<std::string> advice = advise(prediction, camera.shutters, asked);
   if (a.json) {
-    print_line(to_json(prediction, advice));
+    print_line(to_json(prediction, advice, ways_out(prediction, camera.shutters, asked)));
   } else {
     print_text(session, to_text(prediction, advice, session.style));
   }

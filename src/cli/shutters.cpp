@@ -101,7 +101,9 @@ void add_shutters(CLI::App& app, Session& session) {
       ->take_all();
   command
       ->add_option("--available", a->available,
-                   "shutters the camera offers: 1/50,1/60,180deg (default: customary steps and "
+                   "shutters the camera offers: 1/50,1/60,180deg, and ranges of what can be set "
+                   "finely: 1/24..1/2000:0.1 (in steps of the denominator), "
+                   "11.2deg..360deg:0.1, 0.5ms..40ms:0.01, any (default: customary steps and "
                    "every exposure of whole light cycles)")
       ->type_name("LIST")
       ->delimiter(',')

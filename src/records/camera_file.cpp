@@ -9,6 +9,7 @@
 #include "lampbeat/camera.hpp"
 #include "lampbeat/camera_file.hpp"
 #include "lampbeat/error.hpp"
+#include "lampbeat/shutters.hpp"
 #include "words/foreign_text.hpp"
 
 namespace lampbeat {
@@ -174,10 +175,10 @@ class CameraReader {
   /// Readable is enough: a dial may well show speeds longer than this mode's frame.
   void check_shutter(const std::string& written, const std::string& where, FrameRate fps) const {
     try {
-      parse_exposure_s(written, fps);
+      if (!is_shutter_range(written)) parse_exposure_s(written, fps);
     } catch (const UsageError& error) {
       try {
-        parse_exposure_s(written, FrameRate{1, 1});
+        if (!is_shutter_range(written)) parse_exposure_s(written, FrameRate{1, 1});
       } catch (const UsageError&) {
         refuse(fmt::format("{}\"shutters\": {}", where, error.what()));
       }

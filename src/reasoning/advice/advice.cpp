@@ -8,7 +8,6 @@
 #include "lampbeat/banding.hpp"
 #include "reasoning/advice/advice_words.hpp"
 #include "reasoning/advice/other_settings.hpp"
-#include "reasoning/camera/shutter_words.hpp"
 #include "words/numbers.hpp"
 #include "words/units.hpp"
 
@@ -21,28 +20,24 @@ namespace {
 
 using namespace reasoning;
 
-std::string shutter_of(const Prediction& p) {
-  return camera::shutter_words(exposure_label(p.shot.exposure_s), p.shot.exposure_s);
-}
-
 std::string steady_light(const Prediction& p) {
   if (!advice::rhythms_worth_a_word(p.lights).empty()) return "";
   return "These lights hardly ripple at all, so there is nothing for any shutter to catch.";
 }
 
-std::string why_not(const Prediction& p) {
+std::string why_not(const Prediction& p, const std::string& shutter) {
   if (!is_clean(p.worst) || advice::rhythms_worth_a_word(p.lights).empty()) return "";
-  const std::string whole = advice::whole_cycle_words(p.lights, shutter_of(p), p.shot.exposure_s);
+  const std::string whole = advice::whole_cycle_words(p.lights, shutter, p.shot.exposure_s);
   if (!whole.empty()) {
     return fmt::format("{}, so every {} collects the same light.", whole,
                        p.shot.readout_s > 0.0 ? "row" : "frame");
   }
   const double left = deeper_percent(p.worst);
-  return fmt::format("{} leaves at most {} of the light rippling, too little to see.",
-                     shutter_of(p), advice::percent_words(left));
+  return fmt::format("{} leaves at most {} of the light rippling, too little to see.", shutter,
+                     advice::percent_words(left));
 }
 
-std::string why(const Prediction& p) {
+std::string why(const Prediction& p, const std::string& shutter) {
   if (is_clean(p.worst)) return "";
   const std::vector<advice::Rhythmic> rhythms = advice::rhythms_worth_a_word(p.lights);
   if (rhythms.empty()) return "";
@@ -54,14 +49,14 @@ std::string why(const Prediction& p) {
     return fmt::format(
         "{} is clean while the light keeps its own time, but not when its clock is off by {} "
         "%, as it may be ({} left).",
-        shutter_of(p), words::in_digits_at_most(std::abs(p.worst.clock_percent), 2),
+        shutter, words::in_digits_at_most(std::abs(p.worst.clock_percent), 2),
         advice::percent_words(deeper_percent(p.worst)));
   }
   if (is_clean(p.nominal) && p.mains_hz && p.worst.mains_hz && *p.worst.mains_hz != *p.mains_hz) {
     return fmt::format(
         "{} is clean at {} mains, but not when the mains is off by {}, as it "
         "may be ({} left).",
-        shutter_of(p), advice::hertz_words(*p.mains_hz),
+        shutter, advice::hertz_words(*p.mains_hz),
         words::hertz(std::abs(*p.worst.mains_hz - *p.mains_hz), 2),
         advice::percent_words(deeper_percent(p.worst)));
   }
@@ -70,7 +65,7 @@ std::string why(const Prediction& p) {
         "{} is clean for the rhythms as they were measured, but another state of the light, or "
         "what "
         "no rhythm explains, may leave {}.",
-        shutter_of(p), advice::percent_words(deeper_percent(p.worst)));
+        shutter, advice::percent_words(deeper_percent(p.worst)));
   }
   const std::string left = advice::percent_words(shown_percent(r));
   constexpr double nearly_whole = 0.95;  // more is called a cycle with something missing
@@ -78,14 +73,13 @@ std::string why(const Prediction& p) {
     return fmt::format(
         "{} catches only {:.2f} of a {} cycle, a different part of it in every {}: "
         "{} of the light remains as {}.",
-        shutter_of(p), cycles, advice::hertz_words(hz), rolling ? "row" : "frame", left,
-        shown_word(r));
+        shutter, cycles, advice::hertz_words(hz), rolling ? "row" : "frame", left, shown_word(r));
   }
   return fmt::format(
       "{} spans {:.2f} cycles of {}; the part beyond whole cycles differs from {}, "
       "and {} of the light remains as {}.",
-      shutter_of(p), cycles, advice::hertz_words(hz), rolling ? "row to row" : "frame to frame",
-      left, shown_word(r));
+      shutter, cycles, advice::hertz_words(hz), rolling ? "row to row" : "frame to frame", left,
+      shown_word(r));
 }
 
 std::string caution(const Prediction& p) {
@@ -134,17 +128,26 @@ std::string drift(const Prediction& p) {
 
 }  // namespace
 
-std::vector<std::string> advise(const Prediction& p, std::span<const std::string> available) {
+std::vector<std::string> advise(const Prediction& p, std::span<const std::string> available,
+                                std::optional<ShutterNotation> asked) {
+  const advice::Spoken spoken{available, asked};
+  const std::string shutter = advice::shutter_of(p, asked);
+  const advice::Remedy remedy = advice::remedy(p, spoken);
   advice::Sentences sentences;
   sentences.say(steady_light(p));
-  sentences.say(why_not(p));
-  sentences.say(why(p));
+  sentences.say(why_not(p, shutter));
+  sentences.say(why(p, shutter));
   sentences.say(caution(p));
-  sentences.say(advice::remedy(p, available));
+  sentences.say(remedy.sentence);
+  if (remedy.little_clean) {
+    const WaysOut ways = ways_out(p, available, asked);
+    sentences.say(advice::slower_words(p, ways));
+    sentences.say(advice::steady_words(p, ways, spoken));
+  }
   if (!is_clean(p.worst)) sentences.say(advice::blame_words(p.lights, p.shot.exposure_s));
   sentences.say(frame_rate_rule(p));
   sentences.say(advice::led_words(p.lights));
-  sentences.say(advice::travel(p, available));
+  sentences.say(advice::travel(p, spoken));
   sentences.say(drift(p));
   return std::move(sentences).said();
 }

@@ -71,6 +71,44 @@ std::string hopeless_rates(const ShutterPlan& plan) {
   return fmt::format("No shutter is clean at {} fps{}.", words::listed(rates), need);
 }
 
+/// For the rates at which nothing is clean, slower ones at which something is.
+std::string slower_rates(const ShutterPlan& plan) {
+  std::vector<std::string> rates;
+  std::vector<std::string> instead;
+  for (const FrameRateOutlook& outlook : plan.outlooks) {
+    if (!outlook.slower) continue;
+    const SlowerRate& slower = *outlook.slower;
+    rates.push_back(frame_rate_label(outlook.fps));
+    instead.push_back(fmt::format("{} fps at {}", frame_rate_label(slower.fps),
+                                  camera::shutter_words(slower.label, slower.exposure_s)));
+  }
+  if (rates.empty()) return "";
+  const bool several = rates.size() > 1;
+  return fmt::format(
+      "Instead of {} fps take {}{}: the fastest customary rate below {} with a clean "
+      "shutter.",
+      words::listed(rates), words::listed(instead), several ? " respectively" : "",
+      several ? "each" : "it");
+}
+
+/// How much daylight would make the ordinary shutter clean where nothing is.
+std::string steady_shares(const ShutterPlan& plan) {
+  std::vector<std::string> rates;
+  std::vector<std::string> shares;
+  for (const FrameRateOutlook& outlook : plan.outlooks) {
+    const std::optional<double> share = outlook.steady_share_at_180deg;
+    if (outlook.any_clean || !best_at(plan, outlook.fps) || !share) continue;
+    rates.push_back(frame_rate_label(outlook.fps));
+    shares.push_back(advice::percent_rounded_up(*share) + " %");
+  }
+  if (rates.empty()) return "";
+  return fmt::format(
+      "180\u00b0 at {} fps would be clean if at least {} of the light on the subject were "
+      "steady{}: "
+      "daylight, or lamps that do not flicker.",
+      words::listed(rates), words::listed(shares), rates.size() > 1 ? ", respectively" : "");
+}
+
 std::string cost(const ShutterPlan& plan) {
   constexpr double no_cost_stops = 0.15;  // half the smallest step of a dial
   const Setting* dearest = nullptr;
@@ -178,6 +216,8 @@ std::vector<std::string> advise(const ShutterPlan& plan) {
   sentences.say(why(plan));
   sentences.say(hopeless_rates(plan));
   sentences.say(whole_cycles_of_any(plan));
+  sentences.say(slower_rates(plan));
+  sentences.say(steady_shares(plan));
   sentences.say(least_bad(plan));
   sentences.say(cost(plan));
   sentences.say(blame(plan));

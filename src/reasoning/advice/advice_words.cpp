@@ -56,6 +56,14 @@ std::string hertz_words(double hz) { return words::hertz(hz); }
 
 std::string percent_words(double percent) { return words::percent(percent); }
 
+std::string percent_rounded_up(double share) {
+  constexpr double already_round = 1e-9;  // what arithmetic left of it
+  constexpr double in_tenths_from = 99.0;
+  const double percent = 100.0 * share;
+  const double digit = percent > in_tenths_from + already_round ? 0.1 : 1.0;
+  return words::in_decimals_at_most(std::ceil(percent / digit - already_round) * digit, 1);
+}
+
 std::string count_words(long count) {
   constexpr std::array<const char*, 13> words = {"no",   "one",    "two",   "three", "four",
                                                  "five", "six",    "seven", "eight", "nine",

@@ -30,6 +30,8 @@ class Sentences {
 std::string hertz_words(double hz);
 /// "28.3 %", "0.55 %", as every table has it.
 std::string percent_words(double percent);
+/// A share in per cent that is no less than it: "84", from 99 on with a digit more, "99.3".
+std::string percent_rounded_up(double share);
 /// "two", "12".
 std::string count_words(long count);
 /// A light's name in quotes, as a terminal may show it.

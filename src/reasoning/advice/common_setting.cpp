@@ -5,11 +5,13 @@
 #include <algorithm>
 #include <cmath>
 #include <optional>
+#include <tuple>
 #include <vector>
 
 #include "reasoning/camera/shutter_words.hpp"
 #include "reasoning/shutters/shutters_common.hpp"
 #include "reasoning/shutters/shutters_offers.hpp"
+#include "reasoning/shutters/shutters_order.hpp"
 #include "words/lists.hpp"
 #include "words/units.hpp"
 
@@ -48,23 +50,41 @@ Group alike(const Group& clean, const Setting& one) {
   return group;
 }
 
-/// The exposure that is clean at as many of the frame rates as any, nearest to 180° there.
+/// How much a group asks of who films, as the plan ranks its settings: fewer frame rates served,
+/// quarter stops away from 180° over all, visibility in tenths (less is no difference), stops.
+using Cost = std::tuple<std::size_t, int, int, double>;
+
+Cost cost_of(const Group& group, std::size_t rates) {
+  int quarters = 0;
+  double visibility = 0.0;
+  double stops = 0.0;
+  for (const Setting* s : group) {
+    quarters += shutters::ranked_quarter_stops(*s);
+    visibility = std::max(visibility, s->worst.visibility);
+    stops += std::abs(s->stops_from_180deg);
+  }
+  constexpr double digits = 1e9;  // stops that differ by rounding only do not
+  return {rates - group.size(), quarters, static_cast<int>(10.0 * visibility),
+          std::round(digits * stops) / digits};
+}
+
+/// The exposure that is clean at as many of the frame rates as any, best there. Where each is clean
+/// at one rate only, the one that stands first at its own.
 Group widest_group(const ShutterPlan& plan) {
   const Group clean = clean_by_exposure(plan);
   Group widest;
-  double widest_stops = 0.0;
+  Cost least{};
+  const Setting* before = nullptr;
   for (const Setting& candidate : plan.settings) {
+    const bool first = !before || !(before->fps == candidate.fps);
+    before = &candidate;
     if (!is_clean(candidate.worst)) continue;
     Group group = alike(clean, candidate);
-    if (group.size() < widest.size()) continue;
-    double stops = 0.0;
-    for (const Setting* s : group) stops += std::abs(s->stops_from_180deg);
-    const bool wider = group.size() > widest.size();
-    // At a single frame rate the table's own order holds.
-    const bool nearer = plan.outlooks.size() > 1 && stops < widest_stops - 1e-9;
-    if (wider || nearer) {
+    if (group.size() == 1 && !first) continue;
+    const Cost cost = cost_of(group, plan.outlooks.size());
+    if (widest.empty() || cost < least) {
       widest = std::move(group);
-      widest_stops = stops;
+      least = cost;
     }
   }
   return widest;

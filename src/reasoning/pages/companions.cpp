@@ -77,9 +77,10 @@ PageCompanions companions_of(const Measurement& measurement, std::optional<Filmi
   return page;
 }
 
-PageCompanions companions_of(const Prediction& prediction, std::span<const std::string> available) {
+PageCompanions companions_of(const Prediction& prediction, std::span<const std::string> available,
+                             std::optional<ShutterNotation> asked) {
   PageCompanions page;
-  page.advice = advise(prediction, available);
+  page.advice = advise(prediction, available, asked);
   page.pictured = prediction;
   std::vector<FrameRate> rates = mapped_rates;
   // 23.976 and 24 would be two rows of the map that say the same.

@@ -4,85 +4,31 @@
 #include <tbb/parallel_for.h>
 
 #include <algorithm>
-#include <array>
 #include <cmath>
+#include <utility>
 
 #include "lampbeat/camera.hpp"
 #include "lampbeat/error.hpp"
 #include "reasoning/mixture/mains.hpp"
-#include "reasoning/prediction/predicted.hpp"
 #include "reasoning/shutters/shutters_common.hpp"
-#include "reasoning/shutters/shutters_margins.hpp"
-#include "reasoning/shutters/shutters_offers.hpp"
+#include "reasoning/shutters/shutters_dial.hpp"
+#include "reasoning/shutters/shutters_exact.hpp"
+#include "reasoning/shutters/shutters_order.hpp"
 #include "reasoning/shutters/shutters_outlook.hpp"
+#include "reasoning/shutters/shutters_setting.hpp"
+#include "reasoning/shutters/shutters_slower.hpp"
+#include "reasoning/shutters/shutters_spans.hpp"
 #include "words/numbers.hpp"
 
 namespace lampbeat {
 
 namespace {
 
+using namespace reasoning;
+
 /// Ten frame rates with two thousand shutters each: nobody reads more, and each is searched by
 /// itself.
 constexpr std::size_t most_settings = 20000;
-
-Setting setting_from(const Prediction& p, const reasoning::shutters::Offer& offer,
-                     const reasoning::judge::Judge& judge) {
-  Setting s;
-  s.fps = p.shot.fps;
-  s.exposure_s = offer.exposure_s;
-  s.label = offer.label;
-  s.shutter_deg = shutter_angle_deg(offer.exposure_s, s.fps);
-  s.readout_s = p.shot.readout_s;
-  s.nominal = p.nominal;
-  s.worst = p.worst;
-  s.blur_from_180deg = s.shutter_deg / 180.0;
-  s.stops_from_180deg = std::log2(s.blur_from_180deg);
-  const reasoning::shutters::Margins margins = reasoning::shutters::margins_of(p, judge);
-  s.mains_margin_hz = margins.mains_hz;
-  s.clock_margin_percent = margins.clock_percent;
-  return s;
-}
-
-/// `by_whole_cycles`: where a light's waveform is not known, the least drift of its clock lets the
-/// shortest flashes show at full depth, and the worst case no longer tells whole cycles, which are
-/// clean for most lights, from exposures that are clean for none.
-bool better(const Setting& a, const Setting& b, bool by_whole_cycles) {
-  const auto at_rest = [](const Setting& s) {
-    return is_clean(s.worst) ? 0 : is_clean(s.nominal) ? 1 : 2;
-  };
-  if (by_whole_cycles && at_rest(a) != at_rest(b)) return at_rest(a) < at_rest(b);
-  if (a.worst.verdict != b.worst.verdict) return a.worst.verdict < b.worst.verdict;
-  const auto near = [](const Setting& s) {  // in quarter stops
-    // An eighth of a stop more or less is no difference on the set (common practice, no source).
-    return std::round(4.0 * std::abs(s.stops_from_180deg));
-  };
-  const bool usable = a.worst.verdict <= Verdict::borderline || (by_whole_cycles && at_rest(a) < 2);
-  if (usable && near(a) != near(b)) return near(a) < near(b);
-  if (a.worst.visibility != b.worst.visibility) return a.worst.visibility < b.worst.visibility;
-  return a.exposure_s > b.exposure_s;
-}
-
-/// Doubts of the whole plan, once each. Remarks about one setting's figures stay out, except
-/// the caution for photosensitive viewers and what decided the worst, which name a setting.
-void gather(Findings& findings, const Prediction& p, const std::string& label) {
-  constexpr std::array<const char*, 2> of_one_setting = {"below_recording_step", "coarse_pattern"};
-  constexpr std::array<const char*, 3> named = {"photosensitive_caution", "own_clock",
-                                                "state_decides"};
-  for (const Finding& f : p.findings) {
-    if (std::find(of_one_setting.begin(), of_one_setting.end(), f.code) != of_one_setting.end()) {
-      continue;
-    }
-    const bool caution = std::find(named.begin(), named.end(), f.code) != named.end();
-    const bool known = std::any_of(findings.begin(), findings.end(), [&](const Finding& seen) {
-      return seen.code == f.code && (caution || seen.message == f.message);
-    });
-    if (known) continue;
-    findings.push_back(
-        {f.code, caution
-                     ? fmt::format("{} fps, {}: {}", frame_rate_label(p.shot.fps), label, f.message)
-                     : f.message});
-  }
-}
 
 std::vector<FrameRate> each_once(const std::vector<FrameRate>& asked) {
   std::vector<FrameRate> rates;
@@ -92,12 +38,95 @@ std::vector<FrameRate> each_once(const std::vector<FrameRate>& asked) {
   return rates;
 }
 
-struct Task {
-  std::size_t rate = 0;
-  reasoning::shutters::Offer offer;
-  Setting setting;
-  Prediction prediction;
+/// All that is judged at one frame rate.
+struct AtRate {
+  shutters::Dial dial;
+  std::vector<shutters::JudgedOffer> offers;
 };
+
+/// Whether only the frequency of some light is known.
+bool any_waveform_among(std::span<const LightShare> lights) {
+  return std::any_of(lights.begin(), lights.end(),
+                     [](const LightShare& l) { return l.light.any_waveform; });
+}
+
+const shutters::JudgedOffer* best_point(const std::vector<shutters::JudgedOffer>& offers,
+                                        bool by_whole_cycles) {
+  const shutters::JudgedOffer* best = nullptr;
+  for (const shutters::JudgedOffer& judged : offers) {
+    if (!judged.offer.fine) continue;
+    if (!best || shutters::stands_before(judged.setting, best->setting, by_whole_cycles))
+      best = &judged;
+  }
+  return best;
+}
+
+/// Looks for the best point of the ranges, beside those judged, and the stop next to it.
+void add_exact(FrameRateOutlook& outlook, AtRate& there,
+               const std::shared_ptr<const judge::JudgedRoom>& judged,
+               std::span<const LightShare> meant) {
+  const bool by_whole_cycles = any_waveform_among(meant);
+  const shutters::JudgedOffer* best = best_point(there.offers, by_whole_cycles);
+  if (!best) return;
+  if (const auto better = shutters::better_point(there.dial, judged->judge, meant, best->setting)) {
+    there.offers.push_back(shutters::judged_offer(judged, meant, *better, there.dial.fps));
+    best = best_point(there.offers, by_whole_cycles);
+  }
+  outlook.exact = ExactShutter{best->setting, {}};
+  const ShutterNotation notation =
+      shutter_notation(best->setting.label).value_or(ShutterNotation::fraction);
+  if (const auto stop =
+          shutters::nearest_stop(best->setting.exposure_s, there.dial.fps, notation)) {
+    outlook.exact->dial = shutters::judged_offer(judged, meant, *stop, there.dial.fps).setting;
+  }
+}
+
+/// Of the settings that are clean only while a free-running clock holds, the nearest to 180° of
+/// those that stand as much as any.
+std::optional<Setting> most_forgiving(const std::vector<shutters::JudgedOffer>& offers) {
+  constexpr double as_much = 0.9;  // a margin is told in two digits
+  const auto margin = [](const Setting& s) {
+    return is_clean(s.nominal) && !is_clean(s.worst) ? s.clock_margin_percent.value_or(0.0) : 0.0;
+  };
+  double widest = 0.0;
+  for (const shutters::JudgedOffer& j : offers) widest = std::max(widest, margin(j.setting));
+  const Setting* nearest = nullptr;
+  for (const shutters::JudgedOffer& j : offers) {
+    if (!(margin(j.setting) > 0.0) || margin(j.setting) < as_much * widest) continue;
+    const double stops = std::abs(j.setting.stops_from_180deg);
+    if (!nearest || stops < std::abs(nearest->stops_from_180deg)) nearest = &j.setting;
+  }
+  return nearest ? std::optional(*nearest) : std::nullopt;
+}
+
+/// Best first, with the exposures around them that stay clean.
+void finish(FrameRateOutlook& outlook, AtRate& there, const judge::Judge& judge,
+            bool by_whole_cycles) {
+  std::stable_sort(there.offers.begin(), there.offers.end(),
+                   [&](const shutters::JudgedOffer& a, const shutters::JudgedOffer& b) {
+                     return shutters::stands_before(a.setting, b.setting, by_whole_cycles);
+                   });
+  std::vector<Setting*> settings;
+  for (shutters::JudgedOffer& judged : there.offers) settings.push_back(&judged.setting);
+  if (outlook.exact) {
+    settings.push_back(&outlook.exact->best);
+    if (outlook.exact->dial) settings.push_back(&*outlook.exact->dial);
+  }
+  shutters::add_clean_spans(settings, judge);
+  outlook.any_clean = std::any_of(there.offers.begin(), there.offers.end(),
+                                  [](const auto& j) { return is_clean(j.setting.worst); });
+  if (!outlook.any_clean) outlook.while_clock_holds = most_forgiving(there.offers);
+}
+
+/// The customary and the asked frame rates at which this camera can record, slowest first.
+std::vector<FrameRate> known_rates(std::vector<FrameRate> rates, std::optional<double> readout_s) {
+  for (const FrameRate fps : customary_frame_rates()) {
+    if (!readout_s || readable_in(*readout_s, fps)) rates.push_back(fps);
+  }
+  std::stable_sort(rates.begin(), rates.end(),
+                   [](FrameRate a, FrameRate b) { return a.per_s() < b.per_s(); });
+  return rates;
+}
 
 }  // namespace
 
@@ -115,10 +144,9 @@ ShutterPlan plan_shutters(std::span<const LightShare> lights, const PlanRequest&
     throw UsageError("name at least one frame rate to plan for, such as 25 or 29.97");
   }
   const std::vector<FrameRate> rates = each_once(request.frame_rates);
-  const auto judged =
-      reasoning::judge::judged_room(lights, request.options, request.readout_s, request.rows);
-  const reasoning::judge::Room& room = judged->room;
-  const reasoning::judge::Judge& judge = judged->judge;
+  const auto judged = judge::judged_room(lights, request.options, request.readout_s, request.rows);
+  const judge::Room& room = judged->room;
+  const judge::Judge& judge = judged->judge;
   require_readable(request.readout_s, rates);
   ShutterPlan plan;
   plan.lights = room.lights;
@@ -133,19 +161,23 @@ ShutterPlan plan_shutters(std::span<const LightShare> lights, const PlanRequest&
 
   const std::vector<LightShare> meant =
       reasoning::mixture::as_meant(room.lights, room.mains_hz, request.options.mains_hz);
-  std::vector<Task> tasks;
+  std::vector<AtRate> at;
+  std::vector<std::pair<std::size_t, std::size_t>> tasks;  // of which rate which offer
   for (std::size_t i = 0; i < rates.size(); ++i) {
-    const std::vector<reasoning::shutters::Offer> offers =
-        request.available.empty() ? reasoning::shutters::customary_offers(meant, rates[i])
-                                  : reasoning::shutters::listed_offers(request.available, rates[i]);
-    if (offers.empty()) {
+    AtRate there;
+    there.dial = shutters::dial_of(meant, request.available, rates[i]);
+    for (shutters::Offer& offer : shutters::telling_offers(there.dial, meant)) {
+      tasks.push_back({i, there.offers.size()});
+      there.offers.push_back({std::move(offer), {}, {}});
+    }
+    if (there.offers.empty()) {
       plan.findings.push_back(
           {"no_shutter_fits", fmt::format("At {} fps a frame lasts {} ms, and every shutter "
                                           "offered is longer.",
                                           frame_rate_label(rates[i]),
                                           words::in_digits_at_most(1e3 * rates[i].frame_s(), 4))});
     }
-    for (const reasoning::shutters::Offer& offer : offers) tasks.push_back({i, offer, {}, {}});
+    at.push_back(std::move(there));
     if (tasks.size() > most_settings) {
       throw UsageError(
           fmt::format("more than {} settings to judge; ask for fewer frame rates or "
@@ -157,29 +189,37 @@ ShutterPlan plan_shutters(std::span<const LightShare> lights, const PlanRequest&
   plan.outlooks.resize(rates.size());
   tbb::parallel_for(std::size_t{0}, tasks.size() + rates.size(), [&](std::size_t i) {
     if (i < rates.size()) {
-      plan.outlooks[i] = reasoning::shutters::outlook_for(plan.lights, judge, rates[i]);
+      plan.outlooks[i] = shutters::outlook_for(plan.lights, judge, rates[i]);
       return;
     }
-    Task& task = tasks[i - rates.size()];
-    task.prediction =
-        reasoning::prediction::predicted(judged, task.offer.exposure_s, rates[task.rate]);
-    task.setting = setting_from(task.prediction, task.offer, judge);
-    task.setting.whole_cycles =
-        reasoning::shutters::holds_whole_cycles(meant, task.offer.exposure_s);
+    const auto& [rate, offer] = tasks[i - rates.size()];
+    shutters::JudgedOffer& there = at[rate].offers[offer];
+    there = shutters::judged_offer(judged, meant, there.offer, rates[rate]);
+  });
+  for (const AtRate& there : at) {
+    for (const shutters::JudgedOffer& judged_here : there.offers) {
+      shutters::gather_findings(plan.findings, judged_here);
+    }
+  }
+  tbb::parallel_for(std::size_t{0}, rates.size(), [&](std::size_t i) {
+    add_exact(plan.outlooks[i], at[i], judged, meant);
+    finish(plan.outlooks[i], at[i], judge, any_waveform_among(meant));
   });
 
-  const bool by_whole_cycles =
-      std::any_of(plan.lights.begin(), plan.lights.end(),
-                  [](const LightShare& l) { return l.light.any_waveform; });
-  for (Task& task : tasks) gather(plan.findings, task.prediction, task.offer.label);
-  std::stable_sort(tasks.begin(), tasks.end(), [&](const Task& a, const Task& b) {
-    return a.rate != b.rate ? a.rate < b.rate : better(a.setting, b.setting, by_whole_cycles);
-  });
-  for (Task& task : tasks) {
-    if (is_clean(task.setting.worst)) plan.outlooks[task.rate].any_clean = true;
-    plan.settings.push_back(std::move(task.setting));
+  const std::vector<FrameRate> slower = known_rates(rates, request.readout_s);
+  std::vector<shutters::Dial> dials;
+  for (std::size_t i = 0; i < rates.size(); ++i) {
+    for (shutters::JudgedOffer& there : at[i].offers) {
+      plan.settings.push_back(std::move(there.setting));
+    }
+    dials.push_back(std::move(at[i].dial));
+    FrameRateOutlook& outlook = plan.outlooks[i];
+    if (outlook.any_clean || dials.back().empty()) continue;
+    outlook.slower = shutters::fastest_clean_below(rates[i], slower, judge, [&](FrameRate fps) {
+      return shutters::telling_offers(shutters::dial_of(meant, request.available, fps), meant);
+    });
   }
-  plan.serves_all = reasoning::shutters::common_exposures(plan, judge, !request.available.empty());
+  plan.serves_all = shutters::common_exposures(plan, judge, dials);
   return plan;
 }
 

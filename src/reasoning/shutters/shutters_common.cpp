@@ -7,7 +7,7 @@
 
 #include "reasoning/camera/fits.hpp"
 #include "reasoning/camera/shutter_words.hpp"
-#include "reasoning/shutters/shutters_offers.hpp"
+#include "reasoning/shutters/shutters_spans.hpp"
 #include "words/lists.hpp"
 
 namespace lampbeat::reasoning::shutters {
@@ -40,9 +40,73 @@ const Setting* offered(const Offers& offers, double exposure_s) {
   return same ? *from : nullptr;
 }
 
-/// Of all clean settings, each exposure once.
-std::vector<double> clean_exposures(const ShutterPlan& plan) {
-  std::vector<double> exposures;
+/// The clean spans of a frame rate's settings, each once.
+std::vector<Span> clean_spans(const Offers& settings) {
+  std::vector<Span> spans;
+  for (const Setting* s : settings) {
+    if (!s->clean_from_s || !s->clean_to_s) continue;
+    const Span span{*s->clean_from_s, *s->clean_to_s};
+    if (spans.empty() || span.from_s > spans.back().to_s) spans.push_back(span);
+  }
+  return spans;
+}
+
+/// What lies in one of these and in one of those.
+std::vector<Span> in_both(const std::vector<Span>& some, const std::vector<Span>& others) {
+  std::vector<Span> both;
+  for (const Span& a : some) {
+    for (const Span& b : others) {
+      const Span part{std::max(a.from_s, b.from_s), std::min(a.to_s, b.to_s)};
+      if (part.from_s <= part.to_s) both.push_back(part);
+    }
+  }
+  return both;
+}
+
+/// The point of a stretch nearest to the middle of a span that every dial offers.
+std::optional<double> middle_point(const Stretch& stretch, const Span& span,
+                                   const std::vector<Dial>& dials) {
+  constexpr std::int64_t most_tried = 20000;  // angles rarely meet at several frame rates
+  const FrameRate fps = dials.front().fps;
+  const double middle_s = 0.5 * (span.from_s + span.to_s);
+  const std::int64_t middle = last_within(stretch.range, middle_s, fps);
+  const auto serves = [&](std::int64_t point) {
+    if (point < stretch.from || point > stretch.to) return false;
+    const double exposure_s = exposure_at(stretch.range, point, fps);
+    return exposure_s >= span.from_s && exposure_s <= span.to_s &&
+           std::all_of(dials.begin(), dials.end(),
+                       [&](const Dial& dial) { return offer_of(dial, exposure_s).has_value(); });
+  };
+  const std::int64_t first = last_within(stretch.range, span.from_s, fps);
+  const std::int64_t last = last_within(stretch.range, span.to_s, fps);
+  const std::int64_t reach = std::min(most_tried, std::max(middle - first, last - middle) + 1);
+  for (std::int64_t off = 0; off <= reach; ++off) {
+    for (const std::int64_t point : {middle - off, middle + off}) {
+      if (serves(point)) return exposure_at(stretch.range, point, fps);
+    }
+  }
+  return std::nullopt;
+}
+
+/// Points of ranges in the spans that all frame rates have in common.
+std::vector<double> shared_points(const std::vector<Offers>& by_rate,
+                                  const std::vector<Dial>& dials) {
+  std::vector<double> points;
+  if (dials.front().fine.empty()) return points;
+  std::vector<Span> common = clean_spans(by_rate.front());
+  for (std::size_t i = 1; i < by_rate.size(); ++i) {
+    common = in_both(common, clean_spans(by_rate[i]));
+  }
+  for (const Span& span : common) {
+    for (const Stretch& stretch : dials.front().fine) {
+      if (const auto point = middle_point(stretch, span, dials)) points.push_back(*point);
+    }
+  }
+  return points;
+}
+
+/// Of all clean settings, and those points, each exposure once.
+std::vector<double> clean_exposures(const ShutterPlan& plan, std::vector<double> exposures) {
   for (const Setting& s : plan.settings) {
     if (is_clean(s.worst)) exposures.push_back(s.exposure_s);
   }
@@ -64,19 +128,19 @@ double stops_away(double exposure_s, const ShutterPlan& plan) {
 }  // namespace
 
 std::vector<CommonExposure> common_exposures(const ShutterPlan& plan, const judge::Judge& judge,
-                                             bool listed) {
+                                             const std::vector<Dial>& dials) {
   const std::vector<Offers> by_rate = offers_by_rate(plan);
   std::vector<CommonExposure> common;
-  for (const double exposure_s : clean_exposures(plan)) {
+  for (const double exposure_s : clean_exposures(plan, shared_points(by_rate, dials))) {
     CommonExposure candidate{exposure_s, {}};
     for (std::size_t i = 0; i < by_rate.size(); ++i) {
       const FrameRate fps = plan.outlooks[i].fps;
       const Setting* setting = offered(by_rate[i], exposure_s);
-      const bool serves =
-          setting ? is_clean(setting->worst)
-                  : !listed && camera::fits(exposure_s, fps) && judge.clean(exposure_s, fps);
+      const std::optional<Offer> offer = setting ? std::nullopt : offer_of(dials[i], exposure_s);
+      const bool had = offer || (dials[i].open && camera::fits(exposure_s, fps));
+      const bool serves = setting ? is_clean(setting->worst) : had && judge.clean(exposure_s, fps);
       if (!serves) break;
-      candidate.labels.push_back(setting ? setting->label : "");
+      candidate.labels.push_back(setting ? setting->label : offer ? offer->label : "");
     }
     if (candidate.labels.size() == by_rate.size()) common.push_back(std::move(candidate));
   }

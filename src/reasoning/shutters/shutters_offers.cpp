@@ -10,6 +10,7 @@
 #include "lampbeat/error.hpp"
 #include "reasoning/camera/fits.hpp"
 #include "reasoning/mixture/series.hpp"
+#include "reasoning/shutters/shutters_ranges.hpp"
 #include "words/numbers.hpp"
 
 namespace lampbeat::reasoning::shutters {
@@ -24,8 +25,6 @@ constexpr std::array<int, 41> speeds = {
 constexpr std::array<double, 19> angles = {11.25, 15,  22.5, 30,    45,  60,  72,  86.4,  90, 108,
                                            120,   144, 150,  172.8, 180, 216, 270, 345.6, 360};
 
-/// Four stops below 180°: darker and choppier than anyone wants by accident.
-constexpr double smallest_angle = 11.25;
 /// Two whole-cycle exposures this close suggest one in between that suits both rhythms: half of it
 /// off whole cycles leaves 1.5 % of each.
 constexpr double near_miss = 0.03;
@@ -80,8 +79,9 @@ std::string fine_label(double exposure_s, FrameRate fps) {
   return "1/" + words::in_decimals_at_most(inverse, 2);
 }
 
-void add_whole_cycles(std::vector<Offer>& offers, std::span<const LightShare> lights,
-                      FrameRate fps) {
+}  // namespace
+
+std::vector<double> whole_cycle_exposures(std::span<const LightShare> lights, FrameRate fps) {
   constexpr int most_per_rhythm = 16;  // a light of 400 Hz at 24 fps: every whole number of cycles
   constexpr double countless = 1e6;    // cycles a frame: none is an exposure of its own
   const double frame_s = fps.frame_s();
@@ -99,20 +99,32 @@ void add_whole_cycles(std::vector<Offer>& offers, std::span<const LightShare> li
     }
     if (most > most_per_rhythm) whole.push_back({most / rhythm.hz, &rhythm});
   }
+  std::vector<double> exposures;
   for (const auto& [exposure_s, rhythm] : whole) {
-    offers.push_back({exposure_s, fine_label(exposure_s, fps)});
+    exposures.push_back(exposure_s);
     for (const auto& [other_s, other] : whole) {
       const double apart = std::abs(other_s / exposure_s - 1.0);
       if (other <= rhythm || apart > near_miss || apart < same_exposure) continue;
       const double weight = rhythm->amplitude + other->amplitude;
-      const double between = (exposure_s * rhythm->amplitude + other_s * other->amplitude) / weight;
-      offers.push_back({between, fine_label(between, fps)});
+      exposures.push_back((exposure_s * rhythm->amplitude + other_s * other->amplitude) / weight);
     }
   }
+  return exposures;
 }
 
-/// The first of equal exposures stays: callers add the most customary names first.
-std::vector<Offer> each_once(std::vector<Offer> offers) {
+namespace {
+
+Offer speed_stop(int speed, FrameRate fps) {
+  return {std::min(1.0 / speed, fps.frame_s()), fmt::format("1/{}", speed)};
+}
+
+Offer angle_stop(double angle, FrameRate fps) {
+  return {angle / 360.0 * fps.frame_s(), words::in_decimals_at_most(angle, 2) + "\u00b0"};
+}
+
+}  // namespace
+
+std::vector<Offer> each_offer_once(std::vector<Offer> offers) {
   std::stable_sort(offers.begin(), offers.end(), [](const Offer& a, const Offer& b) {
     return a.exposure_s > b.exposure_s * (1.0 + same_exposure);
   });
@@ -125,7 +137,28 @@ std::vector<Offer> each_once(std::vector<Offer> offers) {
   return offers;
 }
 
-}  // namespace
+std::vector<Offer> customary_stops(FrameRate fps, ShutterNotation notation) {
+  std::vector<Offer> stops;
+  if (notation == ShutterNotation::angle) {
+    for (const double angle : angles) stops.push_back(angle_stop(angle, fps));
+  } else {
+    for (const int speed : speeds) {
+      if (camera::fits(1.0 / speed, fps)) stops.push_back(speed_stop(speed, fps));
+    }
+  }
+  return stops;
+}
+
+std::optional<Offer> nearest_stop(double exposure_s, FrameRate fps, ShutterNotation notation) {
+  const std::vector<Offer> stops = customary_stops(fps, notation);
+  const auto apart = [&](const Offer& stop) {
+    return std::abs(std::log2(stop.exposure_s / exposure_s));
+  };
+  const auto nearest =
+      std::min_element(stops.begin(), stops.end(),
+                       [&](const Offer& a, const Offer& b) { return apart(a) < apart(b); });
+  return nearest == stops.end() ? std::nullopt : std::optional(*nearest);
+}
 
 std::vector<Offer> customary_offers(std::span<const LightShare> lights, FrameRate fps) {
   const double frame_s = fps.frame_s();
@@ -133,21 +166,21 @@ std::vector<Offer> customary_offers(std::span<const LightShare> lights, FrameRat
   for (const int speed : speeds) {
     const double exposure_s = 1.0 / speed;
     if (!camera::fits(exposure_s, fps)) continue;
-    if (shutter_angle_deg(exposure_s, fps) < smallest_angle) continue;
-    offers.push_back({std::min(exposure_s, frame_s), fmt::format("1/{}", speed)});
+    if (shutter_angle_deg(exposure_s, fps) < darkest_deg) continue;
+    offers.push_back(speed_stop(speed, fps));
   }
-  for (const double angle : angles) {
-    offers.push_back({angle / 360.0 * frame_s, words::in_decimals_at_most(angle, 2) + "\u00b0"});
+  for (const double angle : angles) offers.push_back(angle_stop(angle, fps));
+  for (const double exposure_s : whole_cycle_exposures(lights, fps)) {
+    offers.push_back({exposure_s, fine_label(exposure_s, fps)});
   }
-  add_whole_cycles(offers, lights, fps);
   offers.erase(std::remove_if(offers.begin(), offers.end(),
                               [&](const Offer& offer) {
                                 return offer.exposure_s <
-                                       smallest_angle / 360.0 * frame_s * (1.0 - 1e-9);
+                                       darkest_deg / 360.0 * frame_s * (1.0 - 1e-9);
                               }),
                offers.end());
   for (Offer& offer : offers) offer.exposure_s = std::min(offer.exposure_s, frame_s);
-  return each_once(std::move(offers));
+  return each_offer_once(std::move(offers));
 }
 
 std::vector<Offer> listed_offers(std::span<const std::string> available, FrameRate fps) {
@@ -155,6 +188,7 @@ std::vector<Offer> listed_offers(std::span<const std::string> available, FrameRa
   constexpr FrameRate slowest{1, 1};
   std::vector<Offer> offers;
   for (const std::string& text : available) {
+    if (range_from(text)) continue;
     double exposure_s = 0.0;
     try {
       exposure_s = parse_exposure_s(text, fps);
@@ -172,7 +206,7 @@ std::vector<Offer> listed_offers(std::span<const std::string> available, FrameRa
     }
     offers.push_back({exposure_s, label});
   }
-  return each_once(std::move(offers));
+  return each_offer_once(std::move(offers));
 }
 
 bool holds_whole_cycles(std::span<const LightShare> lights, double exposure_s) {

@@ -1,10 +1,11 @@
 #pragma once
 
+#include <optional>
 #include <span>
 #include <string>
 #include <vector>
 
-#include "lampbeat/prediction.hpp"
+#include "lampbeat/shutters.hpp"
 
 namespace lampbeat::reasoning::shutters {
 
@@ -16,6 +17,7 @@ inline constexpr double same_exposure = 2e-5;
 struct Offer {
   double exposure_s = 0.0;
   std::string label;
+  bool fine = false;  ///< a point of a range, not a stop
 };
 
 /// What a camera with an ordinary menu offers at this frame rate, and every exposure of whole
@@ -23,9 +25,22 @@ struct Offer {
 /// would use. Nothing darker than four stops below 180°.
 std::vector<Offer> customary_offers(std::span<const LightShare> lights, FrameRate fps);
 
-/// What this camera offers, as written; exposures longer than the frame left out, equal ones once.
-/// Throws UsageError for an entry that cannot be read.
+/// The single shutters this camera offers, as written; exposures longer than the frame left out,
+/// equal ones once, and ranges too. Throws UsageError for an entry that cannot be read.
 std::vector<Offer> listed_offers(std::span<const std::string> available, FrameRate fps);
+
+/// The first of equal exposures stays; longest first.
+std::vector<Offer> each_offer_once(std::vector<Offer> offers);
+
+/// The stops of a customary dial that fit the frame: in degrees, or else in fractions.
+std::vector<Offer> customary_stops(FrameRate fps, ShutterNotation notation);
+
+/// Exposures of whole cycles of these lights' rhythms, or of several of them at once.
+std::vector<double> whole_cycle_exposures(std::span<const LightShare> lights, FrameRate fps);
+
+/// The customary stop nearest to an exposure, on a dial in fractions (which times are held against
+/// too) or in degrees; nothing where none fits the frame.
+std::optional<Offer> nearest_stop(double exposure_s, FrameRate fps, ShutterNotation notation);
 
 /// An exposure that is off whole cycles by this part of its length is called one of whole cycles:
 /// it leaves that part of the ripple, less than matters to anybody

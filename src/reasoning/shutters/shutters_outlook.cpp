@@ -10,6 +10,7 @@
 #include "lampbeat/visibility.hpp"
 #include "reasoning/bands/turns.hpp"
 #include "reasoning/mixture/series.hpp"
+#include "reasoning/shutters/shutters_steadied.hpp"
 
 namespace lampbeat::reasoning::shutters {
 
@@ -76,36 +77,19 @@ FrameRateOutlook outlook_for(std::span<const LightShare> lights, const judge::Ju
   const Excursion swing = dominant_swing(lights);
   const bool depth_means_something = std::none_of(
       lights.begin(), lights.end(), [](const LightShare& l) { return l.light.any_waveform; });
-  if (!(swing.down > 1e-6) || !depth_means_something) return outlook;
-  const auto clean = [&](double scale) { return judge.scaled(scale).clean(exposure_s, fps); };
-  // At this scale the light is just dark at its darkest: no light ripples deeper.
-  const double deepest = 1.0 / swing.down;
-  if (clean(deepest)) {
-    outlook.needed_percent_flicker = 100.0;
+  if (!(swing.down > 1e-6) || !depth_means_something) {
+    outlook.steady_share_at_180deg =
+        steady_share(judge, exposure_s, fps, outlook.at_180deg.visibility);
     return outlook;
   }
-  // Visibility is nearly proportional to the ripple, so the search starts close to its end, and
-  // then widens by a step at a time.
-  constexpr double just_inside = 0.8;
-  constexpr double step = 1.6;
-  constexpr double hopeless = 1e-6;  // of the deepest: no lamp is steadier
-  constexpr int halvings = 8;        // to a quarter of a per cent of the last step
+  // At this scale the light is just dark at its darkest: no light ripples deeper.
+  const double deepest = 1.0 / swing.down;
   const double visibility = std::max(outlook.at_180deg.visibility, 1e-9);
-  double passes = std::min(deepest, just_inside * clean_below / visibility);
-  while (!clean(passes)) {
-    passes *= 0.5;
-    if (passes < hopeless * deepest) return outlook;
-  }
-  double fails = std::min(deepest, step * passes);
-  while (fails < deepest && clean(fails)) {
-    passes = fails;
-    fails = std::min(deepest, step * fails);
-  }
-  for (int i = 0; i < halvings; ++i) {
-    const double middle = 0.5 * (passes + fails);
-    (clean(middle) ? passes : fails) = middle;
-  }
-  outlook.needed_percent_flicker = swing.percent_flicker(passes);
+  const std::optional<double> passes =
+      deepest_clean(judge, exposure_s, fps, clean_below / visibility, deepest);
+  if (!passes) return outlook;
+  outlook.steady_share_at_180deg = steady_share_for(std::min(1.0, *passes));
+  outlook.needed_percent_flicker = *passes == deepest ? 100.0 : swing.percent_flicker(*passes);
   return outlook;
 }
 

@@ -7,7 +7,8 @@ namespace lampbeat {
 using files::json::Json;
 using files::json::number;
 
-std::string to_json(const Prediction& p, const std::vector<std::string>& advice) {
+std::string to_json(const Prediction& p, const std::vector<std::string>& advice,
+                    const WaysOut& ways) {
   Json document = files::json::document("lampbeat.predict/1");
   document["lights"] = Json::array();
   for (const LightShare& entry : p.lights)
@@ -43,6 +44,8 @@ std::string to_json(const Prediction& p, const std::vector<std::string>& advice)
                          {"screen_cd_m2", number(p.options.viewing.screen_cd_m2)},
                          {"recording_bits", p.options.viewing.recording_bits},
                          {"noise_percent", number(p.options.viewing.noise_percent)}};
+  document["steady_light_percent"] = report::json::share(ways.steady_share);
+  document["slower"] = report::json::slower_rate(ways.slower);
   document["advice"] = advice;
   document["warnings"] = files::json::list_of(p.findings);
   return files::json::one_line(document);

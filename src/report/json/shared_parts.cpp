@@ -1,5 +1,7 @@
 #include "report/json/shared_parts.hpp"
 
+#include <cmath>
+
 namespace lampbeat::report::json {
 
 using files::json::Json;
@@ -38,6 +40,18 @@ Json light_share(const LightShare& entry) {
           {"source", entry.light.source},
           {"depth", depth_words(entry.light.depth)},
           {"mains_hz", number(entry.light.mains_hz)}};
+}
+
+Json slower_rate(const std::optional<SlowerRate>& slower) {
+  if (!slower) return nullptr;
+  return {{"fps", number(slower->fps.per_s())},
+          {"exposure_s", number(slower->exposure_s)},
+          {"label", slower->label}};
+}
+
+Json share(const std::optional<double>& share) {
+  // In thousandths, so that no rounding error of the binary share is told.
+  return share ? number(std::round(1000.0 * *share) / 10.0) : Json(nullptr);
 }
 
 }  // namespace lampbeat::report::json

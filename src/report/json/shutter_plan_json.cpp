@@ -29,7 +29,18 @@ Json setting(const Setting& s) {
           {"blur_from_180deg", number(s.blur_from_180deg)},
           {"whole_cycles", s.whole_cycles},
           {"mains_margin_hz", number(s.mains_margin_hz)},
-          {"clock_margin_percent", number(s.clock_margin_percent)}};
+          {"clock_margin_percent", number(s.clock_margin_percent)},
+          {"clean_from_s", number(s.clean_from_s)},
+          {"clean_to_s", number(s.clean_to_s)}};
+}
+
+Json setting(const std::optional<Setting>& s) { return s ? setting(*s) : Json(nullptr); }
+
+Json exact(const std::optional<ExactShutter>& e) {
+  if (!e) return nullptr;
+  Json best = setting(e->best);
+  best["nearest_stop"] = setting(e->dial);
+  return best;
 }
 
 Json outlook(const FrameRateOutlook& o) {
@@ -38,7 +49,11 @@ Json outlook(const FrameRateOutlook& o) {
           {"any_clean", o.any_clean},
           {"worst_band_percent_at_180deg", number(o.at_180deg.band_percent)},
           {"verdict_at_180deg", verdict_word(o.at_180deg.verdict)},
-          {"needed_percent_flicker", number(o.needed_percent_flicker)}};
+          {"needed_percent_flicker", number(o.needed_percent_flicker)},
+          {"steady_light_percent_at_180deg", report::json::share(o.steady_share_at_180deg)},
+          {"exact", exact(o.exact)},
+          {"only_while_clock_holds", setting(o.while_clock_holds)},
+          {"slower", report::json::slower_rate(o.slower)}};
 }
 
 }  // namespace

@@ -6,6 +6,7 @@
 
 #include "lampbeat/text.hpp"
 #include "lampbeat/text_style.hpp"
+#include "report/text/exact_shutter_text.hpp"
 #include "words/columns.hpp"
 #include "words/lists.hpp"
 #include "words/numbers.hpp"
@@ -124,6 +125,12 @@ std::string to_text(const ShutterPlan& plan, const std::vector<std::string>& adv
                 "against a 180° shutter.",
                 style.width) +
             "\n";
+  if (const auto exact = report::text::exact_shutters(plan); !exact.empty()) {
+    result += "\n" + words::sentences("Set finely", exact, style);
+  }
+  if (const auto held = report::text::while_clocks_hold(plan); !held.empty()) {
+    result += "\n" + words::sentences("Only while its clock holds", held, style);
+  }
   if (!advice.empty()) {
     result += "\n" + words::sentences("What to do", advice, style);
   }
