@@ -32,12 +32,14 @@ std::unique_ptr<CaptureSource> open_capture(const std::string& path,
   if (path.empty())
     throw UsageError("an empty name ('') names no capture; give a file, or - for a pipe");
   files::ByteSource bytes(path, capture::unreadable_capture);
+  if (options.live) bytes.stop_at(options.live->stop_descriptor);
   const capture::FileKind kind = capture::file_kind(bytes.name(), bytes.look(64));
   const bool sound = kind == capture::FileKind::sound;
-  const bool long_table = !sound && bytes.size().value_or(0) >= long_table_bytes;
+  const bool long_table = !sound && !options.live && bytes.size().value_or(0) >= long_table_bytes;
+  const CaptureOptions heard = options.invert ? capture::heard_inverted(options) : options;
   std::unique_ptr<CaptureSource> source =
-      sound ? capture::sound::open_sound_file(std::move(bytes), options)
-            : capture::table::open_text_table(std::move(bytes), options);
+      sound ? capture::sound::open_sound_file(std::move(bytes), heard)
+            : capture::table::open_text_table(std::move(bytes), heard);
   if (long_table) source = capture::read_ahead(std::move(source));
   return options.invert ? capture::inverted(std::move(source)) : std::move(source);
 }
