@@ -280,7 +280,9 @@ TEST_CASE("Cells that are blank before the first reading and after the last are 
                       r.value.end() - static_cast<std::ptrdiff_t>(after));
     require_read(kept, text, 1e-8);
     const Reading reading = read_all(scratch_file("blank.csv", text));
-    CHECK(reading.has("blank_rows_left_out") == (before + after > 0));
+    // A tab at a line's end is blank itself: such rows before the first look like text above it.
+    const bool told = after > 0 || (before > 0 && r.separator != '\t');
+    CHECK(reading.has("blank_rows_left_out") == told);
   }
 }
 
