@@ -4,6 +4,7 @@
 #include <vector>
 
 #include "lampbeat/footage.hpp"
+#include "lampbeat/live.hpp"
 #include "lampbeat/measurement.hpp"
 #include "lampbeat/prediction.hpp"
 #include "lampbeat/rating.hpp"
@@ -13,6 +14,7 @@ namespace lampbeat {
 
 /// One line of JSON each, keys as in the README and the schemas; absent figures are null.
 std::string to_json(const Measurement& measurement);
+std::string to_json(const LiveReading& reading);
 /// `advice`: as `advise` gives it.
 std::string to_json(const Prediction& prediction, const std::vector<std::string>& advice);
 std::string to_json(const ShutterPlan& plan, const std::vector<std::string>& advice);

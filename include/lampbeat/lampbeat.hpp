@@ -19,6 +19,7 @@
 #include "lampbeat/cycle.hpp"
 #include "lampbeat/dark_recording.hpp"
 #include "lampbeat/light.hpp"
+#include "lampbeat/live.hpp"
 #include "lampbeat/measurement.hpp"
 #include "lampbeat/meter.hpp"
 #include "lampbeat/spectrum.hpp"

@@ -8,4 +8,8 @@ void heed_interrupts();
 
 bool interrupted();
 
+/// The same, and a descriptor that can be read as soon as there was one: for whoever waits for
+/// something else.
+int interrupts_descriptor();
+
 }  // namespace lampbeat::cli

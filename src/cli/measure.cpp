@@ -11,6 +11,7 @@
 #include "cli/capture_options.hpp"
 #include "cli/commands.hpp"
 #include "cli/limit.hpp"
+#include "cli/live.hpp"
 #include "cli/numbers.hpp"
 #include "cli/output_guard.hpp"
 #include "cli/parallel.hpp"
@@ -34,6 +35,7 @@ struct MeasureArguments {
   std::optional<std::string> save;
   std::optional<std::string> report;
   std::optional<double> limit_percent;
+  bool live = false;
   bool plot = false;
   bool json = false;
 };
@@ -133,6 +135,7 @@ void run(const MeasureArguments& a, Session& session) {
   if ((a.save || a.report) && a.captures.size() > 1) {
     throw UsageError("--save and --report take one capture at a time");
   }
+  if (a.live && a.captures.size() > 1) throw UsageError("--live reads one capture at a time");
   require_own_outputs(a);
   for (const std::string& path : a.captures) require_piped_input(path);
   const MeasurementSettings settings = a.reading.resolved();
@@ -141,7 +144,10 @@ void run(const MeasureArguments& a, Session& session) {
     return;
   }
   const std::string& path = a.captures.front();
-  hand_over(measure_capture(path, a.reading, settings, session), path, a, true, session);
+  const LiveLines lines = a.json ? LiveLines::programs : LiveLines::people;
+  hand_over(a.live ? measure_live(path, a.reading, settings, lines, session)
+                   : measure_capture(path, a.reading, settings, session),
+            path, a, true, session);
 }
 
 }  // namespace
@@ -163,6 +169,9 @@ void add_measure(CLI::App& app, Session& session) {
   add_number(*command, "--limit", a->limit_percent, "PERCENT",
              "exit with 1 when percent flicker exceeds this or was not measured")
       ->check(number_between(0, 1e6, "a percentage"));
+  command->add_flag("--live", a->live,
+                    "a stream: show the current reading every half second until it ends, or "
+                    "Ctrl-C, then the whole result");
   command->add_flag("--plot", a->plot, "draw the light's cycle and its rhythms in the terminal");
   command->add_flag("--json", a->json, "one JSON object a line on standard output");
   command->callback([a, &session] { run(*a, session); });
