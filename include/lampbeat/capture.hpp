@@ -1,6 +1,7 @@
 #pragma once
 
 #include <cstdint>
+#include <functional>
 #include <memory>
 #include <optional>
 #include <span>
@@ -11,6 +12,27 @@
 
 namespace lampbeat {
 
+/// Consecutive samples. `value` is in the capture's own unit (full scale, volts, counts).
+struct SampleBlock {
+  std::span<const double> value;
+  /// Seconds since the first sample delivered (the first at or after `from_s`), one per value,
+  /// never decreasing; empty when the capture is evenly sampled, and then sample i of those
+  /// delivered was taken at i / rate_hz.
+  std::span<const double> time_s;
+  /// How far a time may be from the truth where times were rebuilt from a clock coarser than the
+  /// samples; 0 where they are as written.
+  double time_bound_s = 0.0;
+};
+
+/// A recording that goes on while it is read.
+struct LiveStream {
+  /// Hears every sample of the wanted part as soon as it is read, its time as written: blocks
+  /// follow once their times are settled. Called from within `CaptureSource::next`.
+  std::function<void(const SampleBlock&)> hear;
+  /// Once this descriptor can be read, the recording ends with the last whole sample; -1: never.
+  int stop_descriptor = -1;
+};
+
 /// Which part of a file is the sensor's signal, and how to read it.
 struct CaptureOptions {
   std::optional<double> rate_hz;            ///< samples per second of a table without times
@@ -19,6 +41,10 @@ struct CaptureOptions {
   std::optional<int> channel;               ///< 1-based channel of a sound file; default 1
   /// A sensor that reads lower in more light: every reading changes its sign.
   bool invert = false;
+  /// Leave out rows of a table that cannot be read, at most one in a hundred, and say where.
+  bool skip_bad_rows = false;
+  /// For a live recording; samples then come in short blocks.
+  std::optional<LiveStream> live;
   /// How far the recorder's sampling rate may be from what it says, parts in a million; default: by
   /// the kind of the capture.
   std::optional<double> clock_ppm;
@@ -47,18 +73,6 @@ struct CaptureFormat {
       step;  ///< quantisation step in sample units, when known (2/65536 for 16-bit)
 };
 
-/// Consecutive samples. `value` is in the capture's own unit (full scale, volts, counts).
-struct SampleBlock {
-  std::span<const double> value;
-  /// Seconds since the first sample delivered (the first at or after `from_s`), one per value,
-  /// never decreasing; empty when the capture is evenly sampled, and then sample i of those
-  /// delivered was taken at i / rate_hz.
-  std::span<const double> time_s;
-  /// How far a time may be from the truth where times were rebuilt from a clock coarser than the
-  /// samples; 0 where they are as written.
-  double time_bound_s = 0.0;
-};
-
 /// The clock behind a capture's times, where they had to be rebuilt from the order of the rows
 /// because the clock's tick or the printing of its times is too coarse.
 struct SampleClock {
@@ -80,7 +94,8 @@ class CaptureSource {
   virtual SampleBlock next() = 0;
   /// What the reader noticed so far. Complete only after `next` has returned an empty block. Codes:
   /// channel_assumed, column_assumed, rate_ignored, time_unit_assumed, counter_wrapped,
-  /// repeated_times, coarse_clock, missing_samples, lossy_sound.
+  /// repeated_times, coarse_clock, missing_samples, bad_rows_left_out, blank_rows_left_out,
+  /// interval_contradicted, lossy_sound.
   virtual const Findings& findings() const = 0;
   /// The clock its times were rebuilt by. Complete only after `next` has returned an empty block.
   virtual SampleClock clock() const { return {}; }

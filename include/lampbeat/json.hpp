@@ -5,6 +5,7 @@
 
 #include "lampbeat/advice.hpp"
 #include "lampbeat/footage.hpp"
+#include "lampbeat/live.hpp"
 #include "lampbeat/measurement.hpp"
 #include "lampbeat/prediction.hpp"
 #include "lampbeat/rating.hpp"
@@ -14,6 +15,7 @@ namespace lampbeat {
 
 /// One line of JSON each, keys as in the README and the schemas; absent figures are null.
 std::string to_json(const Measurement& measurement);
+std::string to_json(const LiveReading& reading);
 /// `advice`: as `advise` gives it.
 /// `ways`: as `ways_out` gives them; what is empty in them is null.
 std::string to_json(const Prediction& prediction, const std::vector<std::string>& advice,

@@ -20,6 +20,7 @@
 #include "lampbeat/cycle.hpp"
 #include "lampbeat/dark_recording.hpp"
 #include "lampbeat/light.hpp"
+#include "lampbeat/live.hpp"
 #include "lampbeat/measurement.hpp"
 #include "lampbeat/meter.hpp"
 #include "lampbeat/reference_lamp.hpp"

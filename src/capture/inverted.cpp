@@ -39,6 +39,19 @@ class InvertedSource final : public CaptureSource {
 
 }  // namespace
 
+CaptureOptions heard_inverted(CaptureOptions options) {
+  if (!options.live || !options.live->hear) return options;
+  options.live->hear = [hear = std::move(options.live->hear),
+                        value = std::vector<double>()](const SampleBlock& block) mutable {
+    value.assign(block.value.begin(), block.value.end());
+    for (double& x : value) x = -x;
+    SampleBlock turned = block;
+    turned.value = value;
+    hear(turned);
+  };
+  return options;
+}
+
 std::unique_ptr<CaptureSource> inverted(std::unique_ptr<CaptureSource> source) {
   return std::make_unique<InvertedSource>(std::move(source));
 }

@@ -46,10 +46,12 @@ std::unique_ptr<CaptureSource> open_capture(const std::string& path,
   if (path.empty())
     throw UsageError("an empty name ('') names no capture; give a file, or - for a pipe");
   files::ByteSource bytes(path, capture::unreadable_capture);
+  if (options.live) bytes.stop_at(options.live->stop_descriptor);
   const capture::FileKind kind = capture::file_kind(bytes.name(), bytes.look(64));
-  const bool long_table =
-      kind == capture::FileKind::text && bytes.size().value_or(0) >= long_table_bytes;
-  std::unique_ptr<CaptureSource> source = open_kind(kind, std::move(bytes), options);
+  const bool long_table = kind == capture::FileKind::text && !options.live &&
+                          bytes.size().value_or(0) >= long_table_bytes;
+  const CaptureOptions heard = options.invert ? capture::heard_inverted(options) : options;
+  std::unique_ptr<CaptureSource> source = open_kind(kind, std::move(bytes), heard);
   if (long_table) source = capture::read_ahead(std::move(source));
   return options.invert ? capture::inverted(std::move(source)) : std::move(source);
 }

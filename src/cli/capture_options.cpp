@@ -88,13 +88,16 @@ void add_capture_options(CLI::App& command, CaptureArguments& a) {
   command.add_option("--channel", a.capture.channel, "channel of a sound file, from 1")
       ->type_name("N")
       ->check(number_between(1, 1024, "a channel number"));
-  command.add_option("--from", a.capture.from_s, "skip this many seconds")
+  take_written(command.add_option("--from", a.capture.from_s, "skip this many seconds"),
+               Unit::seconds)
       ->type_name("S")
       ->check(number_between(0, 1e9, "seconds"));
   add_number(command, "--for", a.capture.for_s, "S", "then use this many seconds")
       ->check(positive("a number of seconds"));
   command.add_flag("--invert", a.capture.invert,
                    "the sensor reads lower in more light: turn every reading over");
+  command.add_flag("--skip-bad-rows", a.capture.skip_bad_rows,
+                   "leave out rows of a table that cannot be read, at most 1 %, and say where");
   add_number(command, "--clock-ppm", a.capture.clock_ppm, "N",
              "how far the recorder's clock may be off, parts in a million (default: 50 for sound "
              "files, 5000 for tables that count ms or us, else 100)")
@@ -138,7 +141,7 @@ void add_sensor_options(CLI::App& command, CaptureArguments& a) {
 MeasurementSettings CaptureArguments::resolved() const {
   MeasurementSettings result = settings;
   if (mains != "auto") {
-    result.mains_hz = words::number_in(mains);
+    result.mains_hz = number_from(mains, Unit::hertz);
     if (!result.mains_hz || !is_mains_hz(*result.mains_hz)) {
       throw UsageError(
           fmt::format("--mains expects 50, 60, another number of hertz, or auto; got '{}'",

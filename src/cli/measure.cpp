@@ -13,6 +13,7 @@
 #include "cli/commands.hpp"
 #include "cli/interrupts.hpp"
 #include "cli/limit.hpp"
+#include "cli/live.hpp"
 #include "cli/numbers.hpp"
 #include "cli/output_guard.hpp"
 #include "cli/parallel.hpp"
@@ -36,6 +37,7 @@ struct MeasureArguments {
   std::optional<std::string> save;
   std::optional<std::string> report;
   std::optional<double> limit_percent;
+  bool live = false;
   bool plot = false;
   bool json = false;
 };
@@ -145,6 +147,7 @@ void run(const MeasureArguments& a, Session& session) {
   if ((a.save || a.report) && a.captures.size() > 1) {
     throw UsageError("--save and --report take one capture at a time");
   }
+  if (a.live && a.captures.size() > 1) throw UsageError("--live reads one capture at a time");
   require_own_outputs(a);
   for (const std::string& path : a.captures) require_piped_input(path);
   const MeasurementSettings settings = a.reading.resolved();
@@ -153,7 +156,10 @@ void run(const MeasureArguments& a, Session& session) {
     return;
   }
   const std::string& path = a.captures.front();
-  hand_over(measure_capture(path, a.reading, settings, session), path, a, true, session);
+  const LiveLines lines = a.json ? LiveLines::programs : LiveLines::people;
+  hand_over(a.live ? measure_live(path, a.reading, settings, lines, session)
+                   : measure_capture(path, a.reading, settings, session),
+            path, a, true, session);
 }
 
 }  // namespace
@@ -175,6 +181,9 @@ void add_measure(CLI::App& app, Session& session) {
   add_number(*command, "--limit", a->limit_percent, "PERCENT",
              "exit with 1 when percent flicker exceeds this or was not measured")
       ->check(number_between(0, 1e6, "a percentage"));
+  command->add_flag("--live", a->live,
+                    "a stream: show the current reading every half second until it ends, or "
+                    "Ctrl-C, then the whole result");
   command->add_flag("--plot", a->plot, "draw the light's cycle and its rhythms in the terminal");
   command->add_flag("--json", a->json, "one JSON object a line on standard output");
   command->callback([a, &session] { run(*a, session); });

@@ -1,6 +1,7 @@
 #include "files/byte_source.hpp"
 
 #include <fcntl.h>
+#include <poll.h>
 #include <sys/stat.h>
 #include <unistd.h>
 
@@ -68,7 +69,23 @@ void ByteSource::refuse(int trouble, bool opening) const {
   throw InputError(words_({name_, trouble, opening}));
 }
 
+bool ByteSource::stopped() const {
+  pollfd stop{stop_descriptor_, POLLIN, 0};
+  return stop_descriptor_ >= 0 && ::poll(&stop, 1, 0) > 0;
+}
+
+/// False when the source is stopped before any come.
+bool ByteSource::wait_for_bytes() {
+  constexpr int no_limit = -1;
+  std::array<pollfd, 2> watched{pollfd{stop_descriptor_, POLLIN, 0},
+                                pollfd{descriptor_.number, POLLIN, 0}};
+  while (::poll(watched.data(), watched.size(), no_limit) < 0 && errno == EINTR) {
+  }
+  return watched.front().revents == 0;
+}
+
 std::size_t ByteSource::read_descriptor(char* buffer, std::size_t capacity) {
+  if (stop_descriptor_ >= 0 && !wait_for_bytes()) return 0;
   for (;;) {
     const ssize_t count = ::read(descriptor_.number, buffer, capacity);
     if (count >= 0) {

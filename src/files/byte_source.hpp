@@ -29,6 +29,11 @@ class ByteSource {
   /// Reads an open descriptor, which stays open and stays the caller's.
   ByteSource(int descriptor, std::string name, TroubleWords words);
 
+  /// From here on the source ends as soon as `descriptor` can be read, whatever more would come.
+  void stop_at(int descriptor) { stop_descriptor_ = descriptor; }
+  /// Whether it does.
+  bool stopped() const;
+
   const std::string& name() const { return name_; }
   /// Bytes from the starting point to the end; empty for pipes and devices.
   std::optional<std::uint64_t> size() const { return size_; }
@@ -66,6 +71,7 @@ class ByteSource {
   };
   ByteSource(Descriptor descriptor, std::string name, TroubleWords words);
   [[noreturn]] void refuse(int trouble, bool opening) const;
+  bool wait_for_bytes();
   std::size_t read_descriptor(char* buffer, std::size_t capacity);
   std::size_t read_file_at(std::uint64_t position, char* buffer, std::size_t capacity);
   std::size_t read_pipe_at(std::uint64_t position, char* buffer, std::size_t capacity);
@@ -75,6 +81,7 @@ class ByteSource {
   TroubleWords words_;
   std::optional<std::uint64_t> size_;
   std::int64_t start_ = 0;  ///< where a redirected standard input already stood
+  int stop_descriptor_ = -1;
   std::string head_;
   std::size_t head_delivered_ = 0;
   std::vector<char> ahead_;  ///< read in one go for many small `read`s

@@ -55,6 +55,9 @@ TEST_CASE("every document holds to its published schema, and the schemas refuse 
   // With nothing measured, every figure is null and the document still holds.
   holds("measure", to_json(Measurement{}));
   holds("measure", to_json(example::panel()));
+  holds("live", to_json(LiveReading{}));
+  const std::string live = run_lampbeat("measure --live --json " + capture).out;
+  holds("live", live.substr(0, live.find('\n')));
   holds("rate", to_json(example::shelf()));
   FootageResult footage;
   holds("footage", to_json(footage));

@@ -56,6 +56,14 @@ std::optional<ClockTrack> ClockTrack::from_slopes(std::span<const Tick> ticks,
                     slack_s);
 }
 
+std::optional<ClockTrack> ClockTrack::begin_stated(std::span<const Tick> ticks,
+                                                   LineRegion::Range interval_s) {
+  const Tick& first = ticks.front();
+  const double reach_s = first.half_s + ulp_s(first);
+  return ClockTrack(LineRegion({first.written_s - reach_s, first.written_s + reach_s}, interval_s),
+                    0.0);
+}
+
 std::optional<ClockTrack> ClockTrack::begin_exact(std::span<const Tick> ticks, double interval_s) {
   LineRegion::Range slope{0.0, HUGE_VAL};
   for (std::size_t most = 2; most <= 128; most *= 2) {

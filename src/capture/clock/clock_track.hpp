@@ -31,6 +31,10 @@ class ClockTrack {
   static std::optional<ClockTrack> begin(std::span<const Tick> ticks, double interval_s,
                                          double slack_s);
 
+  /// For a clock whose interval is stated.
+  static std::optional<ClockTrack> begin_stated(std::span<const Tick> ticks,
+                                                LineRegion::Range interval_s);
+
   /// Goes along the first `count` of the ticks; those behind serve to judge breaks.
   void follow(std::span<const Tick> ticks, std::size_t count, double slack_s);
 

@@ -81,18 +81,19 @@ SampleClock RebuiltTimes::clock() const {
   return clock;
 }
 
-Finding RebuiltTimes::coarse_clock(const SampleClock& clock) const {
+Finding RebuiltTimes::coarse_clock(const SampleClock& clock, bool by_stated) const {
   const double rows_a_tick = clock.tick_s / clock.interval_s;
   return {"coarse_clock",
           fmt::format(
               "The times count in ticks of {} ms, {}. They were rebuilt from the order of the "
-              "rows: {} samples a second (good to {} %), each within {} ms of its true "
+              "rows{}: {} samples a second (good to {} %), each within {} ms of its true "
               "time. Frequencies are as good as that rate; {}. Export times with more digits to be "
               "sure.",
               words::in_digits_at_most(1e3 * clock.tick_s, 4),
               rows_a_tick > 1.05
                   ? fmt::format("which {} samples share", words::in_digits_at_most(rows_a_tick, 3))
                   : std::string("about as long as the samples are apart"),
+              by_stated ? " and the interval the header states" : "",
               words::in_digits_at_most(1.0 / clock.interval_s, 6),
               words::in_digits_at_most(100.0 * clock.rate_bound, 2),
               words::in_digits_at_most(1e3 * clock.time_bound_s, 2),
@@ -104,12 +105,12 @@ Finding RebuiltTimes::coarse_clock(const SampleClock& clock) const {
                                 restarts_, restarts_ == 1 ? "time" : "times"))};
 }
 
-Findings RebuiltTimes::findings() const {
+Findings RebuiltTimes::findings(bool by_stated) const {
   Findings findings;
   const SampleClock found = clock();
   if (!found.rebuilt) return findings;
   if (moved_.high - moved_.low >= worth_saying * found.interval_s) {
-    findings.push_back(coarse_clock(found));
+    findings.push_back(coarse_clock(found, by_stated));
   }
   // Jitter moves rows to and fro; only what is not made up for was lost.
   if (missing_ > 0.5 && missing_ > 2.0 * (written_twice_ + restarts_)) {

@@ -31,13 +31,14 @@ class RebuiltTimes {
   bool rate_unknown() const;
   /// Their clock.
   SampleClock clock() const;
-  /// coarse_clock, and missing_samples where the line breaks.
-  Findings findings() const;
+  /// coarse_clock, and missing_samples where the line breaks. `by_stated`: the table's own word for
+  /// the interval was followed.
+  Findings findings(bool by_stated) const;
 
  private:
   void count_lost(const ClockTrack& track, std::span<const Tick> ticks,
                   std::span<const RowTime> rows, std::span<const double> time_s);
-  Finding coarse_clock(const SampleClock& clock) const;
+  Finding coarse_clock(const SampleClock& clock, bool by_stated) const;
 
   std::uint64_t rows_ = 0;
   double tick_s_ = 0.0;  ///< the coarsest

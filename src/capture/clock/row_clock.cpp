@@ -1,7 +1,12 @@
 #include "capture/clock/row_clock.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <utility>
+
+#include <fmt/format.h>
+
+#include "words/numbers.hpp"
 
 namespace lampbeat::capture::clock {
 namespace {
@@ -21,6 +26,20 @@ constexpr std::size_t ticks_held_back = 9;
 /// nothing that matters.
 constexpr double fine_tick = 0.1;
 
+/// A recorder's clock strays so far from what its header says without contradicting it.
+constexpr double same_interval = 1e-3;
+/// Ticks over which the usual interval is taken.
+constexpr double ticks_of_usual_interval = 16.0;
+
+Finding interval_contradicted(const StatedInterval& stated, double printed_s) {
+  return {"interval_contradicted",
+          fmt::format("Line {} states {} ms between samples, the times that are printed are {} ms "
+                      "apart, which is more than rounding explains. The printed times were used; "
+                      "find out which is right before you rely on a frequency.",
+                      stated.line, words::in_digits_at_most(1e3 * stated.interval_s, 6),
+                      words::in_digits_at_most(1e3 * printed_s, 6))};
+}
+
 bool is_fine(const ClockHabit& habit) {
   return habit.repeated == 0.0 && habit.tick_s() <= fine_tick * habit.interval_s;
 }
@@ -28,7 +47,9 @@ bool is_fine(const ClockHabit& habit) {
 }  // namespace
 
 void RowClock::push(const RowTime& row) {
-  ++all_rows_;
+  if (all_rows_++ == 0) first_written_s_ = row.written_s;
+  last_written_s_ = row.written_s;
+  printed_s_ = std::max(printed_s_, row.printed_s);
   const bool new_tick = waiting_.empty() || row.written_s != waiting_.back().written_s;
   if (passing_) {
     if (row.printed_s <= fine_tick * interval_s_) {
@@ -69,8 +90,9 @@ void RowClock::settle(bool last) {
   const ClockHabit habit = habit_of(waiting_, ticks_);
   const bool fine = is_fine(habit) || all_rows_ < too_few_rows;
   interval_s_ = habit.interval_s;
+  if (first_interval_s_ == 0.0) first_interval_s_ = habit.interval_s;
   passing_ = fine && !last;
-  const bool as_it_is = fine || !(habit.interval_s > 0.0);
+  const bool as_it_is = fine || (!(habit.interval_s > 0.0) && !stated_);
   std::size_t count = ticks_.size();
   // The last tick may go on.
   if (!last && !as_it_is) count -= std::min(count - 1, std::min(ticks_held_back, 1 + count / 2));
@@ -92,8 +114,51 @@ void RowClock::keep_as_written(std::size_t rows) {
   }
 }
 
-bool RowClock::rebuild(std::size_t count, const ClockHabit& habit) {
+/// The stated interval's line while the times agree with it, else the one they make themselves.
+std::optional<TrackChoice> RowClock::track_along(std::size_t count, const ClockHabit& habit) {
+  if (stated_ && stated_holds_) {
+    auto stated = stated_track(ticks_, count, habit, stated_->range(), track_);
+    if (stated) return stated;
+    stated_holds_ = false;
+    track_.reset();
+  }
   auto choice = choose_track(ticks_, count, habit, track_);
+  if (choice && stated_ && !contradicted_by_s_) {
+    const LineRegion::Range slope = choice->track.slope();
+    const LineRegion::Range said = stated_->range();
+    if (slope.high < said.low || slope.low > said.high) contradicted_by_s_ = slope.middle();
+  }
+  return choice;
+}
+
+/// The interval that the written times have, where it is not the stated one and no rounding, and no
+/// gap between them, explains that.
+std::optional<double> RowClock::contradicting_interval_s() const {
+  if (!stated_ || contradicted_by_s_) return contradicted_by_s_;
+  if ((rebuilt_.any() && stated_holds_) || all_rows_ < 3) return std::nullopt;
+  const auto agrees = [&](double interval_s, double rounding_s) {
+    const double off_s = std::abs(interval_s - stated_->interval_s);
+    return off_s <= (stated_->tolerance + same_interval) * stated_->interval_s + rounding_s;
+  };
+  const auto steps = static_cast<double>(all_rows_ - 1);
+  const double mean_s = (last_written_s_ - first_written_s_) / steps;
+  const double reach = std::min(ticks_of_usual_interval, std::max(1.0, std::floor(steps / 2.0)));
+  if (agrees(mean_s, printed_s_ / steps) || agrees(first_interval_s_, printed_s_ / reach)) {
+    return std::nullopt;
+  }
+  return mean_s;
+}
+
+Findings RowClock::findings() const {
+  Findings findings = rebuilt_.findings(stated_ && stated_holds_);
+  if (const auto printed_s = contradicting_interval_s()) {
+    findings.push_back(interval_contradicted(*stated_, *printed_s));
+  }
+  return findings;
+}
+
+bool RowClock::rebuild(std::size_t count, const ClockHabit& habit) {
+  auto choice = track_along(count, habit);
   if (!choice && comes_in_bursts(habit)) {
     choice = track_through_bursts(ticks_, count, habit);
     if (!choice) too_coarse_ = true;

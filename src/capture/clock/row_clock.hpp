@@ -7,6 +7,7 @@
 
 #include "capture/clock/clock_ticks.hpp"
 #include "capture/clock/rebuilt_times.hpp"
+#include "capture/clock/stated_interval.hpp"
 #include "capture/clock/track_choice.hpp"
 #include "lampbeat/capture.hpp"
 #include "lampbeat/finding.hpp"
@@ -16,10 +17,13 @@ namespace lampbeat::capture::clock {
 /// Gives every row of a table its best time. Times finer than the samples stay as they are written.
 /// Where the clock's tick or the printing is coarser than a tenth of the interval and one straight
 /// line, time over row number, passes through every tick, the rows lie on that line, and each is
-/// within its tick. Where the line breaks by whole intervals, rows were lost. Works on stretches of
+/// within its tick. Where the line breaks by whole intervals, rows were lost. An interval that the
+/// table states gives the line its slope, unless the times speak against it. Works on stretches of
 /// about a second; memory is bounded.
 class RowClock {
  public:
+  explicit RowClock(std::optional<StatedInterval> stated = std::nullopt) : stated_(stated) {}
+
   /// The next row's time, never decreasing.
   void push(const RowTime& row);
   /// No more rows come: settles those that are left.
@@ -34,8 +38,8 @@ class RowClock {
   SampleClock clock() const { return rebuilt_.clock(); }
   /// Whether times were rebuilt anywhere.
   bool rebuilt() const { return rebuilt_.any(); }
-  /// coarse_clock, and missing_samples where the line breaks.
-  Findings findings() const { return rebuilt_.findings(); }
+  /// coarse_clock, missing_samples where the line breaks, and interval_contradicted.
+  Findings findings() const;
   /// Too few ticks to know how fast the rows follow each other; only after `finish`.
   bool too_coarse() const { return too_coarse_; }
   std::uint64_t tick_count() const { return all_ticks_; }
@@ -45,6 +49,8 @@ class RowClock {
   bool stretch_complete() const;
   void settle(bool last);
   bool rebuild(std::size_t count, const ClockHabit& habit);
+  std::optional<TrackChoice> track_along(std::size_t count, const ClockHabit& habit);
+  std::optional<double> contradicting_interval_s() const;
   void keep_as_written(std::size_t rows);
 
   std::vector<RowTime> waiting_;
@@ -56,6 +62,14 @@ class RowClock {
   double last_settled_s_ = 0.0;
   bool passing_ = false;  ///< times are fine enough to be passed on as they come
   double interval_s_ = 0.0;
+
+  std::optional<StatedInterval> stated_;
+  bool stated_holds_ = true;                 ///< as far as times were rebuilt
+  std::optional<double> contradicted_by_s_;  ///< the interval that rebuilt times have instead
+  double first_interval_s_ = 0.0;            ///< usual one of the first stretch
+  double first_written_s_ = 0.0;
+  double last_written_s_ = 0.0;
+  double printed_s_ = 0.0;  ///< the coarsest
 
   std::optional<TrackChoice> track_;  ///< of the rows settled last, where they were rebuilt
   RebuiltTimes rebuilt_;

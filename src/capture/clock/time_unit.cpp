@@ -70,8 +70,9 @@ std::optional<TimeUnit> unit_named(std::string_view word) {
 TimeHeading read_time_heading(std::string_view heading) {
   TimeHeading read;
   const std::vector<std::string> words = words_of(heading);
-  bool only_units = !words.empty();
+  bool only_units = true;
   for (const std::string& word : words) {
+    if (word == "in") continue;  // "in s"
     if (const auto unit = unit_named(word)) {
       read.unit = unit;
       continue;
@@ -90,7 +91,7 @@ TimeHeading read_time_heading(std::string_view heading) {
       }
     }
   }
-  read.names_time = read.names_time || only_units;
+  read.names_time = read.names_time || (only_units && read.unit);
   if (!read.names_time) read.unit.reset();
   return read;
 }
@@ -117,8 +118,8 @@ bool names_row_number(std::string_view heading) {
   if (words.empty()) return heading == "#";
   static constexpr std::array<std::string_view, 7> numbers = {"number", "no",  "nr", "num",
                                                               "index",  "idx", "id"};
-  static constexpr std::array<std::string_view, 5> counters = {"frame", "frames", "framenumber",
-                                                               "counter", "seq"};
+  static constexpr std::array<std::string_view, 6> counters = {"frame",   "frames", "framenumber",
+                                                               "counter", "seq",    "sequence"};
   if (contains(counters, words.front())) {
     return words.size() == 1 || (words.size() == 2 && contains(numbers, words.back()));
   }

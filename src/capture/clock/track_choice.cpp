@@ -103,6 +103,19 @@ std::optional<TrackChoice> choose_track(std::span<Tick> ticks, std::size_t count
   return track_with_jitter(stretch, exact_track(stretch));
 }
 
+std::optional<TrackChoice> stated_track(std::span<Tick> ticks, std::size_t count,
+                                        const ClockHabit& habit, LineRegion::Range interval_s,
+                                        const std::optional<TrackChoice>& before) {
+  widen(ticks, habit.grain_s / 2.0);
+  const Stretch stretch{ticks, count, habit};
+  auto stated =
+      followed(before ? before->track : ClockTrack::begin_stated(ticks, interval_s), stretch, 0.0);
+  if (!stated || stated->track.events() == 0.0) return stated;
+  const auto learned = track_with_jitter(stretch, exact_track(stretch));
+  const bool worse = learned && learned->track.events() < stated->track.events();
+  return worse ? std::nullopt : stated;
+}
+
 std::optional<TrackChoice> track_through_bursts(std::span<Tick> ticks, std::size_t count,
                                                 const ClockHabit& habit) {
   widen(ticks, std::max(habit.grain_s / 2.0, habit.step_s));

@@ -6,6 +6,7 @@
 
 #include "capture/clock/clock_ticks.hpp"
 #include "capture/clock/clock_track.hpp"
+#include "capture/clock/line_region.hpp"
 
 namespace lampbeat::capture::clock {
 
@@ -20,6 +21,12 @@ struct TrackChoice {
 /// widened to it.
 std::optional<TrackChoice> choose_track(std::span<Tick> ticks, std::size_t count,
                                         const ClockHabit& habit,
+                                        const std::optional<TrackChoice>& before);
+
+/// The line with the interval that is stated; empty where another explains the ticks with fewer
+/// events.
+std::optional<TrackChoice> stated_track(std::span<Tick> ticks, std::size_t count,
+                                        const ClockHabit& habit, LineRegion::Range interval_s,
                                         const std::optional<TrackChoice>& before);
 
 /// Whether so many rows share a time that the written times cannot stay as they are.

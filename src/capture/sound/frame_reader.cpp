@@ -4,13 +4,18 @@
 
 namespace lampbeat::capture::sound {
 
-FrameReader::FrameReader(SNDFILE* file, const SF_INFO& info, std::size_t channel)
+FrameReader::FrameReader(SNDFILE* file, const SF_INFO& info, std::size_t channel, bool live)
     : file_(file), channels_(static_cast<std::size_t>(info.channels)), channel_(channel) {
   // Blocks that stay in the processor's cache, however many channels there are.
   constexpr int most_samples = 32768;
   constexpr int fewest_frames = 64;
   constexpr int most_frames = 8192;
   block_frames_ = std::clamp(most_samples / info.channels, fewest_frames, most_frames);
+  constexpr int live_blocks_a_second = 20;
+  if (live) {
+    block_frames_ =
+        std::clamp<sf_count_t>(info.samplerate / live_blocks_a_second, 1, block_frames_);
+  }
   const auto samples = static_cast<std::size_t>(block_frames_) * channels_;
   switch (info.format & SF_FORMAT_SUBMASK) {
     case SF_FORMAT_PCM_S8:

@@ -12,8 +12,9 @@ namespace lampbeat::capture::sound {
 /// Full scale of integer samples is -1 ... +1.
 class FrameReader {
  public:
-  /// `channel` counts from 0. The file stays the caller's.
-  FrameReader(SNDFILE* file, const SF_INFO& info, std::size_t channel);
+  /// `channel` counts from 0. The file stays the caller's. `live`: blocks are short enough to be
+  /// heard at once.
+  FrameReader(SNDFILE* file, const SF_INFO& info, std::size_t channel, bool live);
 
   sf_count_t block_frames() const { return block_frames_; }
   /// Decodes up to `count` frames, at most a block; fewer at the end or where the file is damaged.

@@ -22,6 +22,8 @@ class SoundContainer {
   SoundContainer& operator=(const SoundContainer&) = delete;
 
   const std::string& name() const { return bytes_.source.name(); }
+  /// Whether a live recording was stopped before it ended by itself.
+  bool stopped() const { return bytes_.source.stopped(); }
   SNDFILE* file() const { return file_.get(); }
   const SF_INFO& info() const { return info_; }
   double seconds(std::uint64_t frames) const {

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <cstdint>
+#include <functional>
 #include <optional>
 #include <string>
 #include <utility>
@@ -50,7 +51,8 @@ class SoundFileSource final : public CaptureSource {
         channel_(chosen_channel(sound_.name(), sound_.info().channels, options.channel)),
         format_(format_of(sound_, channel_, options)),
         findings_(notice_choices(sound_.info().channels, sound_.info().samplerate, options)),
-        frames_(sound_.file(), sound_.info(), channel_),
+        frames_(sound_.file(), sound_.info(), channel_, options.live.has_value()),
+        hear_(options.live ? options.live->hear : nullptr),
         first_frame_(frame_at(part_.from_s)),
         end_frame_(part_.end_s() ? frame_at(*part_.end_s()) : endless) {
     go_to_first_frame();
@@ -73,6 +75,7 @@ class SoundFileSource final : public CaptureSource {
   CaptureFormat format_;
   Findings findings_;
   FrameReader frames_;
+  std::function<void(const SampleBlock&)> hear_;
   std::uint64_t first_frame_;
   std::uint64_t end_frame_;
   std::uint64_t frames_read_ = 0;
@@ -121,6 +124,7 @@ SampleBlock SoundFileSource::next() {
   const std::span<const double> value = frames_.channel(count);
   if (frames_.may_be_non_finite()) refuse_non_finite(value);
   frames_read_ += static_cast<std::uint64_t>(count);
+  if (hear_) hear_({value, {}});
   return {value, {}};
 }
 
@@ -145,6 +149,7 @@ void SoundFileSource::refuse_non_finite(std::span<const double> value) const {
 
 /// The samples ran out after `frames`: throws unless that is where the file said it would end.
 void SoundFileSource::check_ending(std::uint64_t frames) const {
+  if (sound_.stopped()) return;
   const auto trouble = sound_.trouble_ending_after(frames);
   if (!trouble) return;
   constexpr double clear_of_the_end = 0.99;

@@ -1,5 +1,8 @@
 #include "capture/table/column_times.hpp"
 
+#include <algorithm>
+#include <cmath>
+
 #include <fmt/format.h>
 
 #include "lampbeat/error.hpp"
@@ -40,14 +43,67 @@ void doubt_seconds(const Sample& sample, std::size_t column, const std::string& 
                    name, words::in_digits_at_most(1.0 / step_s, 3))});
 }
 
+void refuse_two_rates(const std::string& file, const std::vector<clock::StatedInterval>& stated) {
+  if (stated.size() < 2) return;
+  throw UsageError(fmt::format(
+      "{}: its header states two sampling rates, {} Hz (line {}) and {} Hz (line {});\nsay which "
+      "with --rate HZ",
+      file, words::in_digits_at_most(1.0 / stated[0].interval_s, 6), stated[0].line,
+      words::in_digits_at_most(1.0 / stated[1].interval_s, 6), stated[1].line));
+}
+
+bool contradicts(double rate_hz, const std::vector<clock::StatedInterval>& stated) {
+  constexpr double rounding = 1e-3;
+  return std::none_of(stated.begin(), stated.end(), [&](const clock::StatedInterval& s) {
+    return std::abs(rate_hz * s.interval_s - 1.0) <= s.tolerance + rounding;
+  });
+}
+
+Finding rate_contradicted(double rate_hz, const clock::StatedInterval& stated) {
+  return {"interval_contradicted",
+          fmt::format("The table itself states {} samples a second (line {}); --rate {:g} was used "
+                      "instead. Leave --rate out where the table is right.",
+                      words::in_digits_at_most(1.0 / stated.interval_s, 6), stated.line, rate_hz)};
+}
+
+/// Of what is stated, what goes with the first printed times; where none does, the first: that it
+/// contradicts them is told when all of them are known. A figure without a unit may be in theirs.
+std::optional<clock::StatedInterval> stated_beside_times(
+    const Sample& sample, std::size_t column, const ColumnTimes& times,
+    const std::vector<clock::StatedInterval>& stated) {
+  constexpr double alike = 0.05;
+  if (stated.empty()) return std::nullopt;
+  const auto steps = static_cast<double>(std::max<std::size_t>(sample.rows.size(), 2) - 1);
+  const double span =
+      sample.number(sample.rows.size() - 1, column, 0.0) - sample.number(0, column, 0.0);
+  const double step_s = span / steps / times.unit.per_second;
+  const double rounding_s = 2.0 * times.rounding / steps / times.unit.per_second;
+  const auto fits = [&](double interval_s) {
+    return std::abs(interval_s - step_s) <= alike * step_s + rounding_s;
+  };
+  for (clock::StatedInterval s : stated) {
+    if (fits(s.interval_s)) return s;
+    s.interval_s /= times.unit.per_second;
+    if (!s.has_unit && fits(s.interval_s)) return s;
+  }
+  return stated.front();
+}
+
 }  // namespace
 
 ColumnTimes column_times(const std::string& file, const ColumnChoice& columns,
                          const Headings& headings, const Sample& sample,
-                         const std::optional<double>& rate_hz) {
+                         const std::optional<double>& rate_hz,
+                         const std::vector<clock::StatedInterval>& stated) {
   ColumnTimes times;
   if (!columns.time) {
-    if (!rate_hz) refuse_without_times(file, columns, headings, sample.columns);
+    if (!rate_hz && stated.empty()) refuse_without_times(file, columns, headings, sample.columns);
+    if (!rate_hz) {
+      refuse_two_rates(file, stated);
+      times.stated = stated.front();
+    } else if (!stated.empty() && contradicts(*rate_hz, stated)) {
+      times.findings.push_back(rate_contradicted(*rate_hz, stated.front()));
+    }
     return times;
   }
   const std::size_t column = *columns.time;
@@ -57,6 +113,7 @@ ColumnTimes column_times(const std::string& file, const ColumnChoice& columns,
   times.rounding = printed_rounding(sample, column);
   if (!unit) doubt_seconds(sample, column, name, times.findings);
   times.unit = unit.value_or(clock::TimeUnit{});
+  times.stated = stated_beside_times(sample, column, times, stated);
   if (rate_hz) {
     times.findings.push_back(
         {"rate_ignored",

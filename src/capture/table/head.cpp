@@ -14,12 +14,11 @@ bool starts_like_number(std::string_view line) {
 }
 
 /// Enough to see the columns' habits, and no more.
-bool enough_lines(std::string_view text) {
+bool enough_lines(std::string_view text, std::size_t rows) {
   constexpr std::size_t most_bytes = 262144;
-  constexpr int rows = 40;
   if (text.size() >= most_bytes) return true;
   const char line_end = text.find('\n') != std::string_view::npos ? '\n' : '\r';
-  int seen = 0;
+  std::size_t seen = 0;
   while (!text.empty() && seen < rows) {
     const std::size_t stop = text.find(line_end);
     if (stop == std::string_view::npos) return false;
@@ -56,9 +55,9 @@ std::vector<Line> lines_of(std::string_view text, char line_end, bool whole) {
 
 }  // namespace
 
-Head look_at_head(files::ByteSource& source) {
+Head look_at_head(files::ByteSource& source, std::size_t rows) {
   bool more = true;
-  while (more && !enough_lines(source.head())) more = source.look_further();
+  while (more && !enough_lines(source.head(), rows)) more = source.look_further();
   Head head;
   head.text = source.head();
   head.skip_bytes = head.text.starts_with(byte_order_mark) ? byte_order_mark.size() : 0;

@@ -23,8 +23,11 @@ struct Head {
   std::vector<Line> lines;
 };
 
-/// Looks no further ahead than 256 KiB, and no further than it must: a live pipe gives its rows
-/// slowly.
-Head look_at_head(files::ByteSource& source);
+/// Rows that show the columns' habits, as a rule.
+inline constexpr std::size_t usual_rows = 40;
+
+/// Looks no further ahead than 256 KiB, and no further than for so many rows: a live pipe gives
+/// its rows slowly.
+Head look_at_head(files::ByteSource& source, std::size_t rows = usual_rows);
 
 }  // namespace lampbeat::capture::table

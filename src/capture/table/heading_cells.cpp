@@ -5,7 +5,11 @@
 namespace lampbeat::capture::table {
 namespace {
 
-std::string_view without_comment_mark(std::string_view line) {
+/// In a cell of its own the mark names the column of row numbers.
+std::string_view without_comment_mark(std::string_view line, Separator separator) {
+  const bool own_cell = separator != Separator::blank && line.size() > 1 && line.front() == '#' &&
+                        line[1] == static_cast<char>(separator);
+  if (own_cell) return line;
   while (!line.empty() && line.front() == '#') line.remove_prefix(1);
   return trimmed(line);
 }
@@ -37,7 +41,7 @@ bool same_name(std::string_view a, std::string_view b) {
 
 Cells heading_cells(std::string_view line, Separator separator) {
   Cells cells;
-  split_cells(without_comment_mark(line), separator, cells);
+  split_cells(without_comment_mark(line, separator), separator, cells);
   if (separator == Separator::blank) join_units(cells);
   return cells;
 }

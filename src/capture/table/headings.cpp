@@ -7,6 +7,7 @@
 
 #include "capture/table/cell_number.hpp"
 #include "capture/table/heading_cells.hpp"
+#include "capture/table/stated_clock.hpp"
 #include "words/foreign_text.hpp"
 
 namespace lampbeat::capture::table {
@@ -21,6 +22,15 @@ bool numbers_like(const Cells& first_row, const Cells& cells, char decimal) {
   return true;
 }
 
+/// A line of one name above several columns heads none of them, unless it is a time's; one of none
+/// is blank.
+bool is_title(const Cells& cells, const Reading& reading) {
+  if (reading.columns < 2 || cells.size() < 2) return false;
+  const auto filled = std::count_if(cells.begin(), cells.end(),
+                                    [](std::string_view cell) { return !cell.empty(); });
+  return filled <= 1 && !clock::read_time_heading(cells.front()).names_time;
+}
+
 /// The cells of up to two heading lines before the numbers, the nearest first.
 std::vector<Cells> heading_lines(const Head& head, const Reading& reading) {
   Cells first_row;
@@ -29,7 +39,9 @@ std::vector<Cells> heading_lines(const Head& head, const Reading& reading) {
   for (std::size_t i = reading.first; i-- > 0 && above.size() < 2;) {
     if (head.lines[i].text.empty()) continue;
     Cells cells = heading_cells(head.lines[i].text, reading.separator);
-    const bool fits = cells.size() <= reading.columns + 1 && 2 * cells.size() > reading.columns;
+    if (is_title(cells, reading) || states_interval(head.lines[i].text, reading)) continue;
+    const std::size_t most = std::max(reading.columns, reading.widest) + 1;
+    const bool fits = cells.size() <= most && 2 * cells.size() > reading.columns;
     if (fits && !numbers_like(first_row, cells, reading.decimal)) {
       above.push_back(std::move(cells));
     } else if (!head.lines[i].skipped) {

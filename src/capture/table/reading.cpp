@@ -1,5 +1,6 @@
 #include "capture/table/reading.hpp"
 
+#include <algorithm>
 #include <map>
 #include <utility>
 
@@ -50,6 +51,31 @@ void find_width(const Head& head, Reading& reading) {
   }
 }
 
+/// A start and an increment may stand behind the first reading alone: its row is wider.
+void take_wider_row_before(const Head& head, Reading& reading) {
+  reading.widest = 0;
+  if (reading.rows == 0 || reading.first < 2 || reading.separator == Separator::blank) return;
+  const Line& before = head.lines[reading.first - 1];
+  const Cells names = heading_cells(head.lines[reading.first - 2].text, reading.separator);
+  Cells cells;
+  split_cells(before.text, reading.separator, cells);
+  const auto begin = cells.begin();
+  const auto own_end = begin + static_cast<std::ptrdiff_t>(std::min(reading.columns, cells.size()));
+  const bool complete = std::all_of(
+      begin, own_end, [&](std::string_view cell) { return is_number(cell, reading.decimal); });
+  const bool named = names.size() >= cells.size() &&
+                     std::none_of(names.begin() + static_cast<std::ptrdiff_t>(reading.columns),
+                                  names.end(), [&](std::string_view name) {
+                                    return name.empty() || is_number(name, reading.decimal);
+                                  });
+  if (before.skipped || cells.size() <= reading.columns || !complete || !named ||
+      !row_of_numbers(cells, reading)) {
+    return;
+  }
+  reading.first -= 1;
+  reading.widest = cells.size();
+}
+
 }  // namespace
 
 bool row_of_numbers(const Cells& cells, const Reading& reading) {
@@ -76,9 +102,10 @@ void follow(const Head& head, Reading& reading) {
     split_cells(head.lines[i].text, reading.separator, cells);
     if (cells.size() == reading.columns && row_of_numbers(cells, reading)) {
       reading.first = i;
-      return;
+      break;
     }
   }
+  take_wider_row_before(head, reading);
 }
 
 Reading best_reading(const Head& head, const ColumnWishes& wishes) {

@@ -17,7 +17,8 @@ struct Reading {
   char decimal = '.';
   std::size_t first = 0;  ///< index of the first data line
   std::size_t columns = 0;
-  std::size_t rows = 0;  ///< lines of numbers from there on
+  std::size_t widest = 0;  ///< cells of the first data line, where it has more: settings beside it
+  std::size_t rows = 0;    ///< lines of numbers from there on
   std::optional<std::size_t> time_wish;
   std::optional<std::size_t> value_wish;
 };

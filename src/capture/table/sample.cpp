@@ -12,18 +12,44 @@ double Sample::number(std::size_t row, std::size_t column, double instead) const
   return parse_number(rows[row][column], decimal).value_or(instead);
 }
 
+namespace {
+
+std::size_t filled_cells(const std::vector<std::string>& row) {
+  return static_cast<std::size_t>(
+      std::count_if(row.begin(), row.end(), [](const std::string& cell) { return !cell.empty(); }));
+}
+
+/// Rows at the start whose readings had not begun yet, told by cells that nearly all others fill.
+std::size_t unfilled_at_start(const std::vector<std::vector<std::string>>& rows) {
+  std::map<std::size_t, std::size_t> rows_filled;
+  for (const auto& row : rows) ++rows_filled[filled_cells(row)];
+  const auto usual =
+      std::max_element(rows_filled.begin(), rows_filled.end(),
+                       [](const auto& a, const auto& b) { return a.second < b.second; });
+  std::size_t unfilled = 0;
+  while (unfilled < rows.size() && filled_cells(rows[unfilled]) < usual->first) ++unfilled;
+  return unfilled;
+}
+
+}  // namespace
+
 Sample sample_rows(const Head& head, const Reading& reading) {
   constexpr std::size_t most_rows = 200;
   Sample sample{{}, reading.columns, reading.decimal};
   Cells cells;
-  for (std::size_t i = reading.first; i < head.lines.size() && sample.rows.size() < most_rows;
-       ++i) {
+  for (std::size_t i = reading.first; i < head.lines.size(); ++i) {
     if (head.lines[i].skipped) continue;
     split_cells(head.lines[i].text, reading.separator, cells);
+    const bool wide = i == reading.first && cells.size() == reading.widest;
+    if (wide) cells.resize(reading.columns);
     if (cells.size() == reading.columns && row_of_numbers(cells, reading)) {
       sample.rows.emplace_back(cells.begin(), cells.end());
     }
   }
+  if (sample.rows.empty()) return sample;
+  const auto begin = sample.rows.begin();
+  sample.rows.erase(begin, begin + static_cast<std::ptrdiff_t>(unfilled_at_start(sample.rows)));
+  if (sample.rows.size() > most_rows) sample.rows.resize(most_rows);
   return sample;
 }
 

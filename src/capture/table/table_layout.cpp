@@ -1,5 +1,8 @@
 #include "capture/table/table_layout.hpp"
 
+#include <algorithm>
+#include <cstdint>
+
 #include <fmt/format.h>
 
 #include "capture/table/cell_number.hpp"
@@ -12,6 +15,7 @@
 #include "capture/table/no_table.hpp"
 #include "capture/table/reading.hpp"
 #include "capture/table/sample.hpp"
+#include "capture/table/stated_clock.hpp"
 #include "lampbeat/error.hpp"
 
 namespace lampbeat::capture::table {
@@ -39,6 +43,24 @@ std::size_t first_row_of(const Head& head, const Reading& reading, const ColumnC
   std::size_t first = reading.first;
   while (first > 0 && is_reading(head.lines[first - 1])) --first;
   return first;
+}
+
+/// A column that is empty in all the rows seen, beside one that rises like a time: its readings may
+/// begin further down.
+bool readings_begin_later(const Reading& reading, const Sample& sample) {
+  std::size_t numeric = 0;
+  bool times = false;
+  bool empty = false;
+  for (std::size_t column = 0; column < sample.columns; ++column) {
+    if (column_of_numbers(sample, column)) {
+      ++numeric;
+      const Course course = course_of(sample, column);
+      times = course == Course::rises || course == Course::counts_rows;
+    }
+    empty = empty || std::all_of(sample.rows.begin(), sample.rows.end(),
+                                 [&](const auto& row) { return row[column].empty(); });
+  }
+  return !reading.value_wish && numeric == 1 && times && empty;
 }
 
 std::string capitalised(std::string words) {
@@ -73,10 +95,15 @@ TableLayout find_table_layout(files::ByteSource& source, const CaptureOptions& o
   refuse_channel(file, options);
   const ColumnWishes wishes = column_wishes(options);
 
-  const Head head = look_at_head(source);
+  Head head = look_at_head(source);
   Reading reading = best_reading(head, wishes);
   if (reading.rows == 0) refuse_unreadable(file, head, wishes);
   Sample sample = sample_rows(head, reading);
+  if (readings_begin_later(reading, sample)) {
+    head = look_at_head(source, SIZE_MAX);
+    reading = best_reading(head, wishes);
+    sample = sample_rows(head, reading);
+  }
   if (one_column_of_decimal_commas(head, reading, sample)) {
     reading = as_one_column(head, reading);
     sample = sample_rows(head, reading);
@@ -85,9 +112,10 @@ TableLayout find_table_layout(files::ByteSource& source, const CaptureOptions& o
   refuse_ambiguous_commas(file, head, reading, sample);
 
   const Headings headings = find_headings(head, reading);
-  const ColumnChoice columns =
-      choose_columns(file, headings, reading, sample, options.rate_hz.has_value());
-  const ColumnTimes times = column_times(file, columns, headings, sample, options.rate_hz);
+  const std::vector<clock::StatedInterval> stated = stated_intervals(head, reading);
+  const bool rate_known = options.rate_hz || !stated.empty();
+  const ColumnChoice columns = choose_columns(file, headings, reading, sample, rate_known);
+  const ColumnTimes times = column_times(file, columns, headings, sample, options.rate_hz, stated);
 
   TableLayout layout;
   layout.line_end = head.line_end;
@@ -97,11 +125,13 @@ TableLayout find_table_layout(files::ByteSource& source, const CaptureOptions& o
   layout.decimal_seen = has_decimals(sample);
   layout.first_data_line = head.lines[first_row_of(head, reading, columns)].number;
   layout.columns = reading.columns;
+  layout.first_row_columns = std::max(reading.columns, reading.widest);
   layout.names = headings.names;
   layout.time_column = columns.time;
   layout.value_column = columns.value;
   layout.unit = times.unit;
   layout.time_rounding = times.rounding;
+  layout.stated = times.stated;
   layout.findings = times.findings;
   if (!reading.value_wish) note_assumed_column(columns, layout.names, layout.findings);
   return layout;

@@ -6,6 +6,7 @@
 #include <string>
 #include <vector>
 
+#include "capture/clock/stated_interval.hpp"
 #include "capture/clock/time_unit.hpp"
 #include "capture/table/cells.hpp"
 #include "files/byte_source.hpp"
@@ -22,11 +23,13 @@ struct TableLayout {
   bool decimal_seen = false;  ///< false: no number so far had any, so either mark may yet come
   std::uint64_t first_data_line = 1;
   std::size_t columns = 1;
+  std::size_t first_row_columns = 1;       ///< more where settings stand behind the first reading
   std::vector<std::string> names;          ///< of the columns; empty without a heading line
   std::optional<std::size_t> time_column;  ///< from 0; empty: evenly sampled at a given rate
   std::size_t value_column = 0;
   clock::TimeUnit unit;
   double time_rounding = 0.0;  ///< worth of the last printed digit of a time, in `unit`
+  std::optional<clock::StatedInterval> stated;  ///< the table's own word for its interval
   Findings findings;
 };
 

@@ -1,6 +1,7 @@
 #include "capture/table/text_table.hpp"
 
 #include <cmath>
+#include <functional>
 #include <span>
 #include <utility>
 #include <vector>
@@ -13,9 +14,11 @@
 #include "capture/clock/time_checks.hpp"
 #include "capture/table/headings.hpp"
 #include "capture/table/row_reader.hpp"
+#include "capture/table/rows_in_order.hpp"
 #include "capture/table/table_layout.hpp"
 #include "capture/wanted_part.hpp"
 #include "lampbeat/error.hpp"
+#include "words/numbers.hpp"
 
 namespace lampbeat::capture::table {
 namespace {
@@ -32,6 +35,10 @@ std::string kind_of(const TableLayout& layout) {
                                                        separator_name(layout.separator));
   if (layout.decimal == ',') kind += ", decimal comma";
   if (layout.time_column) kind += fmt::format(", times in {}", layout.unit.name);
+  if (!layout.time_column && layout.stated) {
+    kind += fmt::format(", {} samples a second by its own word",
+                        words::in_digits_at_most(1.0 / layout.stated->interval_s, 6));
+  }
   return kind;
 }
 
@@ -47,8 +54,16 @@ CaptureFormat format_of(const RowReader& rows, const CaptureOptions& options) {
   format.name = rows.source().name();
   format.kind = kind_of(rows.layout());
   format.clock_ppm = options.clock_ppm.value_or(clock_ppm_of(rows.layout()));
-  format.evenly_sampled = !rows.layout().time_column;
-  if (format.evenly_sampled) format.rate_hz = options.rate_hz;
+  // Where rows may be left out, those that stay need times.
+  format.evenly_sampled = !rows.layout().time_column && !options.skip_bad_rows;
+  if (rows.layout().time_column) return format;
+  format.rate_hz = options.rate_hz;
+  if (!format.rate_hz) {
+    const clock::StatedInterval& stated = *rows.layout().stated;
+    format.rate_hz = 1.0 / stated.interval_s;
+    constexpr double million = 1e6;
+    if (!options.clock_ppm) format.clock_ppm += million * stated.tolerance;
+  }
   return format;
 }
 
@@ -57,9 +72,13 @@ class TextTableSource final : public CaptureSource {
   TextTableSource(files::ByteSource bytes, TableLayout layout, const CaptureOptions& options)
       : part_(wanted_part(options)),
         end_s_(part_.end_s().value_or(HUGE_VAL)),
-        rows_(std::move(bytes), std::move(layout)),
+        rows_(std::move(bytes), std::move(layout), options.skip_bad_rows),
+        in_order_(rows_),
+        leaves_out_(options.skip_bad_rows),
+        hear_(options.live ? options.live->hear : nullptr),
         times_(rows_.source().name(), rows_.layout().unit, rows_.layout().time_rounding,
                part_.from_s),
+        clock_(rows_.layout().stated),
         format_(format_of(rows_, options)),
         findings_(rows_.layout().findings) {}
 
@@ -71,9 +90,12 @@ class TextTableSource final : public CaptureSource {
  private:
   bool has_times() const { return rows_.layout().time_column.has_value(); }
   std::size_t settled() const { return has_times() ? clock_.settled().size() : value_.size(); }
+  bool next_row(Row& row, double kept_s);
   bool take_row();
   double time_of(const Row& row);
   void deliver(const Row& row, double now_s);
+  void keep_even_time(const Row& row, double since_first_s);
+  void note_left_out();
   void finish();
   [[noreturn]] void refuse_too_few() const;
   void refuse_unmoving_times() const;
@@ -85,13 +107,20 @@ class TextTableSource final : public CaptureSource {
   WantedPart part_;
   double end_s_;
   RowReader rows_;
+  RowsInOrder in_order_;
+  bool leaves_out_;
+  std::function<void(const SampleBlock&)> hear_;
   clock::TimeChecks times_;
   clock::PrintedPrecision precision_;
   clock::RowClock clock_;
   CaptureFormat format_;
   Findings findings_;
   std::vector<double> value_;  ///< those delivered last, then those whose times are not settled
+  std::vector<double>
+      even_s_;  ///< their times, where there are none in the table and rows may lack
   std::size_t handed_over_ = 0;
+  clock::MissingRows missing_;  ///< of a table without times
+  std::uint64_t left_out_before_ = 0;
   std::uint64_t rows_read_ = 0;
   std::uint64_t delivered_ = 0;  ///< of the wanted part
   double first_delivered_s_ = 0.0;
@@ -102,6 +131,9 @@ class TextTableSource final : public CaptureSource {
 
 SampleBlock TextTableSource::next() {
   value_.erase(value_.begin(), value_.begin() + static_cast<std::ptrdiff_t>(handed_over_));
+  if (leaves_out_ && !has_times()) {
+    even_s_.erase(even_s_.begin(), even_s_.begin() + static_cast<std::ptrdiff_t>(handed_over_));
+  }
   clock_.drop_settled();
   // A live pipe hands over what it has sooner than a file.
   const std::size_t block = rows_.source().seekable() ? 8192 : 512;
@@ -109,14 +141,22 @@ SampleBlock TextTableSource::next() {
     if (!take_row()) finish();
   }
   handed_over_ = settled();
+  if (!has_times()) {
+    const auto even_s = std::span<const double>(even_s_).first(leaves_out_ ? handed_over_ : 0);
+    return {std::span<const double>(value_).first(handed_over_), even_s};
+  }
   return {std::span<const double>(value_).first(handed_over_), clock_.settled(),
           clock_.clock().time_bound_s};
+}
+
+bool TextTableSource::next_row(Row& row, double kept_s) {
+  return leaves_out_ && has_times() ? in_order_.next(row, kept_s) : rows_.next(row, kept_s);
 }
 
 /// Reads the next row of the wanted part; false at its end.
 bool TextTableSource::take_row() {
   Row row;
-  while (rows_.next(row, last_s_ - part_.from_s)) {
+  while (next_row(row, last_s_ - part_.from_s)) {
     const double now_s = time_of(row);
     ++rows_read_;
     if (now_s >= end_s_ - border_tolerance_s) {
@@ -133,23 +173,47 @@ bool TextTableSource::take_row() {
 
 /// Seconds since the first row.
 double TextTableSource::time_of(const Row& row) {
-  if (!has_times()) return static_cast<double>(rows_read_) / *format_.rate_hz;
+  if (!has_times()) return static_cast<double>(rows_read_ + row.left_out) / *format_.rate_hz;
   precision_.see(row.time_text, rows_.layout().decimal);
-  return times_.accept(row.time, rows_.line_number(), delivered_ > 0);
+  return times_.accept(row.time, row.line, delivered_ > 0);
 }
 
 void TextTableSource::deliver(const Row& row, double now_s) {
   if (delivered_++ == 0) first_delivered_s_ = now_s;
   value_.push_back(row.value);
+  const double since_first_s = now_s - first_delivered_s_;
+  if (!has_times() && leaves_out_) keep_even_time(row, since_first_s);
+  if (hear_) {
+    const std::span<const double> time_s(&since_first_s, format_.evenly_sampled ? 0 : 1);
+    hear_({std::span<const double>(&row.value, 1), time_s});
+  }
   if (!has_times()) return;
   const double digit = precision_.at(row.time) + double_rounding * std::abs(row.time);
-  clock_.push(
-      {now_s - first_delivered_s_, digit / rows_.layout().unit.per_second, rows_.line_number()});
+  clock_.push({since_first_s, digit / rows_.layout().unit.per_second, row.line});
+}
+
+/// A row of a table without times, at its place among those that were left out.
+void TextTableSource::keep_even_time(const Row& row, double since_first_s) {
+  if (!even_s_.empty() && row.left_out > left_out_before_) {
+    const double from_s = even_s_.back();
+    missing_.usual_step_s = 1.0 / *format_.rate_hz;
+    missing_.rows += static_cast<double>(row.left_out - left_out_before_);
+    ++missing_.gaps;
+    if (since_first_s - from_s > missing_.longest_s) {
+      missing_.longest_s = since_first_s - from_s;
+      missing_.longest_from_s = from_s;
+      missing_.longest_line = row.line;
+    }
+  }
+  left_out_before_ = row.left_out;
+  even_s_.push_back(since_first_s);
 }
 
 void TextTableSource::finish() {
   finished_ = true;
+  rows_.left_out().refuse_too_many(format_.name, rows_.rows_read());
   if (delivered_ < 2) refuse_too_few();
+  note_left_out();
   if (!has_times()) return;
   refuse_unmoving_times();
   clock_.finish();
@@ -157,6 +221,15 @@ void TextTableSource::finish() {
   for (const Findings& noticed : {times_.finish(clock_.rebuilt()), clock_.findings()}) {
     findings_.insert(findings_.end(), noticed.begin(), noticed.end());
   }
+}
+
+void TextTableSource::note_left_out() {
+  const BlankRows& blank = rows_.blank_rows();
+  if (blank.before + blank.after > 0) findings_.push_back(blank_rows_left_out(blank));
+  if (rows_.left_out().any()) {
+    findings_.push_back(rows_.left_out().finding(rows_.rows_read()));
+  }
+  if (missing_.gaps > 0) findings_.push_back(clock::missing_samples(missing_));
 }
 
 void TextTableSource::refuse_too_few() const {
