@@ -68,8 +68,9 @@ Finding covering_says_nothing(const Covering& c) {
 
 Finding reads_lower_in_the_light(const Covering& c) {
   return {"polarity_unknown",
-          fmt::format("By {}, this sensor reads lower in more light; with --invert the recording "
-                      "tells its mean and its depth.",
+          fmt::format("By {}, this sensor reads lower in more light. If it was you who covered it, "
+                      "and not the lamp that became steady and brighter, --invert lets the "
+                      "recording tell its mean and its depth.",
                       steps_words(c))};
 }
 

@@ -89,6 +89,18 @@ LightState reading(const Json& entry) {
   return state;
 }
 
+LightState deepest(const Json& entry) {
+  LightState state = reading(entry);
+  for (const Json& band : list(entry, "unexplained")) {
+    const double from_hz = required(band, "from_hz", 0.0, 1e9);
+    state.unexplained.push_back({from_hz, required(band, "to_hz", from_hz, 1e9),
+                                 required(band, "percent", 0.0, 1e3) / 100.0});
+  }
+  state.worst_case_only = has(entry, "worst_case_only") && entry["worst_case_only"].is_boolean() &&
+                          entry["worst_case_only"].get<bool>();
+  return state;
+}
+
 MeasuredState state(const Json& entry) {
   MeasuredState s;
   s.from_s = number(entry, "from_s", 0.0, 1e9).value_or(0.0);
@@ -178,6 +190,7 @@ Measurement read_measurement_line(const std::string& line) {
   for (const Json& entry : list(document, "other_readings")) {
     m.other_readings.push_back(reading(entry));
   }
+  for (const Json& entry : list(document, "deepest")) m.deepest.push_back(deepest(entry));
   for (const Json& entry : list(document, "states")) m.states.push_back(state(entry));
   m.svm = number(document, "svm", 0.0, 1e9);
   m.pst_lm = number(document, "pst_lm", 0.0, 1e9);

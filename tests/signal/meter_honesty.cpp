@@ -48,8 +48,16 @@ TEST_CASE("A recording without its steady level keeps its frequencies and loses 
     CHECK_FALSE(m.mean);
     check_no_percentages(m);
     REQUIRE(m.dominant_hz.has_value() == c.hz.has_value());
-    if (c.hz) CHECK(*m.dominant_hz == Approx(*c.hz).margin(0.01));
-    CHECK_THROWS_AS(light_from(m), InputError);
+    if (!c.hz) {
+      CHECK_THROWS_AS(light_from(m), InputError);
+      continue;
+    }
+    CHECK(*m.dominant_hz == Approx(*c.hz).margin(0.01));
+    // No mean to relate it to, but how deep it is at most.
+    const Light deepest = light_from(m);
+    CHECK(deepest.depth == DepthKnown::assumed_deepest);
+    CHECK(lampbeat::test::has_finding(deepest.findings, "assumed_deepest"));
+    CHECK(deepest.components.front().amplitude >= 0.99);
   }
 }
 

@@ -66,6 +66,18 @@ Json reading_json(const LightState& reading) {
       {"what", reading.what}, {"mains_hz", number(reading.mains_hz)}, {"components", components}};
 }
 
+Json deepest_json(const LightState& reading) {
+  Json object = reading_json(reading);
+  object["unexplained"] = Json::array();
+  for (const UnexplainedLight& u : reading.unexplained) {
+    object["unexplained"].push_back({{"from_hz", number(u.from_hz)},
+                                     {"to_hz", number(u.to_hz)},
+                                     {"percent", number(100.0 * u.rms)}});
+  }
+  object["worst_case_only"] = reading.worst_case_only;
+  return object;
+}
+
 Json over_time(const TimeResolved& t) {
   Json windows = Json::array();
   for (const WindowFigures& w : t.windows) {
@@ -117,6 +129,12 @@ std::string to_json(const Measurement& m) {
   document["other_readings"] = Json::array();
   for (const LightState& reading : m.other_readings) {
     document["other_readings"].push_back(reading_json(reading));
+  }
+  if (!m.deepest.empty()) {
+    document["deepest"] = Json::array();
+    for (const LightState& reading : m.deepest) {
+      document["deepest"].push_back(deepest_json(reading));
+    }
   }
   document["lowpass_percent"] = Json::object();
   for (const Ja10CutOff cut_off : ja10_cut_offs) {

@@ -4,6 +4,7 @@
 
 #include "lampbeat/error.hpp"
 #include "lampbeat/measurement.hpp"
+#include "words/numbers.hpp"
 
 namespace lampbeat {
 
@@ -93,10 +94,14 @@ Light deepest_light(const Measurement& m) {
 Light light_from(const Measurement& m) {
   if (!m.mean && !m.deepest.empty()) return deepest_light(m);
   if (!m.mean) {
+    const std::string frequency = m.dominant_hz
+                                      ? "; any light of its frequency is judged by --light-hz " +
+                                            words::in_digits_at_most(*m.dominant_hz, 5)
+                                      : "";
     throw InputError(
         m.capture + ": its light cannot be described without a trusted mean level (" +
         (m.warnings.empty() ? std::string("see the warnings") : m.warnings.front().code) +
-        "); record again, or give --mean or --dark");
+        "); record again, or give --mean or --dark" + frequency);
   }
   const bool depth_known = std::any_of(m.components.begin(), m.components.end(),
                                        [](const MeasuredComponent& c) { return c.percent; });
