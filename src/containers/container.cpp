@@ -14,10 +14,8 @@ bool can_open() { return module() != nullptr; }
 
 std::string how_to_have_it() {
   return fmt::format(
-      "To open such files directly, install libavformat-dev libavcodec-dev libswscale-dev (Debian, "
-      "Ubuntu;\nelsewhere FFmpeg's libraries with their headers), then configure and build "
-      "lampbeat "
-      "again\n({})",
+      "To open it directly, install libavformat-dev libavcodec-dev libswscale-dev (FFmpeg's "
+      "libraries) and build lampbeat again ({}).",
       words::excerpt(why_no_module()));
 }
 

@@ -53,7 +53,7 @@ Decoder::Decoder(Demuxer& demuxer, int track, std::int64_t most_pixels)
 
 void Decoder::refuse(const char* what, std::uint64_t number, const std::string& why) const {
   throw Complaint(std::string(what) + " " + std::to_string(number) + " " + why +
-                  ";\nthe file is damaged or was cut short: copy it again, or measure what comes "
+                  "; the file is damaged or was cut short: copy it again, or measure what comes "
                   "before by itself");
 }
 

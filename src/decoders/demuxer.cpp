@@ -15,9 +15,10 @@ constexpr int least_sure = AVPROBE_SCORE_EXTENSION / 2 + 1;
 // Pictures whose times tell the rate: more than a minute at 30 a second.
 constexpr std::size_t most_early = 2000;
 
-/// Formats that are no recording of their own: lists of other files, text drawn as pictures, data.
-constexpr std::array<std::string_view, 9> not_recordings = {
-    "concat", "hls", "dash", "tty", "bin", "xbin", "rawvideo", "imf", "lavfi"};
+/// Formats that are no recording of their own: lists of other files, text drawn as pictures, data;
+/// and the one that the program reads by itself, and more strictly.
+constexpr std::array<std::string_view, 10> not_recordings = {
+    "concat", "hls", "dash", "tty", "bin", "xbin", "rawvideo", "imf", "lavfi", "yuv4mpegpipe"};
 
 /// Nothing beside the bytes given is opened, whatever the file names.
 int open_nothing(AVFormatContext*, AVIOContext**, const char*, int, AVDictionary**) {
@@ -36,11 +37,11 @@ const AVInputFormat* recognised(AVIOContext* io) {
   AVInputFormat* kind = nullptr;
 #endif
   const int score = av_probe_input_buffer2(io, &kind, "", nullptr, 0, 0);
-  if (score < least_sure || !kind)
+  const std::string name = first_name(kind ? kind->name : nullptr);
+  const bool recording =
+      std::find(not_recordings.begin(), not_recordings.end(), name) == not_recordings.end();
+  if (score < least_sure || !kind || !recording) {
     throw Complaint("is neither a clip nor a photograph nor sound of a kind that is known");
-  const std::string name = first_name(kind->name);
-  if (std::find(not_recordings.begin(), not_recordings.end(), name) != not_recordings.end()) {
-    throw Complaint("is no clip, photograph or sound, but a file of the kind '" + name + "'");
   }
   return kind;
 }

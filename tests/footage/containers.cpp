@@ -304,6 +304,13 @@ TEST_CASE("a clip cut short is named by the frame at which it ends") {
   const ScratchFile half("half.mp4", whole.substr(0, whole.size() / 2));
   says(complaint(half.path()), "frame ");
   says(complaint(half.path()), "cut short");
+  // A container without an index says how long it is.
+  REQUIRE(packed("-i " + source + " -c:v ffv1 " + folder.file("a.mkv")));
+  const std::string stream = contents_of(folder.file("a.mkv"));
+  const ScratchFile early("early.mkv", stream.substr(0, stream.size() / 2));
+  const FootageResult ended = measured(early.path());
+  CHECK(has_finding(ended.warnings, "ends_early"));
+  CHECK(ended.frames < 40);
   const std::string open = contents_of(folder.file("open.mp4"));
   const ScratchFile unclosed("unclosed.mp4", open.substr(0, open.size() / 2));
   says(complaint(unclosed.path()), "never closed");

@@ -146,12 +146,12 @@ std::unique_ptr<CaptureSource> open_packed_sound(files::ByteSource bytes,
                                                  const CaptureOptions& options) {
   const WantedPart part = wanted_part(options);
   if (!containers::can_open()) {
-    throw InputError(fmt::format(
-        "{0}: this is packed sound or a clip, which this lampbeat was built without the means to "
-        "open.\nUnpack sound on the way in: ffmpeg -v error -i FILE -c:a pcm_f32le -f wav - | "
-        "lampbeat measure -\n(lossy sound alters the light's waveform; record WAV or FLAC). For a "
-        "clip see `lampbeat footage --help`.\n{1}",
-        bytes.name(), containers::how_to_have_it()));
+    throw InputError(
+        fmt::format("{}: this is a clip (see `lampbeat footage --help`) or packed sound, often "
+                    "lossy, which this "
+                    "lampbeat cannot unpack: record WAV or FLAC, or use ffmpeg -v error -i FILE "
+                    "-c:a pcm_f32le -f wav - | lampbeat measure -\n{}",
+                    bytes.name(), containers::how_to_have_it()));
   }
   containers::Container container = opened(std::move(bytes));
   if (container.has_video()) {

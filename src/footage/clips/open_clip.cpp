@@ -91,8 +91,8 @@ std::unique_ptr<ClipSource> open_clip(const std::string& path) {
   if (!kind.empty()) refuse_compressed(bytes.name(), path, kind);
   throw InputError(fmt::format(
       "{}: is neither a YUV4MPEG2 clip nor a PNG or PGM still; ffmpeg turns any clip into one: "
-      "ffmpeg -i CLIP -f yuv4mpegpipe clip.y4m\n{}",
-      bytes.name(), containers::how_to_have_it()));
+      "ffmpeg -i CLIP -f yuv4mpegpipe clip.y4m",
+      bytes.name()));
 }
 
 }  // namespace lampbeat

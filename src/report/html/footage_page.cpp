@@ -1,6 +1,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 #include <cstddef>
 
 #include "lampbeat/html.hpp"
@@ -58,6 +59,7 @@ std::string give_or_take(const std::string& figure_markup, const char* key,
   return figure_markup + " <small>±\u00A0" + figure(key, sd, unit, 2) + "</small>";
 }
 
+/// On top: how deep, known or not, and what else is known.
 std::vector<View> clip_figures(const FootageResult& f) {
   std::vector<View> facts;
   if (f.nothing_seen) {
@@ -66,13 +68,25 @@ std::vector<View> clip_figures(const FootageResult& f) {
   } else {
     facts.push_back(named_fact("bands", figure("band_percent", f.band_percent, "%")));
   }
-  facts.push_back(
-      named_fact("over the picture height", figure("bands_per_frame", f.bands_per_frame, "")));
-  facts.push_back(named_fact("roll", figure("roll_hz", f.roll_hz, "Hz")));
-  facts.push_back(named_fact("whole frames pulse", figure("pulse_percent", f.pulse_percent, "%")));
-  facts.push_back(named_fact("visibility", figure("visibility", f.visibility, "×")));
-  facts.push_back(named_fact("the camera's readout", duration_figure("readout_s", f.readout_s)));
+  const auto add = [&](const std::string& name, bool known, const std::string& value) {
+    if (known) facts.push_back(named_fact(name, value));
+  };
+  add("over the picture height", f.bands_per_frame.has_value(),
+      figure("bands_per_frame", f.bands_per_frame, ""));
+  add("roll", f.roll_hz.has_value(), figure("roll_hz", f.roll_hz, "Hz"));
+  add("whole frames pulse", f.pulse_percent.has_value(),
+      figure("pulse_percent", f.pulse_percent, "%"));
+  add("visibility", f.visibility.has_value(), figure("visibility", f.visibility, "×"));
+  add("the camera's readout", f.readout_s.has_value(), duration_figure("readout_s", f.readout_s));
   return facts;
+}
+
+/// Digits down to the second of the uncertainty, as far as a table has room.
+int digits_worth_showing(double value, double sd) {
+  constexpr int fewest = 3;
+  constexpr int most = 6;
+  if (!(sd > 0.0) || !(value > sd)) return most;
+  return std::clamp(static_cast<int>(std::ceil(std::log10(value / sd))) + 1, fewest, most);
 }
 
 std::vector<View> light_table(const FootageResult& f) {
@@ -80,7 +94,8 @@ std::vector<View> light_table(const FootageResult& f) {
   for (std::size_t i = 0; i < std::min(most_lights, f.lights.size()); ++i) {
     const LightCandidate& light = f.lights[i];
     View row;
-    row.markup["hz"] = figure(fmt::format("light_candidates.{}.hz", i), light.hz, "Hz", 6);
+    row.markup["hz"] = figure(fmt::format("light_candidates.{}.hz", i), light.hz, "Hz",
+                              digits_worth_showing(light.hz, light.hz_sd));
     row.markup["sd"] =
         "<span class=\"whole\">±\u00A0" +
         figure(fmt::format("light_candidates.{}.hz_uncertainty", i), light.hz_sd, "Hz", 2) +
@@ -163,9 +178,18 @@ std::string frame_caption(const FootageResult& f) {
 }
 
 std::string profile_caption(const FootageResult& f) {
-  return f.row_pattern.empty() ? "Light of each row of that frame; nothing was fitted to it."
-                               : "Grey: light of each row of that frame. Orange: the bands fitted "
-                                 "to the whole clip.";
+  if (f.row_pattern.empty()) return "Light of each row of that frame; nothing was fitted to it.";
+  return fmt::format("Grey: light of each row of that frame. Orange: the bands fitted to the {}.",
+                     f.fps ? "whole clip" : "picture");
+}
+
+std::vector<View> profile_drawing(const FootageResult& f) {
+  std::vector<View> views = drawing(report::plots::row_profile_svg(f), profile_caption(f));
+  for (View& view : views) {
+    view.text["heading"] =
+        f.row_pattern.empty() ? "The light of its rows" : "Its rows, and the bands in them";
+  }
+  return views;
 }
 
 /// Some of a view's lists come with a section of their own, left out when they are empty.
@@ -195,7 +219,7 @@ std::string footage_html(const FootageResult& f) {
   add_section(view, "advice", std::move(advice));
   view.lists["frame"] = drawing(
       report::plots::clip_frame_svg(f, base64(clip_picture_png(f.view.picture))), frame_caption(f));
-  view.lists["rows"] = drawing(report::plots::row_profile_svg(f), profile_caption(f));
+  view.lists["rows"] = profile_drawing(f);
   view.lists["course"] = drawing(report::plots::clip_course_svg(f),
                                  "Each dash is one stretch of the clip, measured by itself.");
   view.lists["levels"] = drawing(

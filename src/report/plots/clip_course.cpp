@@ -55,7 +55,8 @@ std::string frame_levels_svg(const FootageResult& f) {
   const double middle = 50.0 * (*low + *high);
   const double half = std::max(50.0 * (*high - *low) * above, least_span_percent);
   const auto last = static_cast<double>(levels.size() - 1);
-  const Axis x{0.0, last, 50.0, plot_width - 12.0};
+  constexpr double room_for_decimals = 62.0;
+  const Axis x{0.0, last, room_for_decimals, plot_width - 12.0};
   const Axis y = upwards(std::max(0.0, middle - half), middle + half);
   Svg svg(
       "frame-levels", plot_width, plot_height, "Light of whole frames",
