@@ -49,7 +49,7 @@ std::vector<View> key_figures(const Measurement& m, const PageCompanions& with) 
   };
   if (with.filming) {
     facts.push_back(fact(
-        "every exposure clean from",
+        "clean at this shutter and all longer",
         exposure_figure("shortest_clean_exposure_s", with.filming->shortest_clean_exposure_s)));
     facts.push_back(fact("fastest clean 180°",
                          fps_figure("highest_clean_fps", with.filming->highest_clean_fps)));
