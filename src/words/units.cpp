@@ -24,7 +24,7 @@ std::string percent(double value) {
 
 std::string percent_at_most(double value) {
   const double step = value < 1.0 ? 0.01 : 0.1;
-  constexpr double own_rounding = 1e-9;            // 8.9 is 88.99999 steps of 0.1
+  constexpr double own_rounding = 1e-9;  // 8.9 is 88.99999 steps of 0.1
   return percent(std::floor(value / step + own_rounding) * step);
 }
 
@@ -41,8 +41,10 @@ std::string measured_hertz(double hz, double sd) {
 
 std::string with_uncertainty(double value, double sd, int decimals, const std::string& unit) {
   const std::string tail = unit.empty() ? "" : " " + unit;
-  if (sd < 0.5 * std::pow(10.0, -decimals)) return fmt::format("{:.{}f}{}", value, decimals, tail);
-  return fmt::format("{:.{}f} ± {:.{}f}{}", value, decimals, sd, decimals, tail);
+  const std::string size =
+      fmt::format("{}{:.{}f}", value < 0.0 ? "−" : "", std::abs(value), decimals);
+  if (sd < 0.5 * std::pow(10.0, -decimals)) return size + tail;
+  return fmt::format("{} ± {:.{}f}{}", size, sd, decimals, tail);
 }
 
 std::string stops(double value) {

@@ -1,5 +1,6 @@
 #include "lampbeat/html.hpp"
 
+#include <map>
 #include <nlohmann/json.hpp>
 #include <regex>
 
@@ -65,6 +66,29 @@ TEST_CASE("every figure of a page that the JSON has too is the JSON's figure") {
   CHECK(compare_figures(lampbeat::footage_html(f), lampbeat::to_json(f)) >= 24);
   const auto r = example::shelf();
   CHECK(compare_figures(lampbeat::shelf_html(r), lampbeat::to_json(r)) >= 20);
+}
+
+TEST_CASE("a page words one figure one way wherever it stands") {
+  const auto m = example::panel();
+  const auto p = example::lost_shot();
+  const lampbeat::PageCompanions with = example::companions(p);
+  for (const std::string& html :
+       {lampbeat::measurement_html(m, with), lampbeat::prediction_html(p, with),
+        lampbeat::shelf_html(example::shelf())}) {
+    const std::regex data("<data value=\"([^\"]*)\" title=\"([^\"]*)\">([^<]*)</data>");
+    std::map<std::pair<std::string, std::string>, std::string> worded;
+    int again = 0;
+    for (std::sregex_iterator it(html.begin(), html.end(), data), end; it != end; ++it) {
+      // The unit tells a percentage from a frequency of the same size.
+      const std::string shown = (*it)[3];
+      const std::string unit = shown.substr(std::min(shown.find("\u00A0"), shown.size()));
+      const auto [known, is_new] = worded.try_emplace({(*it)[1], unit}, shown);
+      INFO((*it)[2]);
+      CHECK(known->second == shown);
+      again += is_new ? 0 : 1;
+    }
+    CHECK(again > 0);
+  }
 }
 
 TEST_CASE("what is shown of a figure is its rounded value") {

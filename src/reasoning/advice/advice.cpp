@@ -87,11 +87,9 @@ std::string caution(const Prediction& p) {
     return f.code == "photosensitive_caution";
   });
   if (!flashes) return "";
-  const Recorded& r = p.nominal.pulse_hz > 0.0 ? p.nominal : p.worst;
-  return fmt::format(
-      "Do not publish this take: the whole picture flashes {} times a second, "
-      "which may harm people with photosensitive epilepsy.",
-      words::in_digits(r.pulse_hz, 3));
+  // How often, as shown, the finding says: slow motion is not shown as it is recorded.
+  return "Do not publish this take: the whole picture flashes, which may harm people with "
+         "photosensitive epilepsy.";
 }
 
 /// "Frame rate in step with the mains is enough": true only without rolling rows.

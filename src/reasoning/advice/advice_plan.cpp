@@ -12,6 +12,7 @@
 #include "reasoning/camera/shutter_words.hpp"
 #include "reasoning/mixture/mains.hpp"
 #include "reasoning/shutters/shutters_outlook.hpp"
+#include "reasoning/shutters/spoiler.hpp"
 #include "words/lists.hpp"
 #include "words/units.hpp"
 
@@ -146,6 +147,10 @@ std::string frame_rate_rule(const ShutterPlan& plan) {
 }
 
 std::string blame(const ShutterPlan& plan) {
+  if (const auto spoiler = shutters::spoiler_of(plan)) {
+    return fmt::format("{} spoils it: without it {} would be clean.",
+                       advice::name_words(spoiler->name), words::listed(spoiler->serving, "or"));
+  }
   for (const FrameRateOutlook& outlook : plan.outlooks) {
     if (is_clean(outlook.at_180deg)) continue;
     return advice::blame_words(plan.lights, 0.5 * outlook.fps.frame_s());

@@ -175,9 +175,17 @@ std::string whole_cycle_words(std::span<const LightShare> lights, const std::str
 }
 
 double told_percent_flicker(std::span<const LightShare> lights) {
-  const auto measured = lights.size() == 1 && lights.front().light.figures
-                            ? lights.front().light.figures->percent_flicker
-                            : std::nullopt;
+  const LightShare* dominant = nullptr;
+  double strongest = 0.0;
+  for (const LightShare& l : lights) {
+    const LightComponent* component = strongest_of(l.light);
+    const double part = component ? l.share * component->amplitude : 0.0;
+    if (part <= strongest) continue;
+    strongest = part;
+    dominant = &l;
+  }
+  const auto measured =
+      dominant && dominant->light.figures ? dominant->light.figures->percent_flicker : std::nullopt;
   return measured.value_or(shutters::dominant_percent_flicker(lights));
 }
 

@@ -33,6 +33,21 @@ std::vector<std::string> swept_exposures() {
   return sweep;
 }
 
+/// What becomes of a shot: "is clean", "will show bands".
+std::string fate(const Recorded& worst) {
+  switch (worst.verdict) {
+    case Verdict::clean:
+      return "is clean";
+    case Verdict::borderline:
+      return fmt::format("may just show {}", shown_word(worst));
+    case Verdict::visible:
+      return fmt::format("will show {}", shown_word(worst));
+    case Verdict::strong:
+      break;
+  }
+  return fmt::format("is ruined by {}", shown_word(worst));
+}
+
 /// What most people shoot where the mains has this frequency (common practice, no source); under a
 /// light that does not tell, what is shot everywhere.
 FrameRate usual_rate(const std::optional<double>& mains_hz) {
@@ -70,9 +85,8 @@ PageCompanions companions_of(const Measurement& measurement, std::optional<Filmi
   page.advice = advise(*page.pictured);
   page.advice.insert(
       page.advice.begin(),
-      fmt::format("The shot you would likely take, {} frames a second at 180° ({}), is {}.",
-                  frame_rate_label(fps), exposure_label(exposure_s),
-                  verdict_word(page.pictured->worst.verdict)));
+      fmt::format("The shot you would likely take, {} frames a second at 180° ({}), {}.",
+                  frame_rate_label(fps), exposure_label(exposure_s), fate(page.pictured->worst)));
   add_map(page, *page.pictured, mapped_rates);
   return page;
 }

@@ -3,15 +3,15 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <array>
 #include <cmath>
 #include <limits>
 #include <map>
-#include <span>
 #include <string_view>
 #include <utility>
 
 #include "lampbeat/visibility.hpp"
+#include "reasoning/shutters/habits.hpp"
+#include "reasoning/shutters/spoiler.hpp"
 #include "words/columns.hpp"
 #include "words/lists.hpp"
 #include "words/numbers.hpp"
@@ -58,18 +58,10 @@ struct Worth {
   double least_margin_hz = no_limit_hz;
 };
 
-/// The shutters people set without thinking (common practice, no source): where they are not clean,
-/// the card should say so before rarer ones.
-constexpr std::array<std::string_view, 6> habits = {"1/48",  "1/50",  "1/60",
-                                                    "1/100", "1/120", "1/125"};
-
-bool set_by_habit(std::string_view label) {
-  return std::find(habits.begin(), habits.end(), label) != habits.end();
-}
-
 Worth worth_of(const Column& column, const ShutterPlan& plan) {
   Worth worth;
-  worth.by_habit = set_by_habit(column.label);
+  // Where these are not clean, the card should say so before rarer ones.
+  worth.by_habit = reasoning::shutters::set_by_habit(column.label);
   worth.off_the_dial = column.label.find('.') != std::string::npos;
   for (const auto& cell : column.cells) {
     if (!cell) continue;
@@ -202,44 +194,6 @@ std::string heading_of(const Column& column, const std::vector<FrameRate>& rates
   return of_one_rate ? exposure_label(column.exposure_s) : column.label;
 }
 
-/// Those habits that are clean at every frame rate whose frame is long enough, of these lights.
-std::vector<std::string> clean_habits(const ShutterPlan& like, std::span<const LightShare> lights,
-                                      const std::vector<FrameRate>& rates) {
-  PlanRequest request;
-  request.frame_rates = rates;
-  request.available.assign(habits.begin(), habits.end());
-  request.readout_s = like.readout_s;
-  request.rows = like.rows;
-  request.options = like.options;
-  const ShutterPlan plan = plan_shutters(lights, request);
-  std::vector<std::string> clean;
-  for (const std::string_view habit : habits) {
-    const auto is_it = [&](const Setting& s) { return s.label == habit; };
-    const auto of_it = std::count_if(plan.settings.begin(), plan.settings.end(), is_it);
-    const auto clean_of_it =
-        std::count_if(plan.settings.begin(), plan.settings.end(),
-                      [&](const Setting& s) { return is_it(s) && is_clean(s.worst); });
-    if (of_it > 0 && clean_of_it == of_it) clean.emplace_back(habit);
-  }
-  return clean;
-}
-
-std::optional<WallCard::Spoiler> spoiler_of(const ShutterPlan& plan,
-                                            const std::vector<FrameRate>& rates) {
-  constexpr std::size_t most_lights = 6;  // each is left out once
-  if (plan.lights.size() < 2 || plan.lights.size() > most_lights) return std::nullopt;
-  std::optional<WallCard::Spoiler> found;
-  for (std::size_t i = 0; i < plan.lights.size(); ++i) {
-    std::vector<LightShare> others = plan.lights;
-    others.erase(others.begin() + static_cast<std::ptrdiff_t>(i));
-    std::vector<std::string> serving = clean_habits(plan, others, rates);
-    if (serving.empty()) continue;
-    if (found) return std::nullopt;  // either would do: neither is to blame
-    found = {plan.lights[i].light.name, std::move(serving)};
-  }
-  return found;
-}
-
 /// What is said of slow motion, once for all frame rates it is true of.
 Findings findings_of(const ShutterPlan& plan, const std::vector<FrameRate>& rates) {
   constexpr std::string_view slow = "judged_as_slow_motion";
@@ -304,7 +258,9 @@ WallCard wall_card(const ShutterPlan& plan) {
       add_once(card.borderline_at_best, heading_of(column, card.frame_rates));
     }
   }
-  if (hopeful == 0) card.spoiler = spoiler_of(plan, card.frame_rates);
+  if (auto spoiler = reasoning::shutters::spoiler_of(plan)) {
+    card.spoiler = {std::move(spoiler->name), std::move(spoiler->serving)};
+  }
   card.findings = findings_of(plan, card.frame_rates);
   return card;
 }

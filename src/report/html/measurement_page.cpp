@@ -35,7 +35,7 @@ std::string in_a_sentence(const Measurement& m) {
   }
   if (m.percent_flicker && m.dominant_hz) {
     return fmt::format(
-        "This light swings {} about its middle, {} times a second{}.",
+        "This light swings {} to either side of its middle, {} times a second{}.",
         words::percent(*m.percent_flicker), words::in_digits_at_most(*m.dominant_hz, 5),
         m.mains_hz ? fmt::format(", in step with {} mains", words::hertz(*m.mains_hz))
                    : ", not in step with the mains");

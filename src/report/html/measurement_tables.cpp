@@ -49,7 +49,7 @@ std::vector<View> key_figures(const Measurement& m, const PageCompanions& with) 
   };
   if (with.filming) {
     facts.push_back(fact(
-        "every exposure clean from",
+        "clean at this shutter and all longer",
         exposure_figure("shortest_clean_exposure_s", with.filming->shortest_clean_exposure_s)));
     facts.push_back(fact("clean stops", figure("clean_stops", with.filming->clean_stops, "")));
     facts.push_back(

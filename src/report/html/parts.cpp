@@ -2,6 +2,8 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+
 #include "lampbeat/picture.hpp"
 #include "report/html/figures.hpp"
 #include "report/plots/plots.hpp"
@@ -40,8 +42,15 @@ std::vector<View> standards_view(const std::vector<StandardVerdict>& standards) 
 
 namespace {
 
-/// "1/60.2", "359.3°": of no use to most cameras.
-bool off_the_dial(const std::string& label) { return label.find('.') != std::string::npos; }
+/// Where nothing is clean: the best one that any dial has. "1/60.2" and "359°" only just fit a
+/// wandering clock as it was measured, and are no choice.
+const Setting& least_bad(const std::vector<Setting>& settings, const Setting& otherwise) {
+  const auto on_a_dial = std::find_if(settings.begin(), settings.end(), [&](const Setting& s) {
+    return s.fps == otherwise.fps && s.label.rfind("1/", 0) == 0 &&
+           s.label.find('.') == std::string::npos;
+  });
+  return on_a_dial == settings.end() ? otherwise : *on_a_dial;
+}
 
 }  // namespace
 
@@ -54,10 +63,8 @@ std::vector<View> settings_view(const std::vector<Setting>& settings) {
     const std::string fps = frame_rate_label(s.fps);
     if (fps != rate) of_this_rate = 0;
     rate = fps;
-    // Where nothing is clean, one that a dial has: what only just fits a wandering clock is no
-    // choice.
     const bool worth_a_row = is_clean(s.worst) ? of_this_rate < most_of_each
-                                               : of_this_rate == 0 && !off_the_dial(s.label);
+                                               : of_this_rate == 0 && &s == &least_bad(settings, s);
     if (!worth_a_row) continue;
     ++of_this_rate;
     View row;

@@ -163,7 +163,7 @@ std::vector<words::TableRow> figures(const Measurement& m) {
   }
   if (m.lowpass_percent[Ja10CutOff::at_200_hz]) {
     rows.push_back({"below 200 Hz", words::percent(*m.lowpass_percent[Ja10CutOff::at_200_hz]),
-                    "JA10 low-pass modulation"});
+                    "percent flicker of its slower part alone (JA10)"});
   }
   if (m.svm) {
     rows.push_back({"stroboscopic SVM", fmt::format("{:.2f}", *m.svm),

@@ -1,6 +1,7 @@
 #include "signal/measurement/honesty.hpp"
 
 #include "words/numbers.hpp"
+#include "words/units.hpp"
 
 #include <fmt/format.h>
 
@@ -49,11 +50,10 @@ Finding upside_down() {
 Finding polarity_unknown(double percent, double percent_upside_down) {
   return {"polarity_unknown",
           fmt::format("Which way up the recording is does not show in it: as it stands, percent "
-                      "flicker is {} %; if more light reads lower, {} %. The ± allows for both. "
+                      "flicker is {}; if more light reads lower, {}. The ± allows for both. "
                       "Cover the sensor while you watch the reading: where it jumps up, give "
                       "--invert, else --upright.",
-                      words::in_digits_at_most(percent, 3),
-                      words::in_digits_at_most(percent_upside_down, 3))};
+                      words::percent(percent), words::percent(percent_upside_down))};
 }
 
 Finding reads_below_zero(double lowest_percent) {
@@ -113,11 +113,10 @@ Finding rate_hides_mains(double rate_hz) {
 Finding rate_too_low(double rate_hz, double light_hz, bool figures_kept) {
   return {"rate_too_low",
           fmt::format(
-              "{} samples a second give only {:.1f} samples to each cycle of the {} Hz "
+              "{} samples a second give only {:.1f} samples to each cycle of the {} "
               "light, so its extremes and edges may fall between them; {}. Record at {:.0f} "
               "samples a second or more.",
-              words::in_digits_at_most(rate_hz, 4), rate_hz / light_hz,
-              words::in_digits_at_most(light_hz, 4),
+              words::in_digits_at_most(rate_hz, 4), rate_hz / light_hz, words::hertz(light_hz),
               figures_kept ? fmt::format("percent flicker may read somewhat low, and flicker "
                                          "index be off by up to {:.2f} if the light is switched",
                                          0.5 * light_hz / rate_hz)
@@ -166,11 +165,10 @@ Finding steady(double below_percent, double from_hz, double up_to_hz) {
   constexpr double may_show_on_film_percent = 0.3;
   return {"no_periodic_flicker",
           fmt::format(
-              "No periodic flicker found above {} % of the mean from {} Hz to {:.0f} Hz, and "
+              "No periodic flicker found above {} of the mean from {} Hz to {:.0f} Hz, and "
               "no other unsteadiness there. A weaker one would drown in this recording's noise{}; "
               "more light on the sensor lowers the noise.",
-              words::in_digits_at_most(below_percent, 2), words::in_digits_at_most(from_hz, 2),
-              up_to_hz,
+              words::percent(below_percent), words::in_digits_at_most(from_hz, 2), up_to_hz,
               below_percent < may_show_on_film_percent
                   ? ""
                   : ", and the filming advice reckons with one that strong")};
@@ -179,11 +177,11 @@ Finding steady(double below_percent, double from_hz, double up_to_hz) {
 Finding unexplained_light(double rms_percent, const std::string& bands, bool no_rhythm) {
   return {
       "unexplained_light",
-      fmt::format("Part of the light is irregular: {} % of the mean (rms) {}, more than the "
+      fmt::format("Part of the light is irregular: {} of the mean (rms) {}, more than the "
                   "sensor's noise explains and in no rhythm. {} Look for a failing tube, a loose "
                   "contact, a second lamp or moving daylight. If it may be the sensor's, record it "
                   "covered and give that file with --dark.",
-                  words::in_digits_at_most(rms_percent, 2), bands,
+                  words::percent(rms_percent), bands,
                   no_rhythm ? "The light is not steady, and no shutter is matched to it."
                             : "No shutter is matched to it, and it makes the extremes uncertain.")};
 }
@@ -289,11 +287,10 @@ Finding disturbed(int times, double at_s, double seconds,
 
 Finding hum_taken_out(double hz, double percent, double hidden_percent) {
   return {"hum_taken_out",
-          fmt::format("A line at {} Hz ({} % of the mean) is in the dark recording too, about "
+          fmt::format("A line at {} ({} of the mean) is in the dark recording too, about "
                       "as strong: hum of the cable or the sensor. It counts for no light. What the "
-                      "lamp itself does at that frequency is not known below {} %.",
-                      words::in_digits_at_most(hz, 4), words::in_digits_at_most(percent, 2),
-                      words::in_digits_at_most(hidden_percent, 2))};
+                      "lamp itself does at that frequency is not known below {}.",
+                      words::hertz(hz), words::percent(percent), words::percent(hidden_percent))};
 }
 
 Finding frequency_wanders(double wander_hz) {
@@ -305,11 +302,11 @@ Finding frequency_wanders(double wander_hz) {
 
 Finding clock_wanders(double light_hz, double spread_percent, double range_hz) {
   return {"clock_wanders",
-          fmt::format("The light's own clock wanders: its {} Hz moved over {} Hz during the "
+          fmt::format("The light's own clock wanders: its {} moved over {} Hz during the "
                       "capture, by {} % (rms) from second to second. No exposure stays a whole "
                       "number of its cycles; predictions reckon with three times as much, and with "
                       "1 % at least.",
-                      words::in_digits_at_most(light_hz, 4), words::in_digits_at_most(range_hz, 2),
+                      words::hertz(light_hz), words::in_digits_at_most(range_hz, 2),
                       words::in_digits_at_most(spread_percent, 2))};
 }
 
@@ -318,18 +315,18 @@ Finding mains_half_cycles(double percent, double mains_hz, bool alone) {
     return {
         "uneven_half_cycles",
         fmt::format(
-            "All this light does is beat at the mains frequency itself ({} Hz, {} %), "
+            "All this light does is beat at the mains frequency itself ({}, {}), "
             "which few lamps do: more likely the sensor's cable picks up hum. Record the "
             "covered sensor: if the same line is there, it is hum and the lamp is steadier "
             "than this. Else its half cycles are unequal (an ageing tube, a half-wave dimmer, a "
             "failing driver), and only exposures of whole mains cycles are free of bands.",
-            words::in_digits_at_most(mains_hz, 4), words::in_digits_at_most(percent, 2))};
+            words::hertz(mains_hz), words::percent(percent))};
   }
   return {"uneven_half_cycles",
-          fmt::format("The light also beats at the mains frequency itself ({} Hz, {} %): its half "
+          fmt::format("The light also beats at the mains frequency itself ({}, {}): its half "
                       "cycles are unequal, as with an ageing tube, a half-wave dimmer or a failing "
                       "driver. Then only exposures of whole mains cycles are free of bands.",
-                      words::in_digits_at_most(mains_hz, 4), words::in_digits_at_most(percent, 2))};
+                      words::hertz(mains_hz), words::percent(percent))};
 }
 
 Finding pst_needs_length(double duration_s) {

@@ -1,6 +1,7 @@
 #include "signal/states/state_figures.hpp"
 
 #include "words/numbers.hpp"
+#include "words/units.hpp"
 
 #include <fmt/format.h>
 
@@ -127,14 +128,12 @@ std::string state_words(const JudgedState& state) {
   if (state.dark) {
     what = "dark";
   } else if (m.steady_below_percent) {
-    what = fmt::format("steady (nothing above {} %)",
-                       words::in_digits_at_most(*m.steady_below_percent, 2));
+    what = fmt::format("steady (nothing above {})", words::percent(*m.steady_below_percent));
   } else if (m.percent_flicker && m.dominant_hz) {
-    what = fmt::format("{} % at {} Hz", words::in_digits_at_most(*m.percent_flicker, 3),
-                       words::in_digits_at_most(*m.dominant_hz, 4));
+    what =
+        fmt::format("{} at {}", words::percent(*m.percent_flicker), words::hertz(*m.dominant_hz));
   } else if (m.dominant_hz) {
-    what = fmt::format("beating at {} Hz, how deep is not known",
-                       words::in_digits_at_most(*m.dominant_hz, 4));
+    what = fmt::format("beating at {}, how deep is not known", words::hertz(*m.dominant_hz));
   }
   const auto& stretches = state.epoch->stretches();
   std::string times = when(stretches.front());
