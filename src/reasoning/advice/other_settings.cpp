@@ -119,11 +119,10 @@ std::string slower_words(const Prediction& p, const WaysOut& ways) {
   const SlowerRate& slower = *ways.slower;
   const std::string cost = cost_words(slower.exposure_s, slower.fps);
   return fmt::format(
-      "The fastest customary rate below {} fps with a clean shutter is {} fps: set "
-      "{} there{}.",
-      frame_rate_label(p.shot.fps), frame_rate_label(slower.fps),
-      camera::shutter_words(slower.label, slower.exposure_s),
-      cost.empty() ? "" : " (" + cost + ")");
+      "{} fps at {} would be clean: the fastest customary rate below {} fps with a clean "
+      "shutter{}.",
+      frame_rate_label(slower.fps), camera::shutter_words(slower.label, slower.exposure_s),
+      frame_rate_label(p.shot.fps), cost.empty() ? "" : " (" + cost + ")");
 }
 
 std::string steady_words(const Prediction& p, const WaysOut& ways, const Spoken& spoken) {
