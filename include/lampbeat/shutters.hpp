@@ -143,13 +143,14 @@ std::optional<double> common_readout_s(const ShutterPlan& plan);
 /// clean shutter near 180° stands before a cleaner one far from it (one that is off whole cycles
 /// and within a quarter of not being clean counts as half a stop farther); visible and strong ones
 /// by visibility, least bad first. Where a light is known by its frequency alone, settings that are
-/// clean while every clock keeps its time stand before the others that are not clean. Of equals the
-/// one nearer to 180° stands first.
+/// clean while every clock keeps its time stand before the others that are not clean. Of equals,
+/// and visibilities below a twelfth of where clean ends are equal, the one nearer to 180° stands
+/// first.
 ///
 /// Of ranges, those points are settings that lie beside an exposure of whole cycles or a customary
 /// stop, or end a range, and the best one of all points (see `ExactShutter`): where it is clean, no
-/// clean point is nearer to 180° by a quarter stop, and none as near is less visible by 5 % and
-/// 0.02; where it is not, none is clean.
+/// point that is more than hardly clean is nearer to 180° by a quarter stop, and of those as near
+/// none is less visible by 5 % and 0.02; where it is not, none is clean.
 ///
 /// Without `available`, the customary steps no darker than four stops below 180° are offered, and
 /// every exposure of whole cycles of these lights, or of several of them at once.

@@ -148,8 +148,7 @@ TEST_CASE("a slower rate is the fastest customary one at which something is clea
     CHECK((slower.label.find("\u00b0") != std::string::npos) == (asked == ShutterNotation::angle));
     const std::vector<std::string> said = advise(p, {}, asked);
     CHECK(std::any_of(said.begin(), said.end(), [&](const std::string& s) {
-      return s.find("is " + frame_rate_label(slower.fps) + " fps: set " + slower.label) !=
-             std::string::npos;
+      return s.find(frame_rate_label(slower.fps) + " fps at " + slower.label) == 0;
     }));
     // Nothing customary is clean at the rates in between.
     for (const FrameRate between_them : customary_frame_rates()) {

@@ -10,6 +10,7 @@
 #include "reasoning/camera/shutter_words.hpp"
 #include "reasoning/mixture/mains.hpp"
 #include "reasoning/prediction/predicted.hpp"
+#include "reasoning/shutters/shutters_in_full.hpp"
 #include "reasoning/shutters/shutters_offers.hpp"
 #include "reasoning/shutters/shutters_outlook.hpp"
 #include "reasoning/shutters/shutters_spoken.hpp"
@@ -52,7 +53,10 @@ std::optional<Named> nearest_clean(const judge::JudgedRoom& judged, const Shot& 
     const double stops = stops_away(offer);
     if (named && stops >= least) break;
     const double visibility = judged.judge.worst_visibility(offer.exposure_s, asked.fps);
-    if (visibility >= clean_below) continue;
+    if (visibility >= clean_below ||
+        !shutters::clean_in_full(judged.judge, offer.exposure_s, asked.fps)) {
+      continue;
+    }
     double cost = stops + (offer.fine ? fine_costs : 0.0);
     if (!shutters::holds_whole_cycles(meant, offer.exposure_s)) {
       cost += hardly_clean_costs * visibility / clean_below;
@@ -115,11 +119,10 @@ std::string slower_words(const Prediction& p, const WaysOut& ways) {
   const SlowerRate& slower = *ways.slower;
   const std::string cost = cost_words(slower.exposure_s, slower.fps);
   return fmt::format(
-      "The fastest customary rate below {} fps with a clean shutter is {} fps: set "
-      "{} there{}.",
-      frame_rate_label(p.shot.fps), frame_rate_label(slower.fps),
-      camera::shutter_words(slower.label, slower.exposure_s),
-      cost.empty() ? "" : " (" + cost + ")");
+      "{} fps at {} would be clean: the fastest customary rate below {} fps with a clean "
+      "shutter{}.",
+      frame_rate_label(slower.fps), camera::shutter_words(slower.label, slower.exposure_s),
+      frame_rate_label(p.shot.fps), cost.empty() ? "" : " (" + cost + ")");
 }
 
 std::string steady_words(const Prediction& p, const WaysOut& ways, const Spoken& spoken) {

@@ -26,8 +26,7 @@ struct Remedy {
 /// "Set 1/50: the nearest clean shutter at 25 fps ...", or why there is none.
 Remedy remedy(const Prediction& p, const Spoken& spoken);
 
-/// "The fastest customary rate below 240 fps with a clean shutter is 120 ..."; empty where there is
-/// none, or the shot's own has one.
+/// "120 fps at 1/120 s would be clean ..."; empty where no slower rate is, or the shot's own is.
 std::string slower_words(const Prediction& p, const WaysOut& ways);
 
 /// How much of the light would have to be steady for this very setting; empty for a clean shot.

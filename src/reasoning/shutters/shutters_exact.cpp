@@ -125,7 +125,10 @@ class PointSearch {
   /// What a point has to stay below to be better than the best one, by where it lies.
   double wanted_below(int quarter) const {
     constexpr double marginal_from = marginal_part * clean_below;
-    const double less_visible = (1.0 - part_that_matters) * visibility_ - visibility_that_matters;
+    const double less_visible =
+        told_apart(visibility_) > 0.0
+            ? (1.0 - part_that_matters) * visibility_ - visibility_that_matters
+            : nothing_lower;
     if (verdict_ > Verdict::borderline) return std::max(clean_below, less_visible);
     if (verdict_ == Verdict::borderline) {
       if (quarter > rank_) return clean_below;
@@ -154,7 +157,8 @@ class PointSearch {
     const auto standing = [](Verdict verdict, int quarters, double visibility) {
       return std::tuple(verdict, verdict <= Verdict::borderline ? quarters : 0, visibility);
     };
-    if (standing(worst.verdict, rank, worst.visibility) >= standing(verdict_, rank_, visibility_)) {
+    if (standing(worst.verdict, rank, told_apart(worst.visibility)) >=
+        standing(verdict_, rank_, told_apart(visibility_))) {
       return false;
     }
     verdict_ = worst.verdict;

@@ -1,6 +1,5 @@
 #include <fmt/format.h>
 
-#include <array>
 #include <cmath>
 
 #include "lampbeat/shutters.hpp"

@@ -18,6 +18,11 @@ int ranked_quarter_stops(const Setting& s) {
   return quarter_stops(s.stops_from_180deg) + (is_marginal(s) ? marginal_costs : 0);
 }
 
+double told_apart(double visibility) {
+  constexpr double nobody_sees = clean_below / 12.0;
+  return visibility < nobody_sees ? 0.0 : visibility;
+}
+
 bool stands_before(const Setting& a, const Setting& b, bool by_whole_cycles) {
   const auto at_rest = [](const Setting& s) {
     return is_clean(s.worst) ? 0 : is_clean(s.nominal) ? 1 : 2;
@@ -28,7 +33,9 @@ bool stands_before(const Setting& a, const Setting& b, bool by_whole_cycles) {
   const int near_b = ranked_quarter_stops(b);
   const bool usable = a.worst.verdict <= Verdict::borderline || (by_whole_cycles && at_rest(a) < 2);
   if (usable && near_a != near_b) return near_a < near_b;
-  if (a.worst.visibility != b.worst.visibility) return a.worst.visibility < b.worst.visibility;
+  const double seen_a = told_apart(a.worst.visibility);
+  const double seen_b = told_apart(b.worst.visibility);
+  if (seen_a != seen_b) return seen_a < seen_b;
   const double off_a = std::abs(a.stops_from_180deg);
   const double off_b = std::abs(b.stops_from_180deg);
   return off_a != off_b ? off_a < off_b : a.exposure_s > b.exposure_s;

@@ -19,6 +19,10 @@ inline constexpr double marginal_part = 0.75;  // of `clean_below`
 int ranked_quarter_stops(const Setting& setting);
 inline constexpr int marginal_costs = 2;
 
+/// Visibility as far as it decides between settings: below a twelfth of where clean ends none is
+/// better than another.
+double told_apart(double visibility);
+
 /// Whether a setting stands before another of its frame rate: see `plan_shutters`.
 /// `by_whole_cycles`: where a light's waveform is not known, the least drift of its clock lets the
 /// shortest flashes show at full depth, and the worst case no longer tells whole cycles, which are

@@ -5,6 +5,7 @@
 
 #include "lampbeat/visibility.hpp"
 #include "reasoning/mixture/series.hpp"
+#include "reasoning/shutters/shutters_in_full.hpp"
 
 namespace lampbeat::reasoning::shutters {
 
@@ -59,8 +60,7 @@ double CleanSpans::step_at(double exposure_s) const {
   return std::max(step_s_, exposure_s / most_steps);
 }
 
-/// Between one that is clean and one that is not: the last that is. The judge's short answer and
-/// its full one may part by a little just there, and the full one is what `predict` gives.
+/// Between one that is clean and one that is not: the last that is, in full.
 double CleanSpans::closed_in(double start_s, double good_s, double bad_s) const {
   const auto halved = [&](auto is_clean_at) {
     while (std::abs(bad_s - good_s) > a_hair * good_s) {
@@ -69,14 +69,33 @@ double CleanSpans::closed_in(double start_s, double good_s, double bad_s) const 
     }
   };
   halved([&](double at_s) { return clean(at_s); });
-  const auto in_full = [&](double at_s) {
-    return is_clean(judge_.worst(at_s, fps_, judge_.nominal(at_s, fps_).figures).figures);
-  };
-  if (in_full(good_s)) return good_s;
-  bad_s = good_s;
-  good_s = start_s;
-  halved(in_full);
-  return good_s;
+  const auto in_full = [&](double at_s) { return clean_in_full(judge_, at_s, fps_); };
+  if (!in_full(good_s)) {
+    bad_s = good_s;
+    good_s = start_s;
+    halved(in_full);
+  }
+  return clear_of_ripples(start_s, good_s);
+}
+
+/// Just where it ends, figures found by searching go up and down by some ten-thousandths: the end
+/// is moved inside of that.
+double CleanSpans::clear_of_ripples(double start_s, double end_s) const {
+  constexpr int looks = 5;  // each twice as far inside as the one before: to 32 hairs
+  constexpr int most_moves = 8;
+  const double inwards = start_s < end_s ? -1.0 : 1.0;
+  for (int move = 0; move < most_moves; ++move) {
+    double off_s = a_hair * end_s;
+    bool clear = true;
+    for (int i = 0; i < looks && off_s < std::abs(end_s - start_s); ++i, off_s *= 2.0) {
+      if (clean_in_full(judge_, end_s + inwards * off_s, fps_)) continue;
+      clear = false;
+      end_s += inwards * std::min(2.0 * off_s, std::abs(end_s - start_s));
+      break;
+    }
+    if (clear) return end_s;
+  }
+  return start_s;
 }
 
 /// From an exposure that is clean towards a limit, as far as all is.
@@ -98,7 +117,7 @@ double CleanSpans::walked(double from_s, double limit_s) {
       chunk_s = std::max(fine_s, 0.25 * chunk_s);
       continue;
     }
-    if (!clean(next_s)) return closed_in(from_s, good_s, next_s);
+    if (!clean_in_full(judge_, next_s, fps_)) return closed_in(from_s, good_s, next_s);
     good_s = next_s;
   }
   return limit_s;

@@ -31,6 +31,7 @@ class CleanSpans {
   double step_at(double exposure_s) const;
   double walked(double from_s, double limit_s);
   double closed_in(double start_s, double good_s, double bad_s) const;
+  double clear_of_ripples(double start_s, double end_s) const;
 
   const judge::Judge& judge_;
   FrameRate fps_;

@@ -146,7 +146,7 @@ std::string curve_words(const FootageResult& f) {
 
 std::vector<View> camera_facts(const FootageResult& f) {
   std::vector<View> facts;
-  if (f.fps) facts.push_back(named_fact("frame rate", fps_figure("fps", f.fps->per_s())));
+  if (f.fps) facts.push_back(named_fact("frame rate", fps_figure("fps", {&*f.fps, 1})));
   facts.push_back(named_fact("frames", count_figure("frames", f.frames)));
   facts.push_back(named_fact("rows", count_figure("rows", static_cast<std::uint64_t>(f.rows))));
   facts.push_back(
