@@ -38,7 +38,8 @@ class LiveDisplay {
   LiveDisplay(LiveLines lines, const Session& session)
       : lines_(lines), session_(session), in_place_(session) {
     style_ = session.style;
-    style_.width = terminal_columns();
+    constexpr int spelling_room = 4;  // for what a terminal without Unicode needs spelled out
+    style_.width = terminal_columns() - (style_.unicode ? 0 : spelling_room);
     if (lines_ == LiveLines::people) in_place_.show("waiting for samples (Ctrl-C ends)");
   }
 

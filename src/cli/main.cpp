@@ -86,6 +86,9 @@ int run(int count, char** arguments, lampbeat::cli::Session& session) {
     if (command->get_footer() == app.get_footer()) command->footer(closing);
   }
   require_known_command(app, count, arguments);
+  for (const CLI::App* command : app.get_subcommands({})) {
+    if (command->get_name() == arguments[1]) require_known_options(*command, count, arguments);
+  }
   try {
     app.parse(count, arguments);
   } catch (const CLI::ParseError& error) {

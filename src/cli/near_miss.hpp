@@ -1,5 +1,6 @@
 #pragma once
 
+#include <CLI/CLI.hpp>
 #include <string>
 #include <vector>
 
@@ -9,5 +10,9 @@ namespace lampbeat::cli {
 /// `what` says what the word should have been: "command", "light".
 void require_known(const std::string& what, const std::string& word,
                    const std::vector<std::string>& known);
+
+/// Throws UsageError when one of the arguments behind `command`'s name is an option it does not
+/// have, naming the one that was probably meant.
+void require_known_options(const CLI::App& command, int count, const char* const* arguments);
 
 }  // namespace lampbeat::cli

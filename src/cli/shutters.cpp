@@ -40,6 +40,7 @@ PlanRequest plan_asked_for(const ShuttersArguments& a) {
   request.available = a.available.empty() ? camera.shutters : a.available;
   request.readout_s = camera.readout_s;
   request.rows = camera.rows;
+  refuse_decimal_commas(a.fps);
   for (const std::string& fps : a.fps) request.frame_rates.push_back(parse_frame_rate(fps));
   if (request.frame_rates.empty() && camera.fps) request.frame_rates = {*camera.fps};
   if (request.frame_rates.empty()) {

@@ -143,3 +143,40 @@ TEST_CASE("a mistyped or missing command is answered with the commands there are
   CHECK(mentions(mistyped.err, "did you mean 'measure'"));
   CHECK(mentions(mistyped.err, "see 'lampbeat --help'"));
 }
+
+TEST_CASE("a mistyped option is answered with the one that was meant, whatever follows it") {
+  for (const auto& [command, meant] : std::vector<std::pair<std::string, std::string>>{
+           {"predict --typical led-pwm --fps 25 --shuter 180deg", "--shutter"},
+           {"predict --typical led-pwm --fps 25 --shuter=180deg", "--shutter"},
+           {"predict --typicl led-pwm --fps 25 --shutter 180deg", "--typical"},
+           {"measure x.wav --drak 3", "--dark"},
+           {"measure x.wav --jsn", "--json"},
+           {"shutters --typical led-pwm --fsp=24,25", "--fps"}}) {
+    const RunResult run = run_lampbeat(command);
+    INFO(command << "\n" << run.err);
+    CHECK(run.exit_code == 2);
+    CHECK(mentions(run.err, "did you mean '" + meant + "'?"));
+    CHECK(line_count(run.err) == 2);
+  }
+}
+
+TEST_CASE("numbers with their units and decimal commas are what they say") {
+  const std::string light = "--json --typical led-rippled --mains 60 ";
+  const std::string said = run_lampbeat("predict " + light + "--fps 24 --shutter 16.7ms").out;
+  REQUIRE_FALSE(said.empty());
+  for (const char* same :
+       {"predict --json --typical led-rippled --mains 60Hz --fps 24p --shutter 16,7ms",
+        "predict --json --typical led-rippled --mains '60 hz' --fps 24fps --shutter '16.7 ms'",
+        "predict --json --typical led-rippled --mains 60,0 --fps 24 --shutter 0,0167s"}) {
+    INFO(same);
+    CHECK(run_lampbeat(same).out == said);
+  }
+  CHECK(run_lampbeat("predict " + light + "--fps 24 --shutter 1/50 --limit 5%").exit_code ==
+        run_lampbeat("predict " + light + "--fps 24 --shutter 1/50 --limit 5").exit_code);
+  const RunResult unclear = run_lampbeat("measure x.csv --rate 48,000");
+  CHECK(unclear.exit_code == 2);
+  CHECK(mentions(unclear.err, "write decimals with a point"));
+  const RunResult list = run_lampbeat("shutters " + light + "--fps 29,97");
+  CHECK(list.exit_code == 2);
+  CHECK(mentions(list.err, "29.97"));
+}

@@ -55,3 +55,61 @@ TEST_CASE("a sensor that reads lower in more light is turned over") {
           2.5 * unsure["percent_flicker_uncertainty"].get<double>());
   }
 }
+
+TEST_CASE("a lamp on rectified mains tells by its corners that it stands upside down") {
+  const ScratchFolder folder("corners");
+  const std::string table = folder.file("lamp.csv");
+  const auto write = [&](bool inverted, double floor, double hz, double start) {
+    std::string text = "time_s,value\n";
+    for (int i = 0; i < 20000; ++i) {
+      const double t = i / 10000.0;
+      const double light = floor + std::abs(std::sin(3.14159265 * hz * t + start));
+      text += fmt::format("{:.6f},{:.6f}\n", t,
+                          (inverted ? 3.3 - light : light) + 1e-3 * std::sin(7919.0 * t));
+    }
+    write_file(table, text);
+  };
+  for (const double start : {0.2, 1.1, 2.6}) {
+    for (const double floor : {0.1, 0.5, 1.5}) {
+      const double hz = start > 1.0 ? 119.97 : 100.02;
+      CAPTURE(start, floor);
+      write(true, floor, hz, start);
+      CHECK(warned_of(answer("measure " + table), "polarity_unknown"));
+      CHECK_FALSE(warned_of(answer("measure " + table + " --upright"), "polarity_unknown"));
+      CHECK_FALSE(
+          warned_of(answer("measure " + table + " --invert --dark 3.3"), "polarity_unknown"));
+      write(false, floor, hz, start);
+      CHECK_FALSE(warned_of(answer("measure " + table), "polarity_unknown"));
+    }
+  }
+}
+
+TEST_CASE(
+    "a line at the mains frequency itself is said to be perhaps hum, and stays in the figures") {
+  const ScratchFolder folder("hum");
+  const auto write = [&](const std::string& name, double lamp, double level, double hum) {
+    std::string text = "time_s,value\n";
+    for (int i = 0; i < 20000; ++i) {
+      const double t = i / 10000.0;
+      const double x = 3.14159265 * 100.04 * t;
+      text += fmt::format("{:.6f},{:.6f}\n", t,
+                          level + lamp * std::abs(std::sin(x)) + hum * std::sin(x + 1.0) +
+                              1e-3 * std::sin(7919.0 * t));
+    }
+    write_file(folder.file(name), text);
+    return folder.file(name);
+  };
+  const std::string humming = write("hum.csv", 0.6, 0.4, 0.02);
+  const Json m = answer("measure " + humming);
+  CHECK(warned_of(m, "hum_suspected"));
+  bool kept = false;
+  for (const Json& c : m["components"]) kept = kept || c["mains_order"] == 1;
+  CHECK(kept);
+  CHECK_FALSE(warned_of(answer("measure " + write("clean.csv", 0.6, 0.4, 0.0)), "hum_suspected"));
+  const std::string dark = write("dark.csv", 0.0, 0.0, 0.02);
+  const Json told = answer("measure " + humming + " --dark " + dark);
+  CHECK_FALSE(warned_of(told, "hum_suspected"));
+  CHECK(warned_of(told, "hum_taken_out"));
+  // A sound card's recording, which knows no mean.
+  CHECK(warned_of(answer("measure " + write("coupled.csv", 0.6, -0.382, 0.03)), "hum_suspected"));
+}

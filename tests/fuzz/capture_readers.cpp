@@ -47,6 +47,12 @@ std::string table(const char* heading, char separator, int decimals) {
   return text;
 }
 
+std::string numbered(const char* above, const char* behind) {
+  std::string text = above;
+  for (int i = 1; i < 120; ++i) text += fmt::format("{},{}{}\n", i, 500 + i * 37 % 91, behind);
+  return text;
+}
+
 std::vector<std::string> seeds() {
   std::string comma = table("Zeit (s);Licht\r\n", ';', 4);
   for (char& c : comma) {
@@ -56,6 +62,9 @@ std::vector<std::string> seeds() {
           table("# note\nmodel,x\n\ntime,ch1\n(s),(V)\n", ',', 6),
           comma,
           table("", '\t', 5),
+          table("Sample Interval,5e-04,s\nVertical Scale,0.2\n\nTime (s),Volt\n", ',', 3),
+          numbered("X,CH1,Start,Increment\nSequence,Volt,0,5.0e-04\n", ",,"),
+          numbered("Export 7,\n# sampling rate: 2 kHz\nPoint,in V\n,\n0,\n", ""),
           table("\"t (s)\" \"v\"\n", ' ', 5),
           sound("f.wav", capture::sound::SoundFormat::wav_float),
           sound("i.wav", capture::sound::SoundFormat::wav_16),
@@ -231,6 +240,7 @@ TEST_CASE("Mutated captures yield samples or a message, never anything else") {
     if (random() % 3 == 0) options.rate_hz = 1000.0;
     if (random() % 6 == 0) options.from_s = 0.01;
     if (random() % 6 == 0) options.for_s = 0.02;
+    options.skip_bad_rows = random() % 4 == 0;
     if (random() % 8 == 0) options.value_column = random() % 2 ? "2" : "light";
     INFO("round " << round << ", kept in " << path);
     read_once(path, options, tally);

@@ -48,11 +48,34 @@ TEST_CASE("other frame rates are taken as written") {
   CHECK(same(parse_frame_rate("24.00"), 24, 1));
 }
 
+TEST_CASE("frame rates are read as the trade writes them") {
+  for (const char* text : {"24p", "24P", "24fps", "24 fps", "24FPS", "24 p"}) {
+    CAPTURE(text);
+    CHECK(same(parse_frame_rate(text), 24, 1));
+  }
+  for (const char* text : {"29,97", "29.97p", "29,97 fps", "30000/1001fps"}) {
+    CAPTURE(text);
+    CHECK(same(parse_frame_rate(text), 30000, 1001));
+  }
+  CHECK(same(parse_frame_rate("12,5"), 25, 2));
+  CHECK(same(parse_frame_rate("23,976"), 24000, 1001));
+}
+
+TEST_CASE("interlaced rates are answered with both that may be meant") {
+  try {
+    parse_frame_rate("50i");
+    FAIL("it was read");
+  } catch (const UsageError& error) {
+    CHECK(std::string(error.what()).find("25 for its frames, 50 for its fields") !=
+          std::string::npos);
+  }
+}
+
 TEST_CASE("nonsense is no frame rate") {
   for (const char* text : {"",      " ",      "0",          "-24",    "nan",
-                           "inf",   "1e3",    "24fps",      "24/0",   "0/1",
+                           "inf",   "1e3",    "24fpsp",     "24/0",   "0/1",
                            "1/2",   "100001", "24.0000001", "24/1/1", "9999999999999999999999",
-                           "29,97", ".",      "..",         "/",      "24 25"}) {
+                           "1,000", ".",      "..",         "/",      "24 25"}) {
     CAPTURE(text);
     CHECK_THROWS_AS(parse_frame_rate(text), UsageError);
   }
@@ -73,6 +96,21 @@ TEST_CASE("exposures are read in every way the trade writes them") {
   CHECK(parse_exposure_s("0.02s", fps24) == Approx(0.02).epsilon(1e-15));
   CHECK(parse_exposure_s("360deg", fps24) == fps24.frame_s());
   CHECK(parse_exposure_s("1/24", fps24) == fps24.frame_s());
+  for (const char* text : {"16,7ms", "16.7 MS", "16,700ms", "16.7msec"}) {
+    CAPTURE(text);
+    CHECK(parse_exposure_s(text, fps24) == Approx(0.0167).epsilon(1e-15));
+  }
+  for (const char* text : {"0,02s", "0.02 sec", "1/50s", "1/50 s", "172,8deg", "172.8\u00ba"}) {
+    CAPTURE(text);
+    CHECK(parse_exposure_s(text, fps24) == Approx(0.02).epsilon(1e-15));
+  }
+}
+
+TEST_CASE("a comma that may part thousands is no decimal comma") {
+  CHECK_THROWS_AS(parse_exposure_s("1,000us", {24, 1}), UsageError);
+  CHECK_THROWS_AS(parse_exposure_s("1/1,000", {24, 1}), UsageError);
+  CHECK(parse_exposure_s("1,00us", {24, 1}) == Approx(1e-6).epsilon(1e-12));
+  CHECK(message_of("16,7", {24, 1}).find("16.7ms") != std::string::npos);
 }
 
 TEST_CASE("a shutter rounded to the frame is the frame, a longer one is refused with its length") {
@@ -108,6 +146,7 @@ TEST_CASE("readout times are read, and global is none") {
   CHECK(parse_readout_s("16ms") == Approx(0.016).epsilon(1e-15));
   CHECK(parse_readout_s("1/60") == Approx(1.0 / 60.0).epsilon(1e-15));
   CHECK(parse_readout_s("1s") == 1.0);
+  CHECK(parse_readout_s("16,7ms") == Approx(0.0167).epsilon(1e-15));
   for (const char* text : {"", "16", "-1ms", "2s", "nan", "rolling", "180deg"}) {
     CAPTURE(text);
     CHECK_THROWS_AS(parse_readout_s(text), UsageError);

@@ -30,7 +30,7 @@ std::optional<std::int64_t> whole(std::string_view text) {
 
 /// "29.97" -> {2997, 2}: the digits without the point, and how many stand behind it.
 std::optional<std::pair<std::int64_t, int>> digits_and_places(std::string_view text) {
-  const std::size_t point = text.find('.');
+  const std::size_t point = text.find_first_of(".,");
   if (point == std::string_view::npos) {
     const auto number = whole(text);
     if (!number) return std::nullopt;
@@ -52,20 +52,31 @@ std::string_view trimmed(std::string_view text) {
 }
 
 bool take_ending(std::string_view& text, std::string_view ending) {
-  if (text.size() < ending.size() || text.substr(text.size() - ending.size()) != ending) {
+  const auto small = [](char c) {
+    return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c;
+  };
+  if (text.size() < ending.size() ||
+      !std::equal(ending.begin(), ending.end(),
+                  text.end() - static_cast<std::ptrdiff_t>(ending.size()),
+                  [&](char wanted, char c) { return wanted == small(c); })) {
     return false;
   }
   text = trimmed(text.substr(0, text.size() - ending.size()));
   return true;
 }
 
-std::optional<double> decimal_from(std::string_view text) {
+std::optional<double> decimal_from(std::string_view text, ThreeBehindComma three) {
   text = trimmed(text);
   if (text.empty() || text.size() > 32 ||
-      text.find_first_not_of("-0123456789.") != std::string_view::npos) {
+      text.find_first_not_of("-0123456789.,") != std::string_view::npos) {
     return std::nullopt;
   }
-  return words::number_in(text);
+  const std::size_t comma = text.find(',');
+  if (comma == std::string_view::npos) return words::number_in(text);
+  constexpr std::size_t group = 3;
+  const bool may_part_thousands = text.size() - comma - 1 == group && text.substr(0, comma) != "0";
+  if (may_part_thousands && three == ThreeBehindComma::unclear) return std::nullopt;
+  return words::number_in(text, ',');
 }
 
 FrameRate reduced(FrameRate fps) {
@@ -74,6 +85,7 @@ FrameRate reduced(FrameRate fps) {
 }
 
 std::optional<FrameRate> frame_rate_from(std::string_view text) {
+  if (!take_ending(text, "fps")) take_ending(text, "p");
   if (const std::size_t slash = text.find('/'); slash != std::string_view::npos) {
     const auto above = whole(text.substr(0, slash));
     const auto below = whole(text.substr(slash + 1));
@@ -93,21 +105,32 @@ std::optional<FrameRate> frame_rate_from(std::string_view text) {
       }
     }
   }
-  return reduced({digits, scale});
+  constexpr int group = 3;
+  const bool may_be_thousands = places == group && text.find(',') != std::string_view::npos;
+  return may_be_thousands ? std::nullopt : std::optional(reduced({digits, scale}));
 }
 
 std::optional<double> seconds_from(std::string_view text) {
   // The micro sign and the Greek letter look the same and are both in use.
-  constexpr std::array<std::pair<std::string_view, double>, 4> small_units = {
-      {{"ms", 1e-3}, {"us", 1e-6}, {"\u00b5s", 1e-6}, {"\u03bcs", 1e-6}}};
-  for (const auto& [unit, size] : small_units) {
-    if (take_ending(text, unit)) {
-      const auto number = decimal_from(text);
+  struct SmallUnit {
+    std::string_view ending;
+    double size;
+    ThreeBehindComma three;  // no row is exposed or read for thousands of milliseconds
+  };
+  constexpr std::array small_units = {SmallUnit{"ms", 1e-3, ThreeBehindComma::decimals},
+                                      SmallUnit{"msec", 1e-3, ThreeBehindComma::decimals},
+                                      SmallUnit{"us", 1e-6, ThreeBehindComma::unclear},
+                                      SmallUnit{"\u00b5s", 1e-6, ThreeBehindComma::unclear},
+                                      SmallUnit{"\u03bcs", 1e-6, ThreeBehindComma::unclear}};
+  for (const SmallUnit& unit : small_units) {
+    if (take_ending(text, unit.ending)) {
+      const auto number = decimal_from(text, unit.three);
       if (!number) return std::nullopt;
-      return *number * size;
+      return *number * unit.size;
     }
   }
-  const bool has_unit = take_ending(text, "s");
+  const bool has_unit =
+      take_ending(text, "seconds") || take_ending(text, "sec") || take_ending(text, "s");
   if (const std::size_t slash = text.find('/'); slash != std::string_view::npos) {
     const auto above = decimal_from(text.substr(0, slash));
     const auto below = decimal_from(text.substr(slash + 1));
@@ -115,7 +138,7 @@ std::optional<double> seconds_from(std::string_view text) {
     return *above / *below;
   }
   if (!has_unit) return std::nullopt;
-  return decimal_from(text);
+  return decimal_from(text, ThreeBehindComma::decimals);
 }
 
 }  // namespace lampbeat::reasoning::camera

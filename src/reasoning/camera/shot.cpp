@@ -25,6 +25,23 @@ constexpr double rounding_allowance = 5e-4;
 /// For messages: never the whole of a hostile argument.
 std::string quoted(std::string_view text) { return "'" + words::excerpt(text) + "'"; }
 
+/// Interlaced video, "50i", counts fields.
+std::string frame_rate_hint(std::string_view text) {
+  if (!take_ending(text, "i")) return "";
+  const auto fields = frame_rate_from(text);
+  if (!fields) return "";
+  return fmt::format(" ({} for its frames, {} for its fields?)",
+                     words::in_decimals_at_most(fields->per_s() / 2.0, 3),
+                     words::in_decimals_at_most(fields->per_s(), 3));
+}
+
+/// What a bare number may have been meant as, with a point in it.
+std::string with_point(std::string_view text) {
+  std::string number(text);
+  std::replace(number.begin(), number.end(), ',', '.');
+  return number;
+}
+
 }  // namespace
 
 bool operator==(FrameRate a, FrameRate b) {
@@ -36,8 +53,8 @@ bool operator==(FrameRate a, FrameRate b) {
 FrameRate parse_frame_rate(std::string_view text) {
   const auto rate = frame_rate_from(trimmed(text));
   if (!rate) {
-    throw UsageError(
-        fmt::format("a frame rate is written like 24, 29.97 or 30000/1001, not {}", quoted(text)));
+    throw UsageError(fmt::format("a frame rate is written like 24, 29.97 or 30000/1001, not {}{}",
+                                 quoted(text), frame_rate_hint(trimmed(text))));
   }
   if (!(rate->per_s() >= 1.0 && rate->per_s() <= 100000.0)) {
     throw UsageError(
@@ -52,14 +69,18 @@ double parse_exposure_s(std::string_view text, FrameRate fps) {
   std::string_view rest = trimmed(text);
   const double frame_s = fps.frame_s();
   std::optional<double> exposure_s;
-  if (take_ending(rest, "degrees") || take_ending(rest, "deg") || take_ending(rest, "\u00b0")) {
-    if (const auto angle = decimal_from(rest)) exposure_s = *angle / 360.0 * frame_s;
+  // The masculine ordinal is found on keyboards where the degree sign is not.
+  if (take_ending(rest, "degrees") || take_ending(rest, "deg") || take_ending(rest, "\u00b0") ||
+      take_ending(rest, "\u00ba")) {
+    const auto angle = decimal_from(rest, ThreeBehindComma::decimals);
+    if (angle) exposure_s = *angle / 360.0 * frame_s;
   } else {
     exposure_s = seconds_from(rest);
   }
   if (!exposure_s) {
-    const std::string hint =
-        decimal_from(rest) ? fmt::format(" (1/{0}, {0}ms or {0}deg?)", rest) : "";
+    const std::string hint = decimal_from(rest, ThreeBehindComma::decimals)
+                                 ? fmt::format(" (1/{0}, {0}ms or {0}deg?)", with_point(rest))
+                                 : "";
     throw UsageError(
         fmt::format("a shutter is written like 1/60, 180deg, 16.7ms, 500us or 0.02s, not {}{}",
                     quoted(text), hint));
@@ -81,8 +102,11 @@ double parse_readout_s(std::string_view text) {
   if (rest == "global" || rest == "0") return 0.0;
   const auto readout_s = seconds_from(rest);
   if (!readout_s) {
-    throw UsageError(
-        fmt::format("a readout time is written like 16ms, 1/60 or global, not {}", quoted(text)));
+    const std::string hint = decimal_from(rest, ThreeBehindComma::decimals)
+                                 ? fmt::format(" ({}ms?)", with_point(rest))
+                                 : "";
+    throw UsageError(fmt::format("a readout time is written like 16ms, 1/60 or global, not {}{}",
+                                 quoted(text), hint));
   }
   if (!(*readout_s >= 0.0 && *readout_s <= 1.0)) {
     throw UsageError(

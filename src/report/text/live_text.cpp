@@ -77,13 +77,17 @@ std::string trouble(const LiveReading& reading) {
   return "";
 }
 
+/// On a narrow terminal what is wrong matters more than the trace.
 std::string drawn_line(const LiveReading& reading, const TextStyle& style) {
-  const std::string line = fmt::format("{:>7.1f} s  {} {} {}  level [{}] {}", reading.at_s,
-                                       words::padded(depth(reading), figure_columns),
-                                       words::padded(frequency(reading), hertz_columns),
-                                       trace(reading.cycle, style.unicode),
-                                       level_bar(reading.level, style.unicode), trouble(reading));
-  return std::string(words::front(line, style.width));
+  const std::string figures =
+      fmt::format("{:>7.1f} s  {} {}", reading.at_s, words::padded(depth(reading), figure_columns),
+                  words::padded(frequency(reading), hertz_columns));
+  const std::string rest =
+      fmt::format("  level [{}] {}", level_bar(reading.level, style.unicode), trouble(reading));
+  const int taken = words::columns(figures) + words::columns(rest) + 1 + trace_columns;
+  const std::string drawn =
+      taken <= style.width ? " " + trace(reading.cycle, style.unicode) : std::string();
+  return std::string(words::front(figures + drawn + rest, style.width));
 }
 
 std::string plain_line(const LiveReading& reading) {

@@ -61,6 +61,10 @@ bool below_nothing(const DoubtFacts& facts) {
 /// What an AC-coupled recording does not tell.
 void doubt_path(Findings& doubts, const DoubtFacts& facts) {
   const Measurement& m = facts.figures;
+  const bool told = facts.capture.settings.upright || facts.capture.format.inverted;
+  if (!told && m.percent_flicker && !facts.capture.coupled() && corners_on_top(m)) {
+    doubts.push_back(honesty::corners_on_top());
+  }
   if (!facts.capture.coupled()) return;
   if (below_nothing(facts)) doubts.push_back(honesty::upside_down());
   if (!m.percent_flicker) return;
@@ -163,6 +167,20 @@ void doubt_half_cycles(Findings& doubts, const Measurement& m) {
   }
 }
 
+/// Hum of the wiring is at the mains frequency; a recording of the covered sensor has told it
+/// apart.
+void doubt_hum(Findings& doubts, const DoubtFacts& facts) {
+  constexpr double from_relative = 0.02;
+  if (facts.capture.settings.dark) return;
+  for (const MeasuredComponent& c : facts.figures.components) {
+    const bool leads = &c == &facts.figures.components.front();
+    if (c.mains_order != 1 || (leads && c.percent)) continue;  // and said so
+    if (c.percent ? *c.percent > half_cycles_from_percent : c.relative > from_relative) {
+      doubts.push_back(honesty::hum_suspected(c.hz, c.percent, c.relative));
+    }
+  }
+}
+
 void doubt_standards(Findings& doubts, const DoubtFacts& facts) {
   const Measurement& m = facts.figures;
   const double duration_s = facts.capture.readings.end_s;
@@ -194,6 +212,7 @@ Findings note_doubts(const DoubtFacts& facts) {
   doubt_drift(doubts, facts);
   doubts.insert(doubts.end(), facts.clock.begin(), facts.clock.end());
   doubt_half_cycles(doubts, facts.figures);
+  doubt_hum(doubts, facts);
   doubt_standards(doubts, facts);
   const MeasurementSettings& settings = facts.capture.settings;
   if (!settings.dark_level && !settings.mean_level && facts.state.trust.mean()) {

@@ -285,6 +285,26 @@ Finding disturbed(int times, double at_s, double seconds,
                       words::in_digits_at_most(seconds, 2), at_s, again, range)};
 }
 
+Finding hum_suspected(double hz, std::optional<double> percent, double relative) {
+  constexpr double of_strongest = 100.0;
+  return {"hum_suspected",
+          fmt::format("The line at {} Hz, the mains itself ({} % of the {}), may be hum: light "
+                      "comes twice a cycle, wiring hums once. Nothing was taken out. Record the "
+                      "covered sensor and give it with --dark FILE: what is in both is hum, not "
+                      "light.",
+                      words::in_digits_at_most(hz, 4),
+                      words::in_digits_at_most(percent.value_or(of_strongest * relative), 2),
+                      percent ? "mean" : "strongest rhythm")};
+}
+
+Finding corners_on_top() {
+  return {"polarity_unknown",
+          "Every cycle has its sharp corner on top and its round side below, as rectified mains "
+          "has upside down: this sensor may read lower in more light (a phototransistor below a "
+          "resistor does). Then these figures are wrong. Cover it while you watch: where the "
+          "reading rises, give --invert and the covered reading with --dark, else --upright."};
+}
+
 Finding hum_taken_out(double hz, double percent, double hidden_percent) {
   return {"hum_taken_out",
           fmt::format("A line at {} ({} of the mean) is in the dark recording too, about "

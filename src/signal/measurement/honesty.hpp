@@ -57,6 +57,10 @@ struct PercentRange {
 /// `readings` in the longest of them; empty where there is no mean to relate them to.
 Finding disturbed(int times, double at_s, double seconds,
                   const std::optional<PercentRange>& readings);
+/// A line at the mains frequency itself, in % of the mean or, where that is not known, of the
+/// strongest rhythm.
+Finding hum_suspected(double hz, std::optional<double> percent, double relative);
+Finding corners_on_top();
 Finding hum_taken_out(double hz, double percent, double hidden_percent);
 Finding frequency_wanders(double wander_hz);
 Finding clock_wanders(double light_hz, double spread_percent, double range_hz);

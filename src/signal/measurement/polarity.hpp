@@ -2,6 +2,7 @@
 
 #include <optional>
 
+#include "lampbeat/measurement.hpp"
 #include "signal/states/capture_facts.hpp"
 #include "signal/states/state_figures.hpp"
 
@@ -12,5 +13,9 @@ namespace lampbeat::signal::measurement {
 /// that is told, where the user told it (`--invert`, `--upright`), and where both come to the same.
 std::optional<double> percent_upside_down(const states::JudgedState& state,
                                           const states::CaptureFacts& capture);
+
+/// Whether a mains light's cycle has its sharp corners on top and its round sides below: so looks
+/// the light of rectified mains, upside down.
+bool corners_on_top(const Measurement& figures);
 
 }  // namespace lampbeat::signal::measurement
