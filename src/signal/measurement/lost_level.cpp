@@ -1,7 +1,6 @@
 #include "signal/measurement/lost_level.hpp"
 
 #include <algorithm>
-#include <array>
 #include <cmath>
 #include <vector>
 
@@ -19,8 +18,6 @@ constexpr double lifted_by_swings = 4.0;
 constexpr double surely_sds = 3.0;
 /// The lowest of some ten thousand readings stands so far below the light.
 constexpr double reading_sds = 4.0;
-/// Sound cards block what is slower than some 3 to 20 Hz (common practice, no source).
-constexpr std::array corners_hz = {4.0, 8.0, 12.0, 16.0, 20.0};
 
 struct Range {
   double lowest = 0.0;
@@ -78,7 +75,7 @@ std::optional<states::Reach> reach_of(const Window& light, const ToneAnalysis& t
   if (!reach) return std::nullopt;
   if (path.coupling_unknown) {
     // A coupling takes of a line what is undone here, and what is left is held against the reach.
-    for (const double corner_hz : corners_hz) {
+    for (const double corner_hz : likely_corners_hz) {
       const auto other =
           reach_in(sensor::undone(light, {{}, corner_hz}), light, choice, tones.noise_sd);
       if (other) keep_less(*reach, *other, std::hypot(1.0, corner_hz / choice.rhythms.front().hz));
