@@ -1,7 +1,6 @@
 #include "signal/measurement/response_play.hpp"
 
 #include <algorithm>
-#include <array>
 #include <cmath>
 #include <functional>
 #include <numeric>
@@ -12,11 +11,6 @@
 
 namespace lampbeat::signal::measurement {
 namespace {
-
-/// Sound cards block what is slower than some 3 to 20 Hz (common practice, no source). A corner
-/// that is undone too high bends the cycle the other way: the truth lies at one of these, or
-/// between.
-constexpr std::array corners_hz = {4.0, 8.0, 12.0, 16.0, 20.0};
 
 /// How far the figures of other samples of the same light lie away.
 states::ResponsePlay difference(const std::vector<double>& samples, const Window& light,
@@ -68,7 +62,7 @@ states::ResponsePlay response_play(const Window& light, const CycleFigures& figu
   }
   if (!path.coupling_unknown) return play;
   states::ResponsePlay most;
-  for (const double corner_hz : corners_hz) {
+  for (const double corner_hz : likely_corners_hz) {
     const sensor::Response coupling{{}, corner_hz};
     const auto moved = difference(sensor::undone(light, coupling), light, figures, choice);
     most.percent = std::max(most.percent, moved.percent);

@@ -1,5 +1,7 @@
 #pragma once
 
+#include <array>
+
 #include "lampbeat/cycle.hpp"
 #include "lampbeat/window.hpp"
 #include "signal/sensor/response.hpp"
@@ -7,6 +9,11 @@
 #include "signal/tones/rhythm.hpp"
 
 namespace lampbeat::signal::measurement {
+
+/// Sound cards block what is slower than some 3 to 20 Hz (common practice, no source). A corner
+/// that is undone too high bends the cycle the other way: the truth lies at one of these, or
+/// between.
+inline constexpr std::array likely_corners_hz = {4.0, 8.0, 12.0, 16.0, 20.0};
 
 /// What is known of the path from the light to the samples.
 struct SignalPath {
