@@ -1,6 +1,8 @@
 #include <nlohmann/json.hpp>
 
 #include "cli/rate_shell.hpp"
+#include "cli/readme_blocks.hpp"
+#include "cli/recipe_folder.hpp"
 #include "support/catch.hpp"
 #include "support/skip.hpp"
 
@@ -46,4 +48,29 @@ TEST_CASE("a line cut off on its way is reported and the others are ranked") {
   const json document = json::parse(ran.out);
   CHECK(document["fixtures"].size() == 1);
   CHECK(document["failed"][0]["capture"] == "l.jsonl, line 2");
+}
+
+TEST_CASE("the example captures measured under GNU parallel rank as measured one by one") {
+  if (!recipes::installed("parallel")) {
+    return passed_over("GNU parallel is not installed (apt install parallel)");
+  }
+  const recipes::RecipeFolder folder("parallel_examples");
+  folder.copy_captures();
+  std::string recipe;
+  for (const readme::Block& block : readme::shell_blocks()) {
+    if (readme::mentions_any(block, "parallel")) recipe = readme::as_script(block);
+  }
+  REQUIRE(folder.run(recipe + "lampbeat rate --json lines.jsonl >parallel.json\n").exit_code == 0);
+  // Each row of the shelf by itself: fixture, capture, dark level, ...
+  const RunResult one_by_one = folder.run(
+      "cd captures\n"
+      "tail -n +2 shelf.csv | while IFS=, read -r fixture capture dark rest; do\n"
+      "  lampbeat measure --json \"$capture\" --dark \"$dark\"\n"
+      "done >../one-by-one.jsonl\n"
+      "cd ..\n"
+      "lampbeat rate --json one-by-one.jsonl >one-by-one.json\n"
+      "cmp lines.jsonl one-by-one.jsonl && cmp parallel.json one-by-one.json\n");
+  INFO(one_by_one.out << one_by_one.err);
+  CHECK(one_by_one.exit_code == 0);
+  CHECK(json::parse(contents_of(folder.path() + "/parallel.json"))["fixtures"].size() == 7);
 }

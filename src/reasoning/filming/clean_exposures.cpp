@@ -18,8 +18,11 @@ constexpr double part_given_up = 0.02;
 constexpr double coarsest_end = 0.002;
 /// Where a clock wanders over lobes there are hardly any valleys left, mostly one edge.
 constexpr double wandering_ends = 10.0;
+/// An exposure speaks for no wider a range than this: where lines of a light take turns at being
+/// the strongest that is left, what is seen of them jumps.
+constexpr double widest_spoken_for = 0.006;
 /// For one rate. A light that needs more has hardly any clean exposure left to be found.
-constexpr int most_judgings = 600;
+constexpr int most_judgings = 1500;
 
 }  // namespace
 
@@ -46,7 +49,9 @@ CleanExposures::Judged CleanExposures::judged_in(Range range) {
   if (judgings_left_-- <= 0) return {false, range};
   const double visibility = check_.judged(std::exp(middle), rate_);
   const double reach = std::abs(visibility - clean_below) / std::max(steepest_, clean_below);
-  if (visibility < clean_below && reach > 0.0) return {true, around(reach)};
+  if (visibility < clean_below && reach > 0.0) {
+    return {true, around(std::min(reach, 0.5 * widest_spoken_for))};
+  }
   return {false, around(std::max(reach, least))};
 }
 

@@ -7,6 +7,7 @@
 
 #include "lampbeat/banding.hpp"
 #include "lampbeat/visibility.hpp"
+#include "reasoning/bands/recorded.hpp"
 #include "reasoning/judge/gain_bound.hpp"
 
 namespace lampbeat::reasoning::judge {
@@ -58,29 +59,46 @@ Ceilings::Ceilings(const Scene& scene, const Judge& judge, const std::vector<Fra
             most_of_frame_mean(line.low_hz, line.high_hz, shot.readout_s, shot.rows));
       }
       line.weight.resize(rates.size());
+      line.pulse_weight.resize(rates.size());
       lines_.push_back(std::move(line));
     }
     reaches_.push_back({r.own_hz * (1.0 + clock.low) + r.side_hz - side,
                         r.own_hz * (1.0 + clock.high) + r.side_hz + side, &r.swing, first_line,
-                        lines_.size()});
+                        lines_.size(), std::vector<std::optional<double>>(rates.size())});
   }
 }
 
-double Ceilings::band_weight(Line& line, std::size_t rate) {
-  std::optional<double>& known = line.weight[rate];
+template <typename Weight>
+double Ceilings::most_over_range(std::optional<double>& known, const Line& line, std::size_t rate,
+                                 Weight weight) const {
   if (known) return *known;
   const FrameRate fps = rates_[rate];
   const Shot shot = judge_.shot(fps.frame_s(), fps);
   const double range_hz = line.high_hz - line.low_hz;
   // Twelve to each turn of the roll, over as many turns as the frame rate's pattern repeats in.
   const int samples = static_cast<int>(std::clamp(12.0 * range_hz / fps.per_s(), 4.0, 48.0));
-  double weight = 0.0;
+  double most = 0.0;
   for (int i = 0; i <= samples; ++i) {
-    weight =
-        std::max(weight, judge_.weights().bands(1.0, line.low_hz + range_hz * i / samples, shot));
+    const double hz = line.low_hz + range_hz * i / samples;
+    // A pattern that stands is seen by far the best, and only within a fraction of a hertz.
+    const double standing = fps.per_s() * std::round(hz / fps.per_s());
+    most = std::max(
+        {most, weight(hz, shot), weight(std::clamp(standing, line.low_hz, line.high_hz), shot)});
   }
-  known = between_samples * weight;
+  known = between_samples * most;
   return *known;
+}
+
+double Ceilings::band_weight(Line& line, std::size_t rate) {
+  return most_over_range(line.weight[rate], line, rate, [&](double hz, const Shot& shot) {
+    return judge_.weights().bands(1.0, hz, shot);
+  });
+}
+
+double Ceilings::pulse_weight(Line& line, std::size_t rate) {
+  return most_over_range(line.pulse_weight[rate], line, rate, [&](double hz, const Shot& shot) {
+    return judge_.weights().pulsing(1.0, hz, shot);
+  });
 }
 
 double Ceilings::rows_contrast(double from_s, double to_s) const {
@@ -99,7 +117,23 @@ double Ceilings::rows_contrast(double from_s, double to_s) const {
   return std::min({1.0, contrast_of(swing), both / (2.0 - 2.0 * swing.down)});
 }
 
-double Ceilings::least_weight(const Reach& reach, std::size_t rate) {
+/// Of one line, for each unit of contrast among all rows there could be.
+double Ceilings::weight_anyway(Line& line, std::size_t rate) {
+  const FrameRate fps = rates_[rate];
+  const Shot shot = judge_.shot(fps.frame_s(), fps);
+  if (shot.readout_s > 0.0) {
+    const double in_frame = std::min(0.5, line.low_hz * shot.readout_s);
+    return std::sin(std::numbers::pi * in_frame) * band_weight(line, rate);
+  }
+  // All rows are one: the frames pulse, at some clock as visibly as at any.
+  if (line.high_hz - line.low_hz > fps.per_s()) return pulse_weight(line, rate);
+  const auto at = [&](double hz) {
+    return bands::share_in_clip(hz, fps) * judge_.weights().pulsing(1.0, hz, shot);
+  };
+  return std::max(at(line.low_hz), at(line.high_hz));
+}
+
+double Ceilings::least_weight_anyway(const Reach& reach, std::size_t rate) {
   constexpr double strong = 0.6;  // of the strongest: weaker lines are not what shows
   // Between its nulls an exposure leaves of a line as much less as it is faster.
   const auto left = [](const Line& line) { return line.amplitude / line.high_hz; };
@@ -110,7 +144,7 @@ double Ceilings::least_weight(const Reach& reach, std::size_t rate) {
   std::optional<double> least;
   for (std::size_t i = reach.first_line; i < reach.last_line; ++i) {
     if (left(lines_[i]) < strong * strongest) continue;
-    const double weight = band_weight(lines_[i], rate);
+    const double weight = weight_anyway(lines_[i], rate);
     least = std::min(least.value_or(weight), weight);
   }
   return least.value_or(0.0);
@@ -118,17 +152,17 @@ double Ceilings::least_weight(const Reach& reach, std::size_t rate) {
 
 double Ceilings::shown_anyway(double from_s, double to_s, std::size_t rate) {
   constexpr double cautious = 0.5;  // bounds and weights may be higher than what is there
-  const double readout_s = judge_.shot(from_s, rates_[rate]).readout_s;
   double most = 0.0;
-  for (const Reach& reach : reaches_) {
+  for (Reach& reach : reaches_) {
     if (!(reach.low_hz > 0.0)) continue;
+    std::optional<double>& weight = reach.weight_anyway[rate];
+    if (!weight) weight = least_weight_anyway(reach, rate);
     // What every one of the exposures holds with some clock; or else what one clock leaves of them.
     const double low = reach.low_hz * to_s;
     const double high = reach.high_hz * from_s;
     const double contrast = low < high ? reach.swing->over(low, high).contrast
                                        : reach.swing->least_contrast(reach.low_hz * from_s, low);
-    const double in_frame = std::sin(std::numbers::pi * std::min(0.5, reach.low_hz * readout_s));
-    most = std::max(most, cautious * in_frame * contrast * least_weight(reach, rate));
+    most = std::max(most, cautious * contrast * *weight);
   }
   return most;
 }
@@ -136,10 +170,11 @@ double Ceilings::shown_anyway(double from_s, double to_s, std::size_t rate) {
 double Ceilings::steepest(std::size_t rate) {
   double light = 0.0;
   for (const Reach& reach : reaches_) light += reach.swing->of_the_light();
+  const bool rolls = judge_.shot(rates_[rate].frame_s(), rates_[rate]).readout_s > 0.0;
   double weight = 0.0;
   for (Line& line : lines_) {
-    weight = std::max(
-        {weight, band_weight(line, rate), line.frame_mean[rate] * judge_.weights().most_pulsing()});
+    weight = std::max(weight, line.frame_mean[rate] * pulse_weight(line, rate));
+    if (rolls) weight = std::max(weight, band_weight(line, rate));
   }
   return light * weight;
 }
@@ -168,7 +203,17 @@ double Ceilings::visibility(double from_s, double to_s, std::size_t rate) {
     all += left.most;
     pulse += left.most * left.line->frame_mean[rate];
   }
-  double highest = std::min(1.0, pulse) * judge_.weights().most_pulsing();
+  // Frames are means of rows, and differ by no more than rows do.
+  pulse = std::min({1.0, last_contrast_, pulse});
+  double highest = pulse * judge_.weights().most_pulsing();
+  if (highest >= clean_below) {
+    double weight = 0.0;
+    for (const Left& left : last_left_) {
+      if (left.most * left.line->frame_mean[rate] <= 0.0) continue;
+      weight = std::max(weight, pulse_weight(*left.line, rate));
+    }
+    highest = pulse * weight;
+  }
   if (!(judge_.shot(from_s, rates_[rate]).readout_s > 0.0)) return highest;
   const double most_band_weight = judge_.weights().most_bands();
   // Where line k is the strongest no other is above it: no more is left than Σ min(left, left of

@@ -35,7 +35,8 @@ class Ceilings {
     double low_hz = 0.0, high_hz = 0.0;
     bool led = false;                ///< never the strongest that is left: see `led_by_another`
     std::vector<double> frame_mean;  ///< greatest gain of it, by frame rate
-    std::vector<std::optional<double>> weight;  ///< by frame rate
+    std::vector<std::optional<double>> weight;  ///< of its bands, by frame rate
+    std::vector<std::optional<double>> pulse_weight;
   };
 
   /// A line and the most that is left of it.
@@ -46,7 +47,11 @@ class Ceilings {
 
   void expose(double from_s, double to_s);
   double rows_contrast(double from_s, double to_s) const;
+  template <typename Weight>
+  double most_over_range(std::optional<double>& known, const Line& line, std::size_t rate,
+                         Weight weight) const;
   double band_weight(Line& line, std::size_t rate);
+  double pulse_weight(Line& line, std::size_t rate);
 
   const Judge& judge_;
   std::vector<FrameRate> rates_;
@@ -57,8 +62,10 @@ class Ceilings {
     double low_hz = 0.0, high_hz = 0.0;
     const SwingTable* swing;
     std::size_t first_line, last_line;  ///< of `lines_`; the last is not its own any more
+    std::vector<std::optional<double>> weight_anyway;  ///< by frame rate
   };
-  double least_weight(const Reach& reach, std::size_t rate);
+  double weight_anyway(Line& line, std::size_t rate);
+  double least_weight_anyway(const Reach& reach, std::size_t rate);
 
   std::vector<Reach> reaches_;
   // Of the exposures asked about last, which the frame rates share:
