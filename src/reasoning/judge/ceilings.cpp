@@ -56,15 +56,7 @@ double Ceilings::band_weight(Line& line, std::size_t rate) {
   if (known) return *known;
   const FrameRate fps = rates_[rate];
   const Shot shot = judge_.shot(fps.frame_s(), fps);
-  const double range_hz = line.high_hz - line.low_hz;
-  // Twelve to each turn of the roll, over as many turns as the frame rate's pattern repeats in.
-  const int samples = static_cast<int>(std::clamp(12.0 * range_hz / fps.per_s(), 4.0, 48.0));
-  double weight = 0.0;
-  for (int i = 0; i <= samples; ++i) {
-    weight =
-        std::max(weight, judge_.weights().bands(1.0, line.low_hz + range_hz * i / samples, shot));
-  }
-  known = between_samples * weight;
+  known = between_samples * judge_.weights().highest_of_bands(line.low_hz, line.high_hz, shot);
   return *known;
 }
 
