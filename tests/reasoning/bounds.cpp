@@ -1,6 +1,8 @@
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <complex>
+#include <cstdint>
 #include <numbers>
 #include <optional>
 #include <random>
@@ -166,6 +168,28 @@ TEST_CASE("no pattern is more visible than the eye's bound") {
     }
     CHECK(bands_most <= eye.most_of_bands());
     CHECK(pulsing_most <= eye.most_of_pulsing());
+  }
+}
+
+TEST_CASE("no frequency of a range shows more than the highest found for it") {
+  // Narrow heights where bands stand still on the screen included, in slow motion too.
+  std::mt19937 random(919);
+  const reasoning::judge::Weights weights{Viewing{}};
+  for (int i = 0; i < draws(600); ++i) {
+    constexpr std::array<std::int64_t, 6> rates = {24, 25, 50, 60, 120, 240};
+    const FrameRate fps{1000 * rates[random() % rates.size()], random() % 2 ? 1000 : 1001};
+    const Shot shot = shot_of(fps, 0.5 * fps.frame_s(), {});
+    const double low_hz = logarithmic(random, 50.0, 3000.0);
+    const double high_hz = low_hz * (1.0 + logarithmic(random, 1e-3, 0.04));
+    const double highest = weights.highest_of_bands(low_hz, high_hz, shot);
+    INFO(fps.per_s() << " fps, " << low_hz << " to " << high_hz << " Hz");
+    double seen = 0.0;
+    constexpr int places = 1000;
+    for (int k = 0; k <= places; ++k) {
+      const double hz = low_hz + (high_hz - low_hz) * k / places;
+      seen = std::max(seen, weights.bands(1.0, hz, shot));
+    }
+    CHECK(seen <= 1.05 * highest);
   }
 }
 

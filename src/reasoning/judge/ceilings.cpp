@@ -74,18 +74,7 @@ double Ceilings::most_over_range(std::optional<double>& known, const Line& line,
   if (known) return *known;
   const FrameRate fps = rates_[rate];
   const Shot shot = judge_.shot(fps.frame_s(), fps);
-  const double range_hz = line.high_hz - line.low_hz;
-  // Twelve to each turn of the roll, over as many turns as the frame rate's pattern repeats in.
-  const int samples = static_cast<int>(std::clamp(12.0 * range_hz / fps.per_s(), 4.0, 48.0));
-  double most = 0.0;
-  for (int i = 0; i <= samples; ++i) {
-    const double hz = line.low_hz + range_hz * i / samples;
-    // A pattern that stands is seen by far the best, and only within a fraction of a hertz.
-    const double standing = fps.per_s() * std::round(hz / fps.per_s());
-    most = std::max(
-        {most, weight(hz, shot), weight(std::clamp(standing, line.low_hz, line.high_hz), shot)});
-  }
-  known = between_samples * most;
+  known = between_samples * judge_.weights().highest_of_bands(line.low_hz, line.high_hz, shot);
   return *known;
 }
 

@@ -1,8 +1,12 @@
 #include "reasoning/judge/weights.hpp"
 
+#include <algorithm>
+#include <array>
+#include <cmath>
 #include <mutex>
 #include <tuple>
 
+#include "lampbeat/visibility.hpp"
 #include "reasoning/bands/recorded.hpp"
 
 namespace lampbeat::reasoning::judge {
@@ -31,6 +35,33 @@ Weights::Weights(const Viewing& viewing) : known_(known_to(viewing)) {}
 
 double Weights::bands(double contrast, double hz, const Shot& shot) const {
   return bands::visible_bands(contrast, hz, shot, eye());
+}
+
+double Weights::highest_of_bands(double low_hz, double high_hz, const Shot& shot) const {
+  // Twelve to each turn of the roll, over as many turns as the frame rate's pattern repeats in.
+  const double fps = shot.fps.per_s();
+  const double range_hz = high_hz - low_hz;
+  const int samples = static_cast<int>(std::clamp(12.0 * range_hz / fps, 4.0, 48.0));
+  double highest = 0.0;
+  for (int i = 0; i <= samples; ++i) {
+    highest = std::max(highest, bands(1.0, low_hz + range_hz * i / samples, shot));
+  }
+  // On the screen; slow motion makes them wider in the room.
+  constexpr std::array<double, 7> rolls_hz = {0.0, 0.25, 0.5, 1.0, 2.5, 5.0, 9.0};
+  constexpr double most_turns = 12.0;  // of more the coarseness of the bands decides
+  const double slowed = slowing(fps, eye().viewing());
+  const double first = std::floor(low_hz / fps);
+  const double last = std::ceil(high_hz / fps);
+  const double stride = std::max(1.0, std::floor((last - first) / most_turns));
+  for (double turn = first; turn <= last; turn += stride) {
+    for (const double roll_hz : rolls_hz) {
+      for (const double hz : {turn * fps - roll_hz / slowed, turn * fps + roll_hz / slowed}) {
+        if (hz < low_hz || hz > high_hz) continue;
+        highest = std::max(highest, bands(1.0, hz, shot));
+      }
+    }
+  }
+  return highest;
 }
 
 double Weights::pulsing(double contrast, double hz, const Shot& shot) const {

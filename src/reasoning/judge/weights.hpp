@@ -20,6 +20,12 @@ class Weights {
   double bands(double contrast, double hz, const Shot& shot) const;
   double pulsing(double contrast, double hz, const Shot& shot) const;
 
+  /// The visibility of the bands of a line anywhere between two frequencies, for each unit of
+  /// contrast, at its highest: looked for evenly over the range, and beside every multiple of the
+  /// frame rate, where the pattern stands still on the screen and is most visible within a fraction
+  /// of a hertz.
+  double highest_of_bands(double low_hz, double high_hz, const Shot& shot) const;
+
   /// No line makes more visible bands, and none pulses more visibly, for each unit of contrast.
   double most_bands() const { return eye().most_of_bands(); }
   double most_pulsing() const { return eye().most_of_pulsing(); }

@@ -26,11 +26,14 @@ constexpr double nothing_lower = -std::numeric_limits<double>::infinity();
 double weight_of(const judge::Judge& judge, const judge::MovingSeries& rhythm, int order,
                  const judge::Clock& clock, const Shot& shot) {
   constexpr int samples = 12;
+  const double low_hz = order * (rhythm.own_hz * (1.0 + clock.low) + rhythm.side_hz);
+  const double high_hz = order * (rhythm.own_hz * (1.0 + clock.high) + rhythm.side_hz);
   double weight = 0.0;
+  if (shot.readout_s > 0.0) {
+    weight = judge.weights().highest_of_bands(low_hz, high_hz, shot);
+  }
   for (int i = 0; i <= samples; ++i) {
-    const double offset = clock.low + (clock.high - clock.low) * i / samples;
-    const double hz = order * (rhythm.own_hz * (1.0 + offset) + rhythm.side_hz);
-    if (shot.readout_s > 0.0) weight = std::max(weight, judge.weights().bands(1.0, hz, shot));
+    const double hz = low_hz + (high_hz - low_hz) * i / samples;
     const double left = camera::left_in_frame_mean(hz, shot.readout_s, shot.rows);
     weight = std::max(weight, left * judge.weights().pulsing(1.0, hz, shot));
   }

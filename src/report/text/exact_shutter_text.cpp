@@ -28,7 +28,7 @@ std::string clean_range(const Setting& s) {
 std::string stop_words(const ExactShutter& exact) {
   if (!exact.dial) return "";
   const Setting& stop = *exact.dial;
-  constexpr double same = 1e-4;  // 1/59.998 is shown as 1/60
+  constexpr double same = 2e-5;  // one dial position under two names, as plans count them
   if (std::abs(stop.exposure_s / exact.best.exposure_s - 1.0) < same) {
     return "; it is a stop of an ordinary dial";
   }
