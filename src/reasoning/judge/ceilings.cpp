@@ -68,26 +68,26 @@ Ceilings::Ceilings(const Scene& scene, const Judge& judge, const std::vector<Fra
   }
 }
 
-template <typename Weight>
-double Ceilings::most_over_range(std::optional<double>& known, const Line& line, std::size_t rate,
-                                 Weight weight) const {
-  if (known) return *known;
-  const FrameRate fps = rates_[rate];
-  const Shot shot = judge_.shot(fps.frame_s(), fps);
-  known = between_samples * judge_.weights().highest_of_bands(line.low_hz, line.high_hz, shot);
-  return *known;
+Shot Ceilings::shot_at(std::size_t rate) const {
+  return judge_.shot(rates_[rate].frame_s(), rates_[rate]);
 }
 
 double Ceilings::band_weight(Line& line, std::size_t rate) {
-  return most_over_range(line.weight[rate], line, rate, [&](double hz, const Shot& shot) {
-    return judge_.weights().bands(1.0, hz, shot);
-  });
+  std::optional<double>& known = line.weight[rate];
+  if (!known) {
+    known = between_samples *
+            judge_.weights().highest_of_bands(line.low_hz, line.high_hz, shot_at(rate));
+  }
+  return *known;
 }
 
 double Ceilings::pulse_weight(Line& line, std::size_t rate) {
-  return most_over_range(line.pulse_weight[rate], line, rate, [&](double hz, const Shot& shot) {
-    return judge_.weights().pulsing(1.0, hz, shot);
-  });
+  std::optional<double>& known = line.pulse_weight[rate];
+  if (!known) {
+    known = between_samples *
+            judge_.weights().highest_of_pulsing(line.low_hz, line.high_hz, shot_at(rate));
+  }
+  return *known;
 }
 
 double Ceilings::rows_contrast(double from_s, double to_s) const {

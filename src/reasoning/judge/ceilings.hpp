@@ -47,9 +47,7 @@ class Ceilings {
 
   void expose(double from_s, double to_s);
   double rows_contrast(double from_s, double to_s) const;
-  template <typename Weight>
-  double most_over_range(std::optional<double>& known, const Line& line, std::size_t rate,
-                         Weight weight) const;
+  Shot shot_at(std::size_t rate) const;
   double band_weight(Line& line, std::size_t rate);
   double pulse_weight(Line& line, std::size_t rate);
 

@@ -37,14 +37,16 @@ double Weights::bands(double contrast, double hz, const Shot& shot) const {
   return bands::visible_bands(contrast, hz, shot, eye());
 }
 
-double Weights::highest_of_bands(double low_hz, double high_hz, const Shot& shot) const {
+template <typename Weight>
+double Weights::highest_over(double low_hz, double high_hz, FrameRate frame_rate,
+                             Weight weight) const {
   // Twelve to each turn of the roll, over as many turns as the frame rate's pattern repeats in.
-  const double fps = shot.fps.per_s();
+  const double fps = frame_rate.per_s();
   const double range_hz = high_hz - low_hz;
   const int samples = static_cast<int>(std::clamp(12.0 * range_hz / fps, 4.0, 48.0));
   double highest = 0.0;
   for (int i = 0; i <= samples; ++i) {
-    highest = std::max(highest, bands(1.0, low_hz + range_hz * i / samples, shot));
+    highest = std::max(highest, weight(low_hz + range_hz * i / samples));
   }
   // On the screen; slow motion makes them wider in the room.
   constexpr std::array<double, 7> rolls_hz = {0.0, 0.25, 0.5, 1.0, 2.5, 5.0, 9.0};
@@ -57,11 +59,19 @@ double Weights::highest_of_bands(double low_hz, double high_hz, const Shot& shot
     for (const double roll_hz : rolls_hz) {
       for (const double hz : {turn * fps - roll_hz / slowed, turn * fps + roll_hz / slowed}) {
         if (hz < low_hz || hz > high_hz) continue;
-        highest = std::max(highest, bands(1.0, hz, shot));
+        highest = std::max(highest, weight(hz));
       }
     }
   }
   return highest;
+}
+
+double Weights::highest_of_bands(double low_hz, double high_hz, const Shot& shot) const {
+  return highest_over(low_hz, high_hz, shot.fps, [&](double hz) { return bands(1.0, hz, shot); });
+}
+
+double Weights::highest_of_pulsing(double low_hz, double high_hz, const Shot& shot) const {
+  return highest_over(low_hz, high_hz, shot.fps, [&](double hz) { return pulsing(1.0, hz, shot); });
 }
 
 double Weights::pulsing(double contrast, double hz, const Shot& shot) const {

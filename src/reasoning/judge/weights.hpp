@@ -25,6 +25,8 @@ class Weights {
   /// frame rate, where the pattern stands still on the screen and is most visible within a fraction
   /// of a hertz.
   double highest_of_bands(double low_hz, double high_hz, const Shot& shot) const;
+  /// The same of the pulsing.
+  double highest_of_pulsing(double low_hz, double high_hz, const Shot& shot) const;
 
   /// No line makes more visible bands, and none pulses more visibly, for each unit of contrast.
   double most_bands() const { return eye().most_of_bands(); }
@@ -36,6 +38,8 @@ class Weights {
     const bands::Eye eye;
   };
   static std::shared_ptr<Known> known_to(const Viewing& viewing);
+  template <typename Weight>
+  double highest_over(double low_hz, double high_hz, FrameRate frame_rate, Weight weight) const;
 
   std::shared_ptr<Known> known_;
 };
