@@ -153,6 +153,9 @@ TEST_CASE("Units by \"in\" are units, and a title is no heading") {
     require_read(r, r.line({title, ""}) + rows, 1e-8);
     require_read(r, r.line({title, ""}) + r.line({"Second", "Volt"}) + rows, 1e-8);
     require_read(r, r.line({"Time", "Volt"}) + r.line({title, ""}) + rows, 1e-8);
+    const std::string setting = r.line({"Vertical Scale", r.number(0.2, 1)});
+    require_read(r, setting + r.line({"Record Length", "2500"}) + "\n" + rows, 1e-8);
+    require_read(r, r.line({"Time", "Volt"}) + setting + rows, 1e-8);
   }
 }
 

@@ -1,4 +1,5 @@
 #include <algorithm>
+#include <cmath>
 
 #include "signal/measurement/doubts.hpp"
 #include "support/catch.hpp"
@@ -80,6 +81,7 @@ TEST_CASE("each doubt follows from its own fact") {
     MeasuredComponent ripple, half;
     ripple.mains_order = 2;
     half.mains_order = 1;
+    f.settings.dark = DarkRecording{};  // and what is in both is no light
     half.hz = 50.0;
     half.percent = 0.4;
     f.figures.components = {ripple, half};
@@ -128,4 +130,56 @@ TEST_CASE("small facts raise no doubt") {
   facts.epoch.figures.unrelated_rhythms = 1;
   facts.figures.lowpass_percent[Ja10CutOff::at_1000_hz] = 12.0;  // at the 20 kHz JA10 asks for
   CHECK(facts.doubts().empty());
+}
+
+TEST_CASE("a line at the mains may be hum until a recording of the covered sensor tells") {
+  Beyond facts;
+  MeasuredComponent ripple, half;
+  ripple.mains_order = 2;
+  half.mains_order = 1;
+  half.hz = 50.0;
+  facts.figures.components = {ripple, half};
+  half.percent = 0.4;
+  facts.figures.components[1] = half;
+  CHECK(says(facts.doubts(), "hum_suspected"));
+  CHECK(says(facts.doubts(), "uneven_half_cycles"));
+  half.percent = 0.2;  // too little for a word
+  facts.figures.components[1] = half;
+  CHECK_FALSE(says(facts.doubts(), "hum_suspected"));
+  half.percent.reset();  // a recording without its level
+  half.relative = 0.05;
+  facts.figures.components[1] = half;
+  CHECK(says(facts.doubts(), "hum_suspected"));
+  facts.settings.dark = DarkRecording{};
+  CHECK_FALSE(says(facts.doubts(), "hum_suspected"));
+}
+
+TEST_CASE("corners on top are doubted unless the user knows which way up it is") {
+  const auto harmonic = [](int order, double relative, double phase_deg) {
+    MeasuredComponent c;
+    c.mains_order = order;
+    c.hz = 50.0 * order;
+    c.relative = relative;
+    c.percent = 30.0 * relative;
+    c.phase_deg = phase_deg;
+    return c;
+  };
+  // Fourier series of |sin|: amplitudes as 1/3, 1/15, 1/35, all against the cosine at its corner.
+  const auto facts = [&](double corner_deg, double at_start_deg) {
+    Beyond f;
+    for (const int k : {1, 2, 3}) {
+      const double relative = 3.0 / (4.0 * k * k - 1.0);
+      f.figures.components.push_back(
+          harmonic(2 * k, relative, std::remainder(corner_deg + k * at_start_deg, 360.0)));
+    }
+    return f;
+  };
+  for (const double start_deg : {0.0, 50.0, -120.0, 179.0}) {
+    CAPTURE(start_deg);
+    Beyond upside_down = facts(0.0, start_deg);
+    CHECK(says(upside_down.doubts(), "polarity_unknown"));
+    CHECK_FALSE(says(facts(180.0, start_deg).doubts(), "polarity_unknown"));
+    upside_down.settings.upright = true;
+    CHECK_FALSE(says(upside_down.doubts(), "polarity_unknown"));
+  }
 }

@@ -93,12 +93,11 @@ bool TimeChecks::began_anew(double written) {
 void TimeChecks::refuse_going_back(double written, std::uint64_t line) const {
   const double kept_s = previous_s_ - from_s_;
   throw InputError(fmt::format(
-      "{}, line {}: time goes back from {} to {}; the logger probably restarted there.\n{}elete "
-      "one "
-      "side of the break",
+      "{}, line {}: time goes back from {} to {}; the logger restarted there, or one row is "
+      "corrupt.\n{}elete one side of the break, or leave the row out (--skip-bad-rows)",
       file_, line, seconds_text(previous_written_ / unit_.per_second),
       seconds_text(written / unit_.per_second),
-      kept_s > 0.0 ? fmt::format("Keep what comes before with --for {:.9g}, or d", kept_s) : "D"));
+      kept_s > 0.0 ? fmt::format("Keep what comes before (--for {:.9g}), d", kept_s) : "D"));
 }
 
 void TimeChecks::learn_usual_step() {

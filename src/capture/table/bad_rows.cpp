@@ -17,7 +17,10 @@ const char* rows_word(std::uint64_t count) { return count == 1 ? "row" : "rows";
 }  // namespace
 
 void BadRows::add(std::uint64_t line, const std::string& reason) {
-  if (count_++ == 0) first_reason_ = reason.substr(0, reason.find(";\n"));
+  if (count_++ == 0) {
+    first_reason_ = reason.substr(0, reason.find('\n'));
+    if (first_reason_.ends_with(';')) first_reason_.pop_back();
+  }
   if (first_lines_.size() < lines_named) first_lines_.push_back(line);
 }
 
@@ -29,8 +32,8 @@ std::string BadRows::lines() const {
 void BadRows::refuse_too_many(const std::string& file, std::uint64_t read) const {
   if (count_ * one_in <= count_ + read) return;
   throw InputError(
-      fmt::format("{}: {} of {} rows cannot be read ({}), more than the 1 % that --skip-bad-rows "
-                  "leaves out;\nthe first: {}",
+      fmt::format("{}: {} of {} rows cannot be read ({});\n--skip-bad-rows leaves out 1 % at most. "
+                  "The first: {}",
                   file, count_, count_ + read, lines(), first_reason_));
 }
 

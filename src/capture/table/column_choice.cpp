@@ -46,12 +46,14 @@ void judge_first_column(ColumnChoice& choice, const Sample& sample, bool rate_gi
 }
 
 void choose_time(ColumnChoice& choice, const Headings& headings, const Reading& reading,
-                 const Sample& sample, bool rate_given) {
+                 const Sample& sample, bool rate_given, bool rate_stated) {
   choice.time =
       reading.time_wish ? reading.time_wish : time_by_heading(choice.numeric, headings, reading);
   const bool first_is_free =
       choice.numeric.size() >= 2 && choice.numeric.front() != reading.value_wish;
-  if (!choice.time && headings.names.empty() && first_is_free) {
+  // Above a table that states its interval, settings may pass for headings.
+  const bool told_by_name = !headings.names.empty() && !rate_stated;
+  if (!choice.time && !told_by_name && first_is_free) {
     judge_first_column(choice, sample, rate_given);
   }
 }
@@ -83,10 +85,11 @@ void find_candidates(ColumnChoice& choice, const Sample& sample) {
 }  // namespace
 
 ColumnChoice choose_columns(const std::string& file, const Headings& headings,
-                            const Reading& reading, const Sample& sample, bool rate_given) {
+                            const Reading& reading, const Sample& sample, bool rate_given,
+                            bool rate_stated) {
   ColumnChoice choice;
   choice.numeric = numeric_columns(reading, sample);
-  choose_time(choice, headings, reading, sample, rate_given);
+  choose_time(choice, headings, reading, sample, rate_given || rate_stated, rate_stated);
   find_row_number(choice, headings);
   find_candidates(choice, sample);
   if (!reading.value_wish && choice.candidates.empty()) {

@@ -22,10 +22,12 @@ struct ColumnChoice {
 };
 
 /// The user's word goes first, then the headings', then what the numbers themselves show.
-/// `rate_given`: without a time column the table can be read too.
+/// `rate_given`: without a time column the table can be read too. `rate_stated`: the table itself
+/// says so.
 /// Throws InputError when there are times but no readings, UsageError when one column is wished for
 /// both.
 ColumnChoice choose_columns(const std::string& file, const Headings& headings,
-                            const Reading& reading, const Sample& sample, bool rate_given);
+                            const Reading& reading, const Sample& sample, bool rate_given,
+                            bool rate_stated);
 
 }  // namespace lampbeat::capture::table

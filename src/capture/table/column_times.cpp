@@ -1,6 +1,7 @@
 #include "capture/table/column_times.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 
 #include <fmt/format.h>
@@ -66,25 +67,47 @@ Finding rate_contradicted(double rate_hz, const clock::StatedInterval& stated) {
                       words::in_digits_at_most(1.0 / stated.interval_s, 6), stated.line, rate_hz)};
 }
 
-/// Of what is stated, what goes with the first printed times; where none does, the first: that it
-/// contradicts them is told when all of them are known. A figure without a unit may be in theirs.
-std::optional<clock::StatedInterval> stated_beside_times(
-    const Sample& sample, std::size_t column, const ColumnTimes& times,
-    const std::vector<clock::StatedInterval>& stated) {
-  constexpr double alike = 0.05;
-  if (stated.empty()) return std::nullopt;
+/// The usual step between the first printed times, and what rounding makes of it, in their unit.
+struct PrintedStep {
+  double step = 0.0;
+  double rounding = 0.0;
+
+  bool is(double interval) const {
+    constexpr double alike = 0.05;
+    return std::abs(interval - step) <= alike * step + rounding;
+  }
+};
+
+PrintedStep printed_step(const Sample& sample, std::size_t column, double rounding) {
   const auto steps = static_cast<double>(std::max<std::size_t>(sample.rows.size(), 2) - 1);
   const double span =
       sample.number(sample.rows.size() - 1, column, 0.0) - sample.number(0, column, 0.0);
-  const double step_s = span / steps / times.unit.per_second;
-  const double rounding_s = 2.0 * times.rounding / steps / times.unit.per_second;
-  const auto fits = [&](double interval_s) {
-    return std::abs(interval_s - step_s) <= alike * step_s + rounding_s;
-  };
+  return {span / steps, 2.0 * rounding / steps};
+}
+
+/// Times without a unit are in the one in which they go with what is stated.
+std::optional<clock::TimeUnit> unit_by_statement(const PrintedStep& printed,
+                                                 const std::vector<clock::StatedInterval>& stated) {
+  constexpr std::array units = {clock::TimeUnit{1.0, "s"}, clock::TimeUnit{1e3, "ms"},
+                                clock::TimeUnit{1e6, "us"}, clock::TimeUnit{1e9, "ns"}};
+  for (const clock::TimeUnit& unit : units) {
+    for (const clock::StatedInterval& s : stated) {
+      if (s.has_unit && printed.is(s.interval_s * unit.per_second)) return unit;
+    }
+  }
+  return std::nullopt;
+}
+
+/// Of what is stated, what goes with the first printed times; where none does, the first: that it
+/// contradicts them is told when all of them are known. A figure without a unit may be in theirs.
+std::optional<clock::StatedInterval> stated_beside_times(
+    const PrintedStep& printed, const clock::TimeUnit& unit,
+    const std::vector<clock::StatedInterval>& stated) {
+  if (stated.empty()) return std::nullopt;
   for (clock::StatedInterval s : stated) {
-    if (fits(s.interval_s)) return s;
-    s.interval_s /= times.unit.per_second;
-    if (!s.has_unit && fits(s.interval_s)) return s;
+    if (printed.is(s.interval_s * unit.per_second)) return s;
+    s.interval_s /= unit.per_second;
+    if (!s.has_unit && printed.is(s.interval_s * unit.per_second)) return s;
   }
   return stated.front();
 }
@@ -111,9 +134,11 @@ ColumnTimes column_times(const std::string& file, const ColumnChoice& columns,
   const auto below = headings.unit_in_row(column);
   const auto unit = below ? below : clock::read_time_heading(headings.name(column)).unit;
   times.rounding = printed_rounding(sample, column);
-  if (!unit) doubt_seconds(sample, column, name, times.findings);
-  times.unit = unit.value_or(clock::TimeUnit{});
-  times.stated = stated_beside_times(sample, column, times, stated);
+  const PrintedStep printed = printed_step(sample, column, times.rounding);
+  const auto told = unit ? unit : unit_by_statement(printed, stated);
+  if (!told) doubt_seconds(sample, column, name, times.findings);
+  times.unit = told.value_or(clock::TimeUnit{});
+  times.stated = stated_beside_times(printed, times.unit, stated);
   if (rate_hz) {
     times.findings.push_back(
         {"rate_ignored",

@@ -1,6 +1,7 @@
 #include "capture/table/headings.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <utility>
 
 #include <fmt/format.h>
@@ -31,6 +32,19 @@ bool is_title(const Cells& cells, const Reading& reading) {
   return filled <= 1 && !clock::read_time_heading(cells.front()).names_time;
 }
 
+/// "Record Length,2500" and "Vertical Units,V" are settings; "x-axis,1,2" heads channels.
+bool is_setting(const Cells& cells, char decimal) {
+  constexpr double most_channels = 100.0;
+  if (cells.size() < 2 || is_number(cells.front(), decimal)) return false;
+  constexpr std::string_view units = "Units";
+  if (cells.front().ends_with(units) && clock::is_unit(cells[1])) return true;
+  return std::all_of(cells.begin() + 1, cells.end(), [&](std::string_view cell) {
+    const auto number = parse_number(cell, decimal);
+    return number && (*number >= most_channels || *number != std::round(*number) ||
+                      cell.find(decimal) != std::string_view::npos);
+  });
+}
+
 /// The cells of up to two heading lines before the numbers, the nearest first.
 std::vector<Cells> heading_lines(const Head& head, const Reading& reading) {
   Cells first_row;
@@ -39,7 +53,9 @@ std::vector<Cells> heading_lines(const Head& head, const Reading& reading) {
   for (std::size_t i = reading.first; i-- > 0 && above.size() < 2;) {
     if (head.lines[i].text.empty()) continue;
     Cells cells = heading_cells(head.lines[i].text, reading.separator);
-    if (is_title(cells, reading) || states_interval(head.lines[i].text, reading)) continue;
+    if (is_title(cells, reading) || is_setting(cells, reading.decimal) ||
+        states_interval(head.lines[i].text, reading))
+      continue;
     const std::size_t most = std::max(reading.columns, reading.widest) + 1;
     const bool fits = cells.size() <= most && 2 * cells.size() > reading.columns;
     if (fits && !numbers_like(first_row, cells, reading.decimal)) {

@@ -186,10 +186,10 @@ void RowReader::refuse_lost_power(std::string_view line) const {
   if (nul == std::string_view::npos) return;
   throw InputError(fmt::format(
       "{}: binary data begins at byte {} of the file; the recorder probably lost power.\n"
-      "Delete everything from this line on{}",
+      "Delete all from here on{}, or --skip-bad-rows if it is one row",
       place(), lines_.line_offset() + nul,
       rows_before_are_worth_keeping()
-          ? fmt::format(", or keep the rows before it with --for {:.9g}", kept_s_)
+          ? fmt::format(", keep the part before (--for {:.9g})", kept_s_)
           : ""));
 }
 

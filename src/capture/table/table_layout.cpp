@@ -113,8 +113,8 @@ TableLayout find_table_layout(files::ByteSource& source, const CaptureOptions& o
 
   const Headings headings = find_headings(head, reading);
   const std::vector<clock::StatedInterval> stated = stated_intervals(head, reading);
-  const bool rate_known = options.rate_hz || !stated.empty();
-  const ColumnChoice columns = choose_columns(file, headings, reading, sample, rate_known);
+  const ColumnChoice columns =
+      choose_columns(file, headings, reading, sample, options.rate_hz.has_value(), !stated.empty());
   const ColumnTimes times = column_times(file, columns, headings, sample, options.rate_hz, stated);
 
   TableLayout layout;

@@ -25,8 +25,8 @@ constexpr std::array<std::string_view, 9> steps_of_ink = {
 constexpr std::array<std::string_view, 9> steps_of_ascii = {" ", "_", ".", "-", "~",
                                                             "=", "+", "*", "#"};
 
-/// A mark as high as `share` of a line, 0 to 1.
-std::string_view mark(double share, bool unicode) {
+/// Ink as high as `share` of a line, 0 to 1.
+std::string_view ink(double share, bool unicode) {
   const auto& marks = unicode ? steps_of_ink : steps_of_ascii;
   const auto highest = static_cast<double>(marks.size() - 1);
   return marks[static_cast<std::size_t>(std::lround(std::clamp(share, 0.0, 1.0) * highest))];
@@ -41,7 +41,7 @@ std::string trace(const std::vector<double>& cycle, bool unicode) {
   const double height = *highest - floor;
   for (std::size_t column = 0; column < trace_columns; ++column) {
     const double at = cycle[column * cycle.size() / trace_columns];
-    drawn += mark(height > 0.0 ? (at - floor) / height : 0.0, unicode);
+    drawn += ink(height > 0.0 ? (at - floor) / height : 0.0, unicode);
   }
   return drawn;
 }
@@ -49,7 +49,7 @@ std::string trace(const std::vector<double>& cycle, bool unicode) {
 std::string level_bar(double level, bool unicode) {
   std::string bar;
   for (int column = 0; column < level_columns; ++column) {
-    bar += mark(level * level_columns - column, unicode);
+    bar += ink(level * level_columns - column, unicode);
   }
   return bar;
 }
