@@ -59,8 +59,8 @@ std::string blame_words(std::span<const LightShare> lights, double exposure_s);
 std::string whole_cycle_words(std::span<const LightShare> lights, const std::string& shutter,
                               double exposure_s);
 
-/// Percent flicker of the light that contributes the strongest rhythm: as it was measured, else that
-/// of the rhythm.
+/// Percent flicker of the light that contributes the strongest rhythm: as it was measured, else
+/// that of the rhythm.
 double told_percent_flicker(std::span<const LightShare> lights);
 
 /// What the case says about "it is LED, so it is fine" and "a constant-current driver does not

@@ -10,7 +10,6 @@
 #include "reasoning/camera/shutter_words.hpp"
 #include "reasoning/mixture/mains.hpp"
 #include "reasoning/prediction/predicted.hpp"
-#include "reasoning/shutters/shutters_in_full.hpp"
 #include "reasoning/shutters/shutters_offers.hpp"
 #include "reasoning/shutters/shutters_outlook.hpp"
 #include "reasoning/shutters/shutters_spoken.hpp"
@@ -53,10 +52,7 @@ std::optional<Named> nearest_clean(const judge::JudgedRoom& judged, const Shot& 
     const double stops = stops_away(offer);
     if (named && stops >= least) break;
     const double visibility = judged.judge.worst_visibility(offer.exposure_s, asked.fps);
-    if (visibility >= clean_below ||
-        !shutters::clean_in_full(judged.judge, offer.exposure_s, asked.fps)) {
-      continue;
-    }
+    if (visibility >= clean_below) continue;
     double cost = stops + (offer.fine ? fine_costs : 0.0);
     if (!shutters::holds_whole_cycles(meant, offer.exposure_s)) {
       cost += hardly_clean_costs * visibility / clean_below;

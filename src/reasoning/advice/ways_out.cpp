@@ -5,7 +5,6 @@
 #include "lampbeat/visibility.hpp"
 #include "reasoning/judge/judged_room.hpp"
 #include "reasoning/mixture/mains.hpp"
-#include "reasoning/shutters/shutters_in_full.hpp"
 #include "reasoning/shutters/shutters_slower.hpp"
 #include "reasoning/shutters/shutters_spoken.hpp"
 #include "reasoning/shutters/shutters_steadied.hpp"
@@ -20,7 +19,7 @@ using namespace reasoning;
 bool some_clean(const judge::Judge& judge, FrameRate fps,
                 const std::vector<shutters::Offer>& offers) {
   return std::any_of(offers.begin(), offers.end(), [&](const shutters::Offer& offer) {
-    return shutters::clean_in_full(judge, offer.exposure_s, fps);
+    return judge.clean(offer.exposure_s, fps);
   });
 }
 

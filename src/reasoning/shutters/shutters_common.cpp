@@ -7,7 +7,6 @@
 
 #include "reasoning/camera/fits.hpp"
 #include "reasoning/camera/shutter_words.hpp"
-#include "reasoning/shutters/shutters_in_full.hpp"
 #include "reasoning/shutters/shutters_spans.hpp"
 #include "words/lists.hpp"
 
@@ -139,8 +138,7 @@ std::vector<CommonExposure> common_exposures(const ShutterPlan& plan, const judg
       const Setting* setting = offered(by_rate[i], exposure_s);
       const std::optional<Offer> offer = setting ? std::nullopt : offer_of(dials[i], exposure_s);
       const bool had = offer || (dials[i].open && camera::fits(exposure_s, fps));
-      const bool serves =
-          setting ? is_clean(setting->worst) : had && clean_in_full(judge, exposure_s, fps);
+      const bool serves = setting ? is_clean(setting->worst) : had && judge.clean(exposure_s, fps);
       if (!serves) break;
       candidate.labels.push_back(setting ? setting->label : offer ? offer->label : "");
     }

@@ -5,7 +5,6 @@
 #include <tuple>
 
 #include "lampbeat/visibility.hpp"
-#include "reasoning/shutters/shutters_in_full.hpp"
 #include "reasoning/shutters/shutters_order.hpp"
 
 namespace lampbeat::reasoning::shutters {
@@ -23,7 +22,7 @@ std::optional<SlowerRate> first_clean_at(FrameRate fps, const judge::Judge& judg
     const double visibility = judge.worst_visibility(offer.exposure_s, fps);
     if (visibility >= clean_below) continue;
     const std::tuple here{offer.fine, quarter(offer), visibility};
-    if ((first && best <= here) || !clean_in_full(judge, offer.exposure_s, fps)) continue;
+    if (first && best <= here) continue;
     first = &offer;
     best = here;
   }

@@ -5,7 +5,6 @@
 
 #include "lampbeat/visibility.hpp"
 #include "reasoning/mixture/series.hpp"
-#include "reasoning/shutters/shutters_in_full.hpp"
 
 namespace lampbeat::reasoning::shutters {
 
@@ -60,20 +59,11 @@ double CleanSpans::step_at(double exposure_s) const {
   return std::max(step_s_, exposure_s / most_steps);
 }
 
-/// Between one that is clean and one that is not: the last that is, in full.
+/// Between one that is clean and one that is not: the last that is.
 double CleanSpans::closed_in(double start_s, double good_s, double bad_s) const {
-  const auto halved = [&](auto is_clean_at) {
-    while (std::abs(bad_s - good_s) > a_hair * good_s) {
-      const double middle_s = 0.5 * (good_s + bad_s);
-      (is_clean_at(middle_s) ? good_s : bad_s) = middle_s;
-    }
-  };
-  halved([&](double at_s) { return clean(at_s); });
-  const auto in_full = [&](double at_s) { return clean_in_full(judge_, at_s, fps_); };
-  if (!in_full(good_s)) {
-    bad_s = good_s;
-    good_s = start_s;
-    halved(in_full);
+  while (std::abs(bad_s - good_s) > a_hair * good_s) {
+    const double middle_s = 0.5 * (good_s + bad_s);
+    (clean(middle_s) ? good_s : bad_s) = middle_s;
   }
   return clear_of_ripples(start_s, good_s);
 }
@@ -88,7 +78,7 @@ double CleanSpans::clear_of_ripples(double start_s, double end_s) const {
     double off_s = a_hair * end_s;
     bool clear = true;
     for (int i = 0; i < looks && off_s < std::abs(end_s - start_s); ++i, off_s *= 2.0) {
-      if (clean_in_full(judge_, end_s + inwards * off_s, fps_)) continue;
+      if (clean(end_s + inwards * off_s)) continue;
       clear = false;
       end_s += inwards * std::min(2.0 * off_s, std::abs(end_s - start_s));
       break;
@@ -117,7 +107,7 @@ double CleanSpans::walked(double from_s, double limit_s) {
       chunk_s = std::max(fine_s, 0.25 * chunk_s);
       continue;
     }
-    if (!clean_in_full(judge_, next_s, fps_)) return closed_in(from_s, good_s, next_s);
+    if (!clean(next_s)) return closed_in(from_s, good_s, next_s);
     good_s = next_s;
   }
   return limit_s;

@@ -4,17 +4,13 @@
 #include <cmath>
 
 #include "lampbeat/visibility.hpp"
-#include "reasoning/shutters/shutters_in_full.hpp"
 
 namespace lampbeat::reasoning::shutters {
 
 std::optional<double> deepest_clean(const judge::Judge& judge, double exposure_s, FrameRate fps,
                                     double near, double deepest) {
   const auto clean = [&](double scale) { return judge.scaled(scale).clean(exposure_s, fps); };
-  const auto in_full = [&](double scale) {
-    return clean_in_full(judge.scaled(scale), exposure_s, fps);
-  };
-  if (in_full(deepest)) return deepest;
+  if (clean(deepest)) return deepest;
   // The search starts close to its end, and then widens by a step at a time.
   constexpr double just_inside = 0.8;
   constexpr double step = 1.6;
@@ -33,13 +29,6 @@ std::optional<double> deepest_clean(const judge::Judge& judge, double exposure_s
   for (int i = 0; i < halvings; ++i) {
     const double middle = 0.5 * (passes + fails);
     (clean(middle) ? passes : fails) = middle;
-  }
-  if (in_full(passes)) return passes;
-  fails = passes;
-  while (!in_full(passes)) passes *= just_inside;
-  for (int i = 0; i < halvings; ++i) {
-    const double middle = 0.5 * (passes + fails);
-    (in_full(middle) ? passes : fails) = middle;
   }
   return passes;
 }
