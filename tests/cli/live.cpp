@@ -309,6 +309,6 @@ TEST_CASE("an endless stream is read in bounded memory") {
   CHECK(long_kb < short_kb + 6000);  // thirty seconds more are 2.9 MB of bytes, 11.5 as doubles
 }
 
-TEST_CASE("--live reads one capture at a time") {
+TEST_CASE("a live reading takes one capture at a time") {
   CHECK(run_lampbeat("measure a.wav b.wav --live").exit_code == 2);
 }

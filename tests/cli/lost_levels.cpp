@@ -46,7 +46,7 @@ std::vector<double> covered(double sign) {
 
 }  // namespace
 
-TEST_CASE("--light-hz judges a frequency alone, in predict and shutters") {
+TEST_CASE("a frequency alone is judged, in predict and shutters") {
   const Json clean =
       answer("predict --light-hz 120 --mains 60 --mains-tolerance 0 --fps 30 --shutter 1/60");
   CHECK(clean["verdict"] == "clean");
@@ -72,7 +72,7 @@ TEST_CASE("--light-hz judges a frequency alone, in predict and shutters") {
   CHECK(mentions(text.out, "depth not known: judged at the deepest this light can be"));
 }
 
-TEST_CASE("--light-hz refuses what is no frequency") {
+TEST_CASE("a light by its frequency refuses what is no frequency") {
   for (const char* bad : {"0", "-120", "abc", "120:0", "120:x", "1e9", "nan", ":0.5", "''"}) {
     const RunResult run =
         run_lampbeat(std::string("predict --fps 30 --shutter 1/60 --light-hz=") + bad);

@@ -4,7 +4,7 @@
 
 #include <cmath>
 
-#include "report/text/roll_words.hpp"
+#include "report/text/rolling_words.hpp"
 
 namespace lampbeat::report::text {
 
@@ -61,7 +61,7 @@ std::string roll_words(const FootageResult& f) {
   if (!f.bands_per_frame || *f.bands_per_frame < 3.0 * f.bands_per_frame_sd.value_or(0.0)) {
     return "the whole picture at once";
   }
-  return report::roll_words(-hz / *f.bands_per_frame);
+  return rolling_words(-hz / *f.bands_per_frame);
 }
 
 std::vector<std::string> next_steps(const Remedy& remedy) {

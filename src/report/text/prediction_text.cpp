@@ -5,7 +5,7 @@
 
 #include "lampbeat/text.hpp"
 #include "lampbeat/text_style.hpp"
-#include "report/text/roll_words.hpp"
+#include "report/text/rolling_words.hpp"
 #include "report/visibility_words.hpp"
 #include "words/foreign_text.hpp"
 #include "words/numbers.hpp"
@@ -40,7 +40,7 @@ std::string roll_words(const Recorded& r) {
   if (std::abs(r.roll_hz) < standing_hz) return "standing still";
   if (r.roll_heights_per_s == 0.0)
     return fmt::format("beating at {}", words::hertz(std::abs(r.roll_hz), 5));
-  return fmt::format("{} ({} Hz)", report::roll_words(r.roll_heights_per_s),
+  return fmt::format("{} ({} Hz)", report::text::rolling_words(r.roll_heights_per_s),
                      words::in_digits(r.roll_hz, 3));
 }
 
