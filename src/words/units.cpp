@@ -52,6 +52,13 @@ std::string stops(double value) {
   return size + (size == "1" ? " stop" : " stops");
 }
 
+std::string clean_stops(double value) {
+  if (value <= 0.0) return "0";
+  constexpr double shown = 100.0;
+  const double whole = std::floor(shown * value);
+  return whole < 1.0 ? "<0.01" : fmt::format("{:.2f}", whole / shown);
+}
+
 std::string duration(double seconds) {
   if (seconds >= 120.0) return in_digits(seconds / 60.0) + " min";
   if (seconds >= reads_as_one) return in_digits(seconds) + " s";

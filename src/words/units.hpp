@@ -21,6 +21,9 @@ std::string hertz(double hz, int significant = 5);
 /// "0.3 stops", "1 stop", "1.3 stops": how many, whichever way.
 std::string stops(double value);
 
+/// "0.22", "<0.01", "0": how many stops are clean, rounded down, for no more is than was proved.
+std::string clean_stops(double value);
+
 /// "120.030 ± 0.002 Hz": as many digits as the uncertainty supports (two digits of it, at most 4
 /// decimals).
 std::string measured_hertz(double hz, double sd);

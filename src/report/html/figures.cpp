@@ -64,7 +64,13 @@ std::string fps_figure(std::string_view key, std::span<const FrameRate> rates) {
   if (rates.empty()) return "<span class=\"absent\">none</span>";
   std::string labels;
   for (const FrameRate fps : rates) labels += (labels.empty() ? "" : ", ") + frame_rate_label(fps);
-  return with_value(key, rates.back().per_s(), labels + "\u00A0fps");
+  // A long list may break where a figure may not.
+  return "<span class=\"list\">" + with_value(key, rates.back().per_s(), labels + "\u00A0fps") +
+         "</span>";
+}
+
+std::string clean_stops_figure(std::string_view key, double stops) {
+  return with_value(key, stops, words::clean_stops(stops));
 }
 
 std::string exposure_figure(std::string_view key, std::optional<double> seconds) {

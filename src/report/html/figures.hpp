@@ -28,6 +28,9 @@ std::string count_figure(std::string_view key, std::uint64_t count);
 /// Frame rates, "24, 59.94, 60 fps", the value being the last of them; an empty list reads "none".
 std::string fps_figure(std::string_view key, std::span<const FrameRate> rates);
 
+/// How many stops are clean, without the word.
+std::string clean_stops_figure(std::string_view key, double stops);
+
 /// An exposure in seconds the way cameras write it ("1/60"), with the same care.
 std::string exposure_figure(std::string_view key, std::optional<double> seconds);
 

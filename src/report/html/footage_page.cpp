@@ -31,12 +31,9 @@ std::string what_is_seen(const FootageResult& f) {
     return "How deep its bands are, if there are any, is not known: see the notes below.";
   }
   const std::string roll = report::text::roll_words(f);
-  return fmt::format("Bands {} % deep, {} of them over the picture height{}.",
-                     words::in_digits(*f.band_percent),
-                     words::in_digits_at_most(*f.bands_per_frame, 3),
-                     roll.empty()               ? std::string()
-                     : roll == "standing still" ? ", " + roll
-                                                : ", rolling " + roll);
+  return fmt::format(
+      "Bands {} % deep, {} of them over the picture height{}.", words::in_digits(*f.band_percent),
+      words::in_digits_at_most(*f.bands_per_frame, 3), roll.empty() ? roll : ", " + roll);
 }
 
 View named_fact(const std::string& name, const std::string& value) {
@@ -222,9 +219,9 @@ std::string footage_html(const FootageResult& f) {
   view.lists["rows"] = profile_drawing(f);
   view.lists["course"] = drawing(report::plots::clip_course_svg(f),
                                  "Each dash is one stretch of the clip, measured by itself.");
-  view.lists["levels"] = drawing(
-      report::plots::frame_levels_svg(f),
-      "Mean light of each frame: pulsing of the whole picture, and the exposure automatic.");
+  view.lists["levels"] =
+      drawing(report::plots::frame_levels_svg(f),
+              "Mean light of each frame: it pulses as a whole, or automatic exposure changes it.");
   add_section(view, "lights", light_table(f));
   add_section(view, "suspects", suspect_table(f));
   add_section(view, "waves", wave_table(f));

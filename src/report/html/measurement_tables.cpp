@@ -51,7 +51,8 @@ std::vector<View> key_figures(const Measurement& m, const PageCompanions& with) 
     facts.push_back(fact(
         "clean at this shutter and all longer",
         exposure_figure("shortest_clean_exposure_s", with.filming->shortest_clean_exposure_s)));
-    facts.push_back(fact("clean stops", figure("clean_stops", with.filming->clean_stops, "")));
+    facts.push_back(
+        fact("clean stops", clean_stops_figure("clean_stops", with.filming->clean_stops)));
     facts.push_back(
         fact("180° is clean at", fps_figure("highest_clean_fps", with.filming->clean_180)));
   }

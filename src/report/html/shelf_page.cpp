@@ -46,7 +46,7 @@ View fixture_row(const FixtureRating& f, std::size_t i) {
   row.text["filming"] = filming_words(f.filming.filming);
   row.markup["shortest"] =
       exposure_figure(key("shortest_clean_exposure_s"), f.filming.shortest_clean_exposure_s);
-  row.markup["stops"] = figure(key("clean_stops"), f.filming.clean_stops, "");
+  row.markup["stops"] = clean_stops_figure(key("clean_stops"), f.filming.clean_stops);
   row.markup["clean_180"] = fps_figure(key("highest_clean_fps"), f.filming.clean_180);
   row.markup["percent"] = figure(key("percent_flicker"), f.percent_flicker, "%");
   row.markup["bar"] = bar(f.percent_flicker);

@@ -1,7 +1,6 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <cmath>
 #include <string>
 #include <vector>
 
@@ -24,14 +23,6 @@ std::string exposure_words(const FixtureRating& f) {
   if (!f.filming.shortest_clean_exposure_s) return "none";
   if (*f.filming.shortest_clean_exposure_s <= 0.0) return "any";
   return exposure_label(*f.filming.shortest_clean_exposure_s);
-}
-
-/// Rounded down: no more is clean than was proved.
-std::string stops_words(double stops) {
-  if (stops <= 0.0) return "0";
-  constexpr double shown = 100.0;
-  const double whole = std::floor(shown * stops);
-  return whole < 1.0 ? "<0.01" : fmt::format("{:.2f}", whole / shown);
 }
 
 /// At most nine columns, so that a depth nobody could see does not push its neighbours aside.
@@ -80,7 +71,7 @@ std::string table(const ShelfRating& rating, const TextStyle& style) {
     text += fmt::format("{:>{}} {} {:<{}} {:<{}} {:>{}}", f.rank, rank_columns,
                         words::padded(words::shown_name(f.fixture, layout.names), layout.names),
                         filming_words(f.filming.filming), filming_columns, exposure_words(f),
-                        exposure_columns, stops_words(f.filming.clean_stops), stops_columns);
+                        exposure_columns, words::clean_stops(f.filming.clean_stops), stops_columns);
     if (layout.depth) text += fmt::format(" {:>{}}", depth_words(f), depth_columns);
     if (layout.rhythm) {
       text +=

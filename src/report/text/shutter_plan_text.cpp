@@ -29,11 +29,25 @@ std::string list_of_rates(const ShutterPlan& plan, bool clean) {
   return words::listed(rates);
 }
 
+/// Where a light is known by its frequency alone, none is clean for the shortest flashes, and the
+/// first one still serves most lights.
+std::string none_clean(const ShutterPlan& plan, const std::string& rates) {
+  const bool any_waveform = std::any_of(plan.lights.begin(), plan.lights.end(),
+                                        [](const LightShare& l) { return l.light.any_waveform; });
+  if (!any_waveform || plan.settings.empty() || !is_clean(plan.settings.front().nominal)) {
+    return fmt::format("No clean shutter at {} frames a second.", rates);
+  }
+  return fmt::format(
+      "At {} frames a second no shutter is clean for every light of this frequency; "
+      "whole cycles, such as {}, are for many.",
+      rates, plan.settings.front().label);
+}
+
 std::string verdict(const ShutterPlan& plan) {
   const std::string clean = list_of_rates(plan, true);
   const std::string none = list_of_rates(plan, false);
   if (none.empty()) return fmt::format("Clean shutters exist at {} frames a second.", clean);
-  if (clean.empty()) return fmt::format("No clean shutter at {} frames a second.", none);
+  if (clean.empty()) return none_clean(plan, none);
   return fmt::format("Clean shutters exist at {} frames a second, none at {}.", clean, none);
 }
 
