@@ -196,6 +196,18 @@ TEST_CASE("Steady light has a bound instead of a random peak") {
   }
 }
 
+TEST_CASE("Readings that are all alike prove no steady light") {
+  for (const double level : {1023.0, 0.25, 1e-3}) {
+    CAPTURE(level);
+    const Measurement m = measured(recording(
+        2000, 3, [&](double) { return level; }, 0.0, 1));
+    CHECK(warns(m, "one_reading"));
+    CHECK_FALSE(m.steady_below_percent);
+    check_no_percentages(m);
+    CHECK_THROWS_AS(light_from(m), InputError);
+  }
+}
+
 TEST_CASE("A ripple at the floor is either found or covered by the bound") {
   for (const double amplitude : {0.001, 0.002, 0.005}) {
     for (unsigned seed = 1; seed <= 5; ++seed) {

@@ -12,6 +12,14 @@ namespace lampbeat::footage::answer {
 
 Evidence nothing_seen(double percent, const std::string& condition) {
   Evidence evidence;
+  constexpr double deepest_percent = 100.0;  // rows next to dark ones: no bands are deeper
+  if (!(percent < deepest_percent)) {
+    evidence.findings.push_back(
+        {"nothing_excluded",
+         "No bands were found, but even the deepest could have gone unnoticed in this clip: film "
+         "longer, brighter, on a tripod, a plain wall."});
+    return evidence;
+  }
   evidence.nothing_seen = true;
   evidence.smallest_seen_percent = percent;
   evidence.findings.push_back(

@@ -19,7 +19,10 @@ FootageResult facts_of(const stretches::Watched& watched, const Evidence& eviden
   result.repeated_frames = watched.repeated;
   result.dropped_frames = watched.lost;
   result.transfer = settings.transfer;
-  result.smallest_seen_percent = evidence.smallest_seen_percent;
+  constexpr double deepest_percent = 100.0;  // a bound beyond it bounds nothing
+  if (evidence.smallest_seen_percent.value_or(deepest_percent) < deepest_percent) {
+    result.smallest_seen_percent = evidence.smallest_seen_percent;
+  }
   result.nothing_seen = evidence.nothing_seen;
   result.row_pattern = row_pattern;
   result.view = view_of(watched, evidence, row_pattern);

@@ -5,6 +5,7 @@
 
 #include "lampbeat/text.hpp"
 #include "lampbeat/text_style.hpp"
+#include "report/hidden_light.hpp"
 #include "report/text/rolling_words.hpp"
 #include "report/visibility_words.hpp"
 #include "words/foreign_text.hpp"
@@ -24,6 +25,11 @@ std::string verdict(const Prediction& p) {
   const char* what = shown_word(p.worst);
   switch (p.worst.verdict) {
     case Verdict::clean:
+      if (report::hides_what_could_show(p)) {
+        return fmt::format(
+            "Clean as far as was measured: {} shows neither bands nor pulsing of what was found.",
+            setting);
+      }
       return fmt::format("Clean: {} shows neither bands nor pulsing.", setting);
     case Verdict::borderline:
       return fmt::format("Borderline: {} may just show {}.", setting, what);

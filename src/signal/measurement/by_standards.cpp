@@ -43,8 +43,8 @@ std::optional<double> svm_of(const Measurement& m, const states::JudgedState& st
 
 void take_low_pass(Measurement& m, const states::JudgedState& state) {
   const states::MeasurementTrust& trust = state.trust;
-  const bool supported =
-      trust.mean() && !trust.rate_hides_mains && !trust.frequency_only && !trust.too_short;
+  const bool supported = trust.mean() && !trust.one_reading && !trust.rate_hides_mains &&
+                         !trust.frequency_only && !trust.too_short;
   if (!supported) return;
   for (const Ja10CutOff cut_off : ja10_cut_offs) {
     const states::LowPassFigure& figure = state.epoch->figures.lowpass[cut_off];

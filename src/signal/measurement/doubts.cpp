@@ -82,6 +82,7 @@ void doubt_sampling(Findings& doubts, const DoubtFacts& facts) {
   const ToneAnalysis& tones = facts.state.tones;
   const states::CaptureFacts& capture = facts.capture;
   const double duration_s = capture.readings.end_s;
+  if (trust.one_reading) doubts.push_back(honesty::one_reading());
   if (trust.rate_hides_mains) {
     doubts.push_back(honesty::rate_hides_mains(capture.rate_hz));
     add(doubts, tones::mains_beat(tones, capture.rate_hz));

@@ -161,6 +161,14 @@ Finding alias_suspected(double rate_hz, double seen_hz, const std::array<double,
           words::in_digits_at_most(rate_hz, 6), 2.7 * rate_hz)};
 }
 
+Finding one_reading() {
+  return {"one_reading",
+          "Every reading is the same, as when a sensor is unplugged or too brightly lit, or the "
+          "recorder's steps are coarser than all the light does. That is no proof of a steady "
+          "light: check that covering the sensor changes the reading, and that some noise shows in "
+          "it, then record again."};
+}
+
 Finding steady(double below_percent, double from_hz, double up_to_hz) {
   constexpr double may_show_on_film_percent = 0.3;
   return {"no_periodic_flicker",

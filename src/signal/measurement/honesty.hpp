@@ -36,6 +36,8 @@ Finding too_short(const SeenFor& seen, bool figures_kept);
 Finding uneven_sampling(double jitter_percent);
 /// `could_be_hz`: what the rhythm seen at `seen_hz` could be as well, rising.
 Finding alias_suspected(double rate_hz, double seen_hz, const std::array<double, 3>& could_be_hz);
+/// All readings are alike.
+Finding one_reading();
 Finding steady(double below_percent, double from_hz, double up_to_hz);
 /// `bands` and `percents` for people: "from 20 Hz to 400 Hz".
 Finding unexplained_light(double rms_percent, const std::string& bands, bool no_rhythm);

@@ -55,7 +55,8 @@ bool corners_on_top(const Measurement& figures) {
                      [&](const MeasuredComponent& c) { return c.mains_order == harmonic.order; });
     if (found == figures.components.end()) return false;
     const double ratio = found->relative / harmonic.over_second;
-    const double behind_deg = found->phase_deg - harmonic.order / 2 * second.phase_deg;
+    const int turns_faster = harmonic.order / 2;  // than the second order; they are even
+    const double behind_deg = found->phase_deg - turns_faster * second.phase_deg;
     return ratio < as_strong && ratio > 1.0 / as_strong &&
            std::abs(std::remainder(behind_deg, 360.0)) < in_phase_deg;
   });

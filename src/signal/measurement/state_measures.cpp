@@ -124,7 +124,7 @@ void take_levels(Measurement& m, const states::JudgedState& state,
 void take_steadiness(Measurement& m, const states::JudgedState& state) {
   const states::MeasurementTrust& trust = state.trust;
   const ToneAnalysis& tones = state.tones;
-  const bool steady = trust.steady && !trust.unexplained && trust.mean() &&
+  const bool steady = trust.steady && !trust.one_reading && !trust.unexplained && trust.mean() &&
                       !trust.rate_hides_mains && !trust.too_short && tones.mean > 0.0;
   if (!steady) return;
   double hidden = std::max(tones.detection_floor, state.epoch->figures.strongest_doubtful);

@@ -59,6 +59,8 @@ MeasurementTrust trust_in(const CaptureFacts& capture, const StateExtent& state,
   MeasurementTrust trust;
   if (!capture.settings.mean_level) trust_level(trust, capture, state.mean, tones);
   trust.clipped = capture.readings.clipping.high + capture.readings.clipping.low > 0;
+  trust.one_reading =
+      capture.readings.samples > 1 && capture.readings.lowest == capture.readings.highest;
   trust.not_analysed = !tones.analysed;
   trust.steady = tones.analysed && tones.series.empty();
   const double rate_hz = capture.rate_hz;

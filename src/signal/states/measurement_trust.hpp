@@ -10,6 +10,7 @@ namespace lampbeat::signal::states {
 /// What the data can and cannot support.
 struct MeasurementTrust {
   bool not_analysed = false;  ///< the samples were not searched for rhythms at all
+  bool one_reading = false;   ///< all alike: nothing shows that the sensor answers to light
   bool no_dc = false;
   bool below_zero = false;
   bool clipped = false;
@@ -26,7 +27,7 @@ struct MeasurementTrust {
 
   bool mean() const { return !no_dc && !below_zero && !clipped; }
   bool figures() const {
-    return mean() && !not_analysed && !rate_hides_mains && !frequency_only && !rate_too_low &&
+    return mean() && !one_reading && !not_analysed && !rate_hides_mains && !frequency_only && !rate_too_low &&
            !too_short;
   }
 };
