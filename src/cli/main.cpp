@@ -58,6 +58,27 @@ void require_known_command(const CLI::App& app, int count, char** arguments) {
   if (arguments[1][0] != '-') lampbeat::cli::require_known("command", arguments[1], names);
 }
 
+/// What a command works on has no option whose name would explain it. Empty where it was named.
+std::string what_to_name(const std::string& command, const std::string& complaint) {
+  struct Question {
+    const char* command;
+    const char* complaint;
+    const char* words;
+  };
+  constexpr std::array questions = {
+      Question{"measure", "CAPTURE is required",
+               "which capture? name a sound file or table, or - for a pipe"},
+      Question{"rate", "INPUT is required",
+               "which fixtures? name a folder, a shelf file or captures"},
+      Question{"footage", "CLIP is required", "which clip? name a video or a photograph, or -"},
+      Question{"synth", "OUT is required",
+               "which file to make? name it .wav, .flac, .csv or .y4m"}};
+  for (const Question& q : questions) {
+    if (command == q.command && complaint == q.complaint) return q.words;
+  }
+  return "";
+}
+
 /// A full disk behind standard output shows only when the last of it is written.
 void finish_standard_output() {
   errno = 0;
@@ -91,6 +112,9 @@ int run(int count, char** arguments, lampbeat::cli::Session& session) {
   }
   try {
     app.parse(count, arguments);
+  } catch (const CLI::RequiredError& error) {
+    const std::string asked_for = what_to_name(arguments[1], error.what());
+    throw lampbeat::UsageError(asked_for.empty() ? error.what() : asked_for);
   } catch (const CLI::ParseError& error) {
     if (error.get_exit_code() == 0) return app.exit(error);  // --help, --version
     throw lampbeat::UsageError(error.what());

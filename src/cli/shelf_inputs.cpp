@@ -162,7 +162,9 @@ std::vector<ToRate> gather_inputs(const std::vector<std::string>& inputs) {
         found.push_back({std::move(entry), {}, std::move(capture), saved});
       }
     } else {
+      const std::size_t before = found.size();
       add_file(input, found);
+      if (found.size() == before + 1) found.back().named = found.back().line.empty();
     }
   }
   if (found.empty()) throw InputError("nothing to rate: the input holds no line");

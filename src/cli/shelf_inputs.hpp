@@ -15,6 +15,7 @@ struct ToRate {
   std::string line;    ///< the JSON line; empty for a file
   std::string file;    ///< what it is read from; "-" for standard input
   bool saved = false;  ///< the file is a light profile
+  bool named = false;  ///< by itself, where a list of fixtures could have been
 };
 
 /// What the inputs of `rate` stand for, in order. A folder gives its captures by name, a shelf file

@@ -53,6 +53,11 @@ void rate(RatedItem& rated, const ToRate& item, const ShelfRater& rater) {
   rated.rating->notes = item.entry.notes;
 }
 
+/// A table that holds no readings may have been meant to name those that do.
+bool could_be_a_list(const ToRate& item, const std::string& reason) {
+  return item.named && !item.saved && reason.find("no row of numbers") != std::string::npos;
+}
+
 }  // namespace
 
 std::vector<RatedItem> rate_all(const std::vector<ToRate>& items, const ShelfRater& rater, int jobs,
@@ -67,6 +72,9 @@ std::vector<RatedItem> rate_all(const std::vector<ToRate>& items, const ShelfRat
       rate(rated[i], items[i], rater);
     } catch (const std::exception& error) {
       rated[i].reason = error.what();
+      if (could_be_a_list(items[i], rated[i].reason)) {
+        rated[i].reason += "; a list of fixtures needs the headings fixture,capture";
+      }
     }
     const std::lock_guard lock(line_in_use);
     line.show(fmt::format("{} of {} rated", ++done, items.size()));

@@ -144,6 +144,21 @@ TEST_CASE("a mistyped or missing command is answered with the commands there are
   CHECK(mentions(mistyped.err, "see 'lampbeat --help'"));
 }
 
+TEST_CASE("a command without what it works on asks for it and says what would do") {
+  for (const auto& [command, question] : std::vector<std::pair<std::string, std::string>>{
+           {"measure", "which capture? name a sound file or table, or - for a pipe"},
+           {"rate --json", "which fixtures? name a folder, a shelf file or captures"},
+           {"footage --plain-wall", "which clip? name a video or a photograph, or -"},
+           {"synth", "which file to make? name it .wav, .flac, .csv or .y4m"}}) {
+    const RunResult run = run_lampbeat(command);
+    INFO(command << "\n" << run.err);
+    CHECK(run.exit_code == 2);
+    CHECK(mentions(run.err, question));
+    CHECK(mentions(run.err, " --help'"));
+    CHECK(line_count(run.err) == 2);
+  }
+}
+
 TEST_CASE("a mistyped option is answered with the one that was meant, whatever follows it") {
   for (const auto& [command, meant] : std::vector<std::pair<std::string, std::string>>{
            {"predict --typical led-pwm --fps 25 --shuter 180deg", "--shutter"},

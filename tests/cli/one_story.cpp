@@ -222,7 +222,10 @@ TEST_CASE("a plan's screen ranks as its JSON does, and its advice names the firs
     if (const auto set = found(said, "Set (\\S+) [^:]*: clean at ([0-9.]+) fps"); set && single) {
       CHECK(begins_with((*set)[2], (*set)[1]));
     }
-    if (const auto best = found(said, "At ([0-9.]+) fps the best clean shutter is (\\S+) ")) {
+    if (const auto best =
+            found(said,
+                  "At ([0-9.]+) fps the (?:best clean shutter|clean shutter closest to the "
+                  "usual 180°) is (\\S+) ")) {
       CHECK(begins_with((*best)[1], (*best)[2]));
     }
     if (const auto least = found(said,

@@ -95,6 +95,17 @@ TEST_CASE("an empty folder, a missing capture and a bad option say so with their
         4);
 }
 
+TEST_CASE("a table that names fixtures without the headings for it is told which they are") {
+  const ScratchFolder folder("rate_list");
+  std::ofstream(folder.file("list.csv")) << "name,file\npanel,panel.wav\nstrip,strip.wav\n";
+  const RunResult run = run_lampbeat("rate --json " + folder.file("list.csv"));
+  INFO(run.err);
+  CHECK(run.exit_code == 3);
+  CHECK(run.err.find("a list of fixtures needs the headings fixture,capture") != std::string::npos);
+  const RunResult missing = run_lampbeat("rate --json " + folder.file("none.csv"));
+  CHECK(missing.err.find("headings") == std::string::npos);
+}
+
 TEST_CASE("Ctrl-C leaves what was done and lists the rest as interrupted") {
   const ScratchFolder folder("rate_interrupted");
   make_capture(folder.file("a.wav"), 10);

@@ -189,7 +189,8 @@ TEST_CASE(
                     slow.slower->label) != std::string::npos;
     }));
     CHECK(std::any_of(said.begin(), said.end(), [](const std::string& s) {
-      return s.find("180\u00b0 at 240 fps would be clean if at least") == 0;
+      return s.find("180\u00b0 would be clean if daylight or flicker-free lamps gave at least") ==
+             0;
     }));
   }
 }

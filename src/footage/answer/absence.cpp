@@ -23,7 +23,7 @@ Evidence nothing_seen(double percent, const std::string& condition) {
   evidence.nothing_seen = true;
   evidence.smallest_seen_percent = percent;
   evidence.findings.push_back(
-      {"no_bands_seen", fmt::format("No bands were found; any deeper than {} % would have been{}.",
+      {"no_bands_seen", fmt::format("No bands were found. Any deeper than {} % would have shown{}.",
                                     words::in_digits_at_most(percent, 2), condition)});
   return evidence;
 }
@@ -36,10 +36,8 @@ std::optional<Evidence> proven_absence(const stretches::Watched& watched,
   if (!roll || roll->turns < whole_turn) return std::nullopt;
   Evidence evidence = nothing_seen(
       100.0 * std::max(smallest_seen, possible_pulsing(watched, roll->hz)),
-      fmt::format(": a light of {:g} Hz would have rolled through at {:+.3g} Hz, {:.0f} times in "
-                  "this clip",
-                  *settings.light_hz, roll->hz,
-                  std::floor(std::abs(roll->hz) * watched.duration_s())));
+      fmt::format(": those of a {:g} Hz light would have rolled through {:.0f} times in this clip",
+                  *settings.light_hz, std::floor(std::abs(roll->hz) * watched.duration_s())));
   evidence.absent_roll_hz = roll->hz;
   return evidence;
 }

@@ -62,16 +62,19 @@ Evidence standing_unknown(const stretches::Watched& watched, const FootageSettin
     rolling = fmt::format(" by more than {} %",
                           words::in_digits_at_most(100.0 * watched.combined.smallest_seen(), 2));
   }
+  std::string hint;
   if (watched.frames >= stretches::fewest_frames && !settings.light_hz) {
-    rolling +=
-        ". Name the light with --light-hz 100 (50 Hz countries) or 120 (60 Hz) to hear "
-        "whether its bands would have rolled";
+    hint =
+        "Give --light-hz 100 (50 Hz countries) or 120 (60 Hz) to hear whether the light's bands "
+        "would have rolled. ";
   }
   evidence.findings.push_back(
       {"standing_bands_unknown",
-       fmt::format("Nothing rolls through the picture{}. Bands that stand still, or nearly, look "
-                   "like part of the scene. {} For one evenly lit wall there is --plain-wall.",
-                   rolling, how_to_tell_standing())});
+       fmt::format(
+           "Nothing rolls through the picture{}. That does not prove the light safe: bands "
+           "that stand still, or nearly, look like part of the scene. {}{} If the clip shows "
+           "one evenly lit wall, add --plain-wall.",
+           rolling, hint, how_to_tell_standing())});
   return evidence;
 }
 

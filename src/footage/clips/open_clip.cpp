@@ -20,6 +20,9 @@ std::string unreadable_clip(const files::InputTrouble& trouble) {
   if (trouble.number == EISDIR) {
     return fmt::format("{}: is a folder; name one clip in it", trouble.name);
   }
+  if (trouble.opening && (trouble.number == ENOENT || trouble.number == ENOTDIR)) {
+    return fmt::format("{}: there is no such file; check its name and folder", trouble.name);
+  }
   return fmt::format("{}: {}: {}", trouble.name,
                      trouble.opening ? "cannot be opened" : "reading failed",
                      std::strerror(trouble.number));

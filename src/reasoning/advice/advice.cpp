@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <string_view>
 
 #include "lampbeat/banding.hpp"
 #include "reasoning/advice/advice_words.hpp"
@@ -22,7 +23,15 @@ using namespace reasoning;
 
 std::string steady_light(const Prediction& p) {
   if (!advice::rhythms_worth_a_word(p.lights).empty()) return "";
-  return "These lights hardly ripple at all, so there is nothing for any shutter to catch.";
+  if (!is_clean(p.worst)) return "";
+  const bool none = std::all_of(p.lights.begin(), p.lights.end(),
+                                [](const LightShare& l) { return l.light.components.empty(); });
+  const bool hidden = std::any_of(p.findings.begin(), p.findings.end(), [](const Finding& f) {
+    return f.code == "below_measured_noise";
+  });
+  return fmt::format("{} ripple was found in these lights, {}.", none ? "No" : "Hardly any",
+                     hidden ? "but weak ripple may be hidden by the recording's noise"
+                            : "so bands are not expected at this shutter");
 }
 
 std::string why_not(const Prediction& p, const std::string& shutter) {
@@ -35,6 +44,21 @@ std::string why_not(const Prediction& p, const std::string& shutter) {
   const double left = deeper_percent(p.worst);
   return fmt::format("{} leaves at most {} of the light rippling, too little to see.", shutter,
                      advice::percent_words(left));
+}
+
+constexpr double told_cycles = 0.005;  // what two decimals can tell
+
+bool is_whole(double cycles) {
+  constexpr double as_typed = 1e-6;  // the digits of "16.6667ms"
+  return std::abs(cycles - std::round(cycles)) <= as_typed * cycles;
+}
+
+/// With decimals enough to show that the number is none of whole cycles.
+std::string counted_cycles(double cycles) {
+  const double beyond = std::abs(cycles - std::round(cycles));
+  if (is_whole(cycles)) return fmt::format("{:.0f}", cycles);
+  if (beyond >= told_cycles) return fmt::format("{:.2f}", cycles);
+  return fmt::format("{:.{}f}", cycles, static_cast<int>(std::ceil(-std::log10(beyond))));
 }
 
 std::string why(const Prediction& p, const std::string& shutter) {
@@ -75,11 +99,15 @@ std::string why(const Prediction& p, const std::string& shutter) {
         "{} of the light remains as {}.",
         shutter, cycles, advice::hertz_words(hz), rolling ? "row" : "frame", left, shown_word(r));
   }
-  return fmt::format(
-      "{} spans {:.2f} cycles of {}; the part beyond whole cycles differs from {}, "
-      "and {} of the light remains as {}.",
-      shutter, cycles, advice::hertz_words(hz), rolling ? "row to row" : "frame to frame", left,
-      shown_word(r));
+  const bool pulsing = std::string_view(shown_word(r)) == "pulsing";
+  return fmt::format("{} lasts {} cycles of the {} light, {}{} of the light remains as {}.",
+                     shutter, counted_cycles(cycles), advice::hertz_words(hz),
+                     is_whole(cycles)
+                         ? "and "
+                         : fmt::format("not a whole number, so each {} catches a different amount "
+                                       "and ",
+                                       pulsing || !rolling ? "frame" : "row"),
+                     left, shown_word(r));
 }
 
 std::string caution(const Prediction& p) {
@@ -103,8 +131,8 @@ std::string frame_rate_rule(const Prediction& p) {
   if (is_clean(p.worst)) return "";
   if (p.shot.readout_s > 0.0) {
     return fmt::format(
-        "{} fps being in step with the {} light only makes the bands {}; whether "
-        "there are any is up to the exposure.",
+        "{} fps is in step with the {} light, but that only makes the bands {}; the shutter "
+        "decides whether there are any.",
         rate, advice::hertz_words(hz),
         std::abs(alias_hz(hz, p.shot.fps)) < advice::standing_hz ? "stand still" : "crawl");
   }

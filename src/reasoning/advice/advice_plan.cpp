@@ -47,6 +47,16 @@ std::string why(const ShutterPlan& plan) {
   return "";
 }
 
+bool any_waveform_in(const ShutterPlan& plan) {
+  return std::any_of(plan.lights.begin(), plan.lights.end(),
+                     [](const LightShare& l) { return l.light.any_waveform; });
+}
+
+bool all_alike(const std::vector<std::string>& words) {
+  return std::all_of(words.begin(), words.end(),
+                     [&](const std::string& word) { return word == words.front(); });
+}
+
 std::string steady_light(const ShutterPlan& plan) {
   if (!advice::rhythms_worth_a_word(plan.lights).empty()) return "";
   return "These lights hardly ripple at all: any shutter will do.";
@@ -63,11 +73,17 @@ std::string hopeless_rates(const ShutterPlan& plan) {
     }
   }
   if (rates.empty()) return "";
+  if (any_waveform_in(plan)) {
+    return fmt::format("At {} fps no shutter is clean for every light this frequency could be.",
+                       words::listed(rates));
+  }
   std::string need;
   if (needs.size() == rates.size()) {
-    need = fmt::format("; 180\u00b0 there needs lights of at most {} flicker{}, these have {}",
-                       words::listed(needs), rates.size() > 1 ? " respectively" : "",
-                       advice::percent_words(advice::told_percent_flicker(plan.lights)));
+    const bool alike = all_alike(needs);
+    need = fmt::format(
+        "; for 180\u00b0 the lights may flicker by {}{} at most, and these flicker by {}",
+        alike ? needs.front() : words::listed(needs), alike ? "" : " respectively",
+        advice::percent_words(advice::told_percent_flicker(plan.lights)));
   }
   return fmt::format("No shutter is clean at {} fps{}.", words::listed(rates), need);
 }
@@ -103,11 +119,13 @@ std::string steady_shares(const ShutterPlan& plan) {
     shares.push_back(advice::percent_rounded_up(*share) + " %");
   }
   if (rates.empty()) return "";
+  const bool alike = all_alike(shares);
   return fmt::format(
-      "180\u00b0 at {} fps would be clean if at least {} of the light on the subject were "
-      "steady{}: "
-      "daylight, or lamps that do not flicker.",
-      words::listed(rates), words::listed(shares), rates.size() > 1 ? ", respectively" : "");
+      "180\u00b0 would be clean if daylight or flicker-free lamps gave at least {}{} of the light "
+      "on "
+      "the subject (at {} fps).",
+      alike ? shares.front() : words::listed(shares), alike ? "" : " respectively",
+      words::listed(rates));
 }
 
 std::string cost(const ShutterPlan& plan) {
@@ -122,9 +140,17 @@ std::string cost(const ShutterPlan& plan) {
     }
   }
   if (!dearest) return "";
-  return fmt::format("At {} fps the best clean shutter is {}: {}.", frame_rate_label(dearest->fps),
-                     camera::shutter_words(dearest->label, dearest->exposure_s),
-                     advice::cost_words(dearest->exposure_s, dearest->fps));
+  const double away_stops = std::abs(dearest->stops_from_180deg);
+  const bool closest =
+      std::none_of(plan.settings.begin(), plan.settings.end(), [&](const Setting& s) {
+        return s.fps == dearest->fps && is_clean(s.worst) &&
+               std::abs(s.stops_from_180deg) < away_stops;
+      });
+  return fmt::format(
+      "At {} fps the {} is {}: {}.", frame_rate_label(dearest->fps),
+      closest ? "clean shutter closest to the usual 180\u00b0" : "best clean shutter",
+      camera::shutter_words(dearest->label, dearest->exposure_s),
+      advice::cost_words(dearest->exposure_s, dearest->fps));
 }
 
 /// "Frame rate in step with the mains is enough", where the plan shows that it is not.
@@ -138,10 +164,9 @@ std::string frame_rate_rule(const ShutterPlan& plan) {
       continue;
     }
     return fmt::format(
-        "The frame rate alone saves nothing: {} fps is in step with the {} light, "
-        "yet {} shows bands, standing still.",
-        frame_rate_label(s.fps), advice::hertz_words(rhythms.front().hz),
-        camera::shutter_words(s.label, s.exposure_s));
+        "Matching the frame rate to the light is not enough: at {} fps, {} still shows bands, "
+        "which only stand still.",
+        frame_rate_label(s.fps), camera::shutter_words(s.label, s.exposure_s));
   }
   return "";
 }
@@ -173,8 +198,7 @@ std::string least_bad(const ShutterPlan& plan) {
 
 /// Where a light is known by its frequency alone, what whole cycles are good for all the same.
 std::string whole_cycles_of_any(const ShutterPlan& plan) {
-  const bool some = std::any_of(plan.lights.begin(), plan.lights.end(),
-                                [](const LightShare& l) { return l.light.any_waveform; });
+  const bool some = any_waveform_in(plan);
   for (const Setting& s : plan.settings) {
     if (!some || is_clean(s.worst) || !is_clean(s.nominal)) continue;
     const std::string shutter = camera::shutter_words(s.label, s.exposure_s);
@@ -185,10 +209,10 @@ std::string whole_cycles_of_any(const ShutterPlan& plan) {
                           advice::percent_words(*plan.clock_tolerance_percent));
     const auto lit = advice::shortest_clean_flash(plan, s);
     return fmt::format(
-        "{} holds whole cycles: clean for any light of this frequency while that stays as it is. "
-        "With {} {}; the verdicts are for the shortest flashes.",
+        "{} lasts whole cycles, so it is clean for every such light, but only while the frequency "
+        "stays exactly as given. With {} {}. The verdicts assume the shortest flashes.",
         shutter, off,
-        lit ? fmt::format("it is still clean for lights lit for {:.0f} % of each cycle or longer",
+        lit ? fmt::format("it is clean only for lights lit for {:.0f} % of each cycle or longer",
                           std::ceil(100.0 * *lit))
             : "hardly any light stays clean");
   }

@@ -78,9 +78,10 @@ std::string no_clean_shutter(const Prediction& p, const judge::JudgedRoom& here)
   }
   std::string need;
   if (outlook.needed_percent_flicker && *outlook.needed_percent_flicker < 100.0) {
-    need = fmt::format("; 180\u00b0 needs lights of at most {} flicker, these have {}",
-                       words::percent_at_most(*outlook.needed_percent_flicker),
-                       percent_words(told_percent_flicker(p.lights)));
+    need =
+        fmt::format("; for 180\u00b0 the lights may flicker by {} at most, and these flicker by {}",
+                    words::percent_at_most(*outlook.needed_percent_flicker),
+                    percent_words(told_percent_flicker(p.lights)));
   }
   return fmt::format("No shutter at {} fps is clean under these lights{}{}.", rate, reason, need);
 }
@@ -127,8 +128,8 @@ std::string steady_words(const Prediction& p, const WaysOut& ways, const Spoken&
   const std::string rate = frame_rate_label(p.shot.fps);
   if (!ways.steady_share) {
     return fmt::format(
-        "No mixing in of daylight helps: {} at {} fps shows these lights even where "
-        "they are a thousandth of what falls on the subject.",
+        "Adding daylight does not help: {} at {} fps shows these lights even if they give only a "
+        "thousandth of the light on the subject.",
         shutter, rate);
   }
   return fmt::format(
@@ -145,10 +146,8 @@ std::string travel(const Prediction& p, const Spoken& spoken) {
   const Prediction abroad = prediction::predicted(there, p.shot.exposure_s, p.shot.fps);
   if (is_clean(abroad.worst) == is_clean(p.worst)) return "";
   if (is_clean(abroad.worst)) {
-    return fmt::format(
-        "In a {} country the same setting is clean: it fits that mains, not this "
-        "one.",
-        hertz_words(*other_hz));
+    return fmt::format("In a {} country the same setting would be clean, but not here.",
+                       hertz_words(*other_hz));
   }
   std::string instead;
   if (const auto named = nearest_clean(*there, p.shot, spoken)) {

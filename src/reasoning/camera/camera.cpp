@@ -100,9 +100,9 @@ void require_readable(std::optional<double> known_s, std::span<const FrameRate> 
 
 Finding assumed_readout_finding(std::span<const FrameRate> rates) {
   return {"readout_assumed",
-          fmt::format("No readout time is known, so a rolling shutter of {} was assumed. It sets "
-                      "how many bands there are, hardly how deep; 'lampbeat footage' measures your "
-                      "camera's.",
+          fmt::format("How long your camera takes to read a picture is not known; {} was assumed. "
+                      "This changes how many bands you would see, but hardly how strong they are. "
+                      "'lampbeat footage' measures it.",
                       assumed_words(rates))};
 }
 

@@ -91,8 +91,9 @@ double parse_exposure_s(std::string_view text, FrameRate fps) {
   }
   if (*exposure_s > frame_s * (1.0 + rounding_allowance)) {
     throw UsageError(fmt::format(
-        "the shutter {} is longer than one frame, which lasts {} ms at {} fps", quoted(text),
-        words::in_decimals_at_most(1e3 * frame_s, 3), frame_rate_label(fps)));
+        "the shutter {} is longer than one frame, which lasts {} ms at {} fps; give a shorter one, "
+        "or a lower frame rate",
+        quoted(text), words::in_decimals_at_most(1e3 * frame_s, 3), frame_rate_label(fps)));
   }
   return std::min(*exposure_s, frame_s);
 }

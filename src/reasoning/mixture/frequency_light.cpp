@@ -65,8 +65,9 @@ Light light_of_frequency(double hz, std::optional<double> mains_hz) {
   }
   light.findings.push_back(
       {"assumed_deepest",
-       "Depth not known: judged at the deepest this light can be, as flashes of no length. A "
-       "recording of it, with any sensor, allows more."});
+       "How deeply this light flickers is not known, so the worst is assumed: very short flashes. "
+       "Record it with any sensor ('lampbeat measure --save'): if it is milder, more shutters will "
+       "be safe."});
   return light;
 }
 

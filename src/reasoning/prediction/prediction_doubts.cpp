@@ -20,12 +20,12 @@ void note_doubts(Prediction& p, double unseen_visibility) {
     return !l.light.components.empty();
   });
   if (flickering > 1) {
-    note(
-        "unknown_alignment",
-        fmt::format("How the {} flickering lights stand to each other in time is unknown (captures "
-                    "are taken one by one, and fixtures may sit on different phases of the "
-                    "supply), so the mixture is judged at its least favourable alignment.",
-                    flickering));
+    note("unknown_alignment",
+         fmt::format(
+             "Whether these {} flickering lights brighten together or in turn is not known (each "
+             "is known by itself, and they may be on different phases of the supply), so "
+             "the worst combination is assumed.",
+             flickering));
   } else if (mixture::series_of(p.lights).size() > 1) {
     note("independent_rhythms",
          "This light has rhythms that slide against each other; the figures are for the moment at "
@@ -33,10 +33,10 @@ void note_doubts(Prediction& p, double unseen_visibility) {
   }
   if (p.nominal.verdict < worst.verdict && worst.clock_percent != 0.0) {
     note("own_clock",
-         fmt::format("A light here is not locked to the mains: its own clock differs from unit to "
-                     "unit and with warmth, and is taken to be off by up to {} %. As measured "
-                     "the shot would be {}; with the clock {} % off it is {}. Where the clock is "
-                     "known to be better, say so with --clock-tolerance.",
+         fmt::format("One light here keeps its own time instead of following the mains. Its speed "
+                     "differs from lamp to lamp and as it warms up, so it is taken to be up to {} "
+                     "% off. As measured the shot would be {}; {} % off it is {}. If you know it "
+                     "to be steadier, give --clock-tolerance.",
                      words::in_digits_at_most(*p.clock_tolerance_percent, 2),
                      verdict_word(p.nominal.verdict),
                      words::in_digits_at_most(std::abs(worst.clock_percent), 2),
@@ -51,9 +51,11 @@ void note_doubts(Prediction& p, double unseen_visibility) {
       noise_percent = std::max(noise_percent, l.share * l.light.noise_percent);
     }
     note("below_measured_noise",
-         fmt::format("The measurement could not see components below {} % of this light, which "
-                     "could be visible; take a quieter or longer capture to be sure.",
-                     words::in_digits_at_most(noise_percent, 2)));
+         fmt::format(
+             "Flicker below {} % could not be seen in {}, and could show on film. Record longer "
+             "or with more light on the sensor to be sure.",
+             words::in_digits_at_most(noise_percent, 2),
+             p.lights.size() > 1 ? "these recordings" : "this recording"));
   }
   const double modulation_percent = deeper_percent(worst);
   const double step_percent = 100.0 * recording_step(p.options.viewing.recording_bits);

@@ -145,7 +145,7 @@ std::string verdict_sentence(const Recorded& recorded) {
     case Verdict::visible:
       return fmt::format("Visible: this shot will show {}", what);
     case Verdict::strong:
-      return fmt::format("Strong: this shot is lost to {}", what);
+      return fmt::format("Strong: this shot is ruined by {}", what);
   }
   return {};
 }

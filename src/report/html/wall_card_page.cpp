@@ -77,7 +77,7 @@ std::vector<FrameRate> hopeful_rates(const WallCard& card) {
 }
 
 /// What to set comes first; where nothing is safe, what comes nearest.
-std::string headline(const WallCard& card) {
+std::string headline(const WallCard& card, bool any_waveform) {
   const std::vector<FrameRate> hopeful = hopeful_rates(card);
   if (hopeful.empty() && card.spoiler) {
     return fmt::format("Without {}: {}", words::front(card.spoiler->name, longest_in_headline),
@@ -86,7 +86,10 @@ std::string headline(const WallCard& card) {
   if (hopeful.empty() && !card.borderline_at_best.empty()) {
     return fmt::format("At best borderline: {}", first_of(card.borderline_at_best));
   }
-  if (hopeful.empty()) return "No safe shutter here: change the light";
+  if (hopeful.empty()) {
+    return any_waveform ? "No shutter is proven safe: measure this light"
+                        : "No safe shutter here: change the light";
+  }
   if (card.all_clean && card.hopeless.empty()) return "Any of these shutters is safe";
   if (card.serving.empty()) return "Take a filled tile";
   const std::string set = "Set " + first_of(card.serving);
@@ -219,7 +222,9 @@ void add_columns(View& view, const WallCard& card, const ShutterPlan& plan) {
 
 std::string wall_card_html(const ShutterPlan& plan, const WallCard& card) {
   View view;
-  const std::string heading = headline(card);
+  const bool any_waveform = std::any_of(plan.lights.begin(), plan.lights.end(),
+                                        [](const LightShare& l) { return l.light.any_waveform; });
+  const std::string heading = headline(card, any_waveform);
   view.text["headline"] = heading;
   if (const std::string words = under_the_headline(card); !words.empty()) {
     View lead;

@@ -44,11 +44,12 @@ std::vector<std::string> exact_shutters(const ShutterPlan& plan) {
   for (const FrameRateOutlook& o : plan.outlooks) {
     if (!o.exact) continue;
     const Setting& best = o.exact->best;
-    const std::string what = is_clean(best.worst) ? "is clean, " + clean_range(best)
-                                                  : fmt::format("is the least bad: {}",
-                                                                verdict_word(best.worst.verdict));
-    sentences.push_back(fmt::format("{} fps: {} {}{}.", frame_rate_label(o.fps), best.label, what,
-                                    stop_words(*o.exact)));
+    const std::string what = is_clean(best.worst)
+                                 ? fmt::format("{} is clean, {}", best.label, clean_range(best))
+                                 : fmt::format("no value is clean; {} is listed first, and is {}",
+                                               best.label, verdict_word(best.worst.verdict));
+    sentences.push_back(
+        fmt::format("{} fps: {}{}.", frame_rate_label(o.fps), what, stop_words(*o.exact)));
   }
   return sentences;
 }
@@ -59,8 +60,8 @@ std::vector<std::string> while_clocks_hold(const ShutterPlan& plan) {
     if (!o.while_clock_holds || !o.while_clock_holds->clock_margin_percent) continue;
     const Setting& s = *o.while_clock_holds;
     sentences.push_back(fmt::format(
-        "{} fps: {}, for as long as the light's own clock is within ±{} % of what it was; it "
-        "may be off by {} %, and then {} is {}.",
+        "{} fps: {} is clean only while the light's own clock stays within ±{} % of what it was. "
+        "It may be {} % off, and then {} is {}.",
         frame_rate_label(o.fps), s.label, words::in_digits(*s.clock_margin_percent, 2),
         words::in_digits_at_most(plan.clock_tolerance_percent.value_or(0.0), 2), s.label,
         verdict_word(s.worst.verdict)));

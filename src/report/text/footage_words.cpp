@@ -19,7 +19,7 @@ std::string shutters(const std::vector<double>& exposures_s) {
   for (const double exposure_s : exposures_s) {
     labels += (labels.empty() ? "" : " or ") + exposure_label(exposure_s);
   }
-  return fmt::format("Set the shutter to whole cycles of the light: {}.", labels);
+  return fmt::format("Set the shutter to {}: whole cycles of this light.", labels);
 }
 
 }  // namespace
@@ -67,8 +67,8 @@ std::string roll_words(const FootageResult& f) {
 std::vector<std::string> next_steps(const Remedy& remedy) {
   if (!remedy.light_hz) {
     return {
-        "Name the light: --light-hz 100 (50 Hz countries) or 120 (60 Hz) also measures the "
-        "camera's readout; --readout measures the light."};
+        "Say how fast the light pulses, --light-hz 100 (50 Hz countries) or 120 (60 Hz), to "
+        "measure the camera's readout; or give --readout, if you know it, to measure the light."};
   }
   std::vector<std::string> steps = {shutters(remedy.exposures_s)};
   if (remedy.of_deepest_alone) {

@@ -48,8 +48,9 @@ std::string however_deep_sentence(const FilmingRating& rating) {
   return rating.shortest_clean_exposure_s
              ? fmt::format("However deep it is, every shutter of {} or longer films cleanly.",
                            speed_words(*rating.shortest_clean_exposure_s))
-             : "However deep it is, it films cleanly at matched shutters (whole cycles of the "
-               "light).";
+             : "However deep it is, it films cleanly at shutters that last a whole number of its "
+               "cycles; "
+               "'lampbeat shutters' lists them.";
 }
 
 std::string filming_sentence(const Measurement& m, const std::optional<FilmingRating>& rating) {
@@ -63,13 +64,15 @@ std::string filming_sentence(const Measurement& m, const std::optional<FilmingRa
   if (!m.mean && !m.deepest.empty()) return however_deep_sentence(*rating);
   if (rating->filming == FilmingClass::any_shutter) return "Fit for filming at any shutter.";
   if (m.steady_below_percent) {
-    return "Too noisy a recording to call it fit for every shutter: a ripple just below that could "
-           "show.";
+    return "This recording is too noisy to call the light fit for every shutter: a flicker just "
+           "below "
+           "that could be hidden in it and still show on film.";
   }
   if (rating->filming == FilmingClass::no_safe_shutter) {
     return m.mains_hz ? "No safe shutter: this light bands or pulses whatever you set."
-                      : "No safe shutter: this light keeps its own time, and with its clock a per "
-                        "cent off it bands or pulses whatever you set.";
+                      : "No safe shutter: this light follows its own clock, not the mains. That "
+                        "clock may be 1 % off or more, and then every shutter shows bands or "
+                        "pulsing.";
   }
   if (rating->filming == FilmingClass::ordinary_shutters) {
     const double from_s = std::min(ordinary_from_s, rating->shortest_clean_exposure_s.value_or(1));
@@ -82,7 +85,8 @@ std::string filming_sentence(const Measurement& m, const std::optional<FilmingRa
         "matched to the light.",
         speed_words(*rating->shortest_clean_exposure_s));
   }
-  return "Films cleanly only at matched shutters (whole cycles of the light).";
+  return "Films cleanly only at the few shutters that last a whole number of this light's cycles; "
+         "'lampbeat shutters' lists them.";
 }
 
 std::string verdict(const Measurement& m, int width) {

@@ -57,13 +57,22 @@ std::string exposure_words(double exposure_s) {
                                    : label;
 }
 
+constexpr double nothing_percent = 0.005;  // what two decimals show as none
+
+/// What stands beside a figure of nothing.
+std::string untold(const Prediction& p, double at_worst_percent, const char* reassuring) {
+  return is_clean(p.worst) || at_worst_percent < nothing_percent
+             ? reassuring
+             : "none as measured; see the worst case below";
+}
+
 std::vector<words::TableRow> figures(const Prediction& p, int width) {
   std::vector<words::TableRow> rows;
   const Recorded& r = p.nominal;
   if (p.shot.readout_s > 0.0) {
     rows.push_back({"bands", words::percent(r.band_percent),
-                    r.band_percent < 0.005
-                        ? std::string("nothing left to see")
+                    r.band_percent < nothing_percent
+                        ? untold(p, p.worst.band_percent, "nothing left to see")
                         : fmt::format("{} over the picture, {}, {} stops from dark to bright",
                                       words::in_digits(r.bands_per_frame, 3), roll_words(r),
                                       words::in_digits(r.band_stops, 2))});
@@ -72,8 +81,8 @@ std::vector<words::TableRow> figures(const Prediction& p, int width) {
   }
   rows.push_back(
       {"pulsing", words::percent(r.pulse_percent),
-       r.pulse_percent < 0.005 || r.pulse_hz == 0.0
-           ? std::string("whole frames stay equally bright")
+       r.pulse_percent < nothing_percent || r.pulse_hz == 0.0
+           ? untold(p, p.worst.pulse_percent, "whole frames stay equally bright")
            : fmt::format("whole frames, {} times a second", words::in_digits(r.pulse_hz, 3))});
   const std::string visible = report::visibility_words(r.visibility);
   const std::string at_worst = report::visibility_words(p.worst.visibility);

@@ -94,12 +94,14 @@ std::string table(const ShelfRating& rating, const TextStyle& style) {
 }
 
 std::string meaning_of_stops(const std::vector<FrameRate>& rates) {
-  std::string sentence =
-      "stops: how many of those from 1/8000 to 1/25 s are clean, at the frame rate where fewest "
-      "are";
+  std::string sentence = "stops: of the 8.3 stops from 1/8000 to 1/25 s, how many are clean";
   std::vector<std::string> labels;
   for (const FrameRate fps : rates) labels.push_back(frame_rate_label(fps));
-  if (!labels.empty()) sentence += fmt::format(" ({} fps)", words::listed(labels, "or"));
+  if (labels.size() == 1) sentence += fmt::format(" at {} fps", labels.front());
+  if (labels.size() > 1) {
+    sentence +=
+        fmt::format(" at the worst of these frame rates ({} fps)", words::listed(labels, "or"));
+  }
   return sentence + ".";
 }
 

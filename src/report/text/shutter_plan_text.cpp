@@ -135,8 +135,8 @@ std::string to_text(const ShutterPlan& plan, const std::vector<std::string>& adv
   }
   if (left_out > 0) result += fmt::format("{} more settings: --all\n", left_out);
   result += words::wrapped(
-                "Verdict and ripple are for the least favourable mains and clocks; light and blur "
-                "against a 180° shutter.",
+                "Verdict and ripple are for the worst that mains and lamp clocks may do; light and "
+                "blur are compared with a 180° shutter.",
                 style.width) +
             "\n";
   if (const auto exact = report::text::exact_shutters(plan); !exact.empty()) {

@@ -29,15 +29,25 @@ void add(Findings& all, std::optional<Finding> doubt) {
   if (doubt) all.push_back(std::move(*doubt));
 }
 
+/// That there is no rhythm says so only of a recording in which one would have shown.
+bool nothing_recorded(const DoubtFacts& facts) {
+  const states::MeasurementTrust& trust = facts.state.trust;
+  return !facts.figures.dominant_hz && !trust.unexplained && !trust.not_analysed &&
+         !trust.too_short && !trust.rate_hides_mains;
+}
+
 void doubt_level(Findings& doubts, const DoubtFacts& facts) {
   const states::MeasurementTrust& trust = facts.state.trust;
   const windows::Readings& readings = facts.capture.readings;
   const double dark = facts.capture.dark_level();
   const auto n = static_cast<double>(readings.samples);
   if (trust.not_analysed) doubts.push_back(honesty::not_analysed(readings.samples));
-  if (trust.no_dc)
-    doubts.push_back(
-        honesty::no_dc_level(facts.capture.format.sound_file, !facts.figures.deepest.empty()));
+  if (trust.no_dc) {
+    doubts.push_back(nothing_recorded(facts)
+                         ? honesty::nothing_recorded()
+                         : honesty::no_dc_level(facts.capture.format.sound_file,
+                                                !facts.figures.deepest.empty()));
+  }
   if (trust.below_zero) {
     const double lowest_percent =
         100.0 * (readings.lowest - dark) / std::abs(facts.state.tones.mean);

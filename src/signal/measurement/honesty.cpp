@@ -19,15 +19,20 @@ Finding not_analysed(std::uint64_t samples) {
 Finding no_dc_level(bool sound_file, bool judged_deepest) {
   return {"no_dc_level",
           fmt::format(
-              "The recording has no steady level: it swings around zero, as light never does{}. "
-              "Percent flicker, flicker index and SVM need the mean level, so they are "
-              "left out; frequencies and the shape of the spectrum stand. {}Give the true mean "
-              "with --mean LEVEL, or use a recorder that keeps DC.",
-              sound_file ? " (sound cards block DC)" : "",
-              judged_deepest ? "Safe shutters follow all the same: 'shutters', 'predict' and "
-                               "--save take the light at the deepest it can be, black at its "
-                               "darkest moment. "
+              "The recording swings around zero, so the light's average level is lost{}. Percent "
+              "flicker, flicker index and SVM need it and are left out; frequencies are right.{} "
+              "For the percentage, cover and uncover the sensor quickly, twice or more, while "
+              "recording, or give --mean or --reference-lamp.",
+              sound_file ? " (sound cards block it)" : "",
+              judged_deepest ? " Shutters can still be judged, as if the light went fully dark at "
+                               "its darkest moments."
                              : "")};
+}
+
+Finding nothing_recorded() {
+  return {"no_dc_level",
+          "Nothing but noise or zeros was recorded. Check that the sensor is connected, lit and on "
+          "this channel, then record again."};
 }
 
 Finding coupling_unknown(double points) {
@@ -79,9 +84,9 @@ Finding reads_only_below_zero(bool dark_given) {
 
 Finding dark_level_unknown() {
   return {"dark_level_unknown",
-          "No dark reading was given. If the covered sensor does not read zero, every 1 % of the "
-          "mean it reads too high makes percent flicker read about 1 % of itself too low. "
-          "Record the covered sensor once and give it with --dark."};
+          "No dark reading was given. If the covered sensor does not read zero, percent flicker is "
+          "wrong: a covered reading of 5 % of the mean turns 40 % into 38 %. Record the covered "
+          "sensor once and give it with --dark."};
 }
 
 Finding clipped(double high_percent, double low_percent) {

@@ -15,6 +15,8 @@ namespace lampbeat::signal::measurement::honesty {
 Finding not_analysed(std::uint64_t samples);
 /// `judged_deepest`: the waveform shows, and with it how deep the light is at most.
 Finding no_dc_level(bool sound_file, bool judged_deepest);
+/// Around zero, and without any rhythm.
+Finding nothing_recorded();
 /// `points` of percent flicker hang on the coupling's corner.
 Finding coupling_unknown(double points);
 Finding upside_down();
