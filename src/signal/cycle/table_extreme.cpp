@@ -147,7 +147,7 @@ double TableReading::uncertainty() const { return std::hypot(sd, bound); }
 std::optional<TableReading> box_extreme(const TableViews& views, double sign) {
   const std::size_t empty = widest_empty(views.table);
   const std::vector<BoxReading> boxes = extreme_boxes(views, empty, sign);
-  const std::vector<WidthError> errors = width_errors(boxes);
+  const std::vector<WidthError> errors = width_errors(boxes, views.table.cells);
   if (errors.empty()) return phase_extreme(views, sign);
   std::optional<TableReading> best;
   for (std::size_t i = 0; i < errors.size(); ++i) {

@@ -15,6 +15,9 @@ constexpr double slowest_power = 0.6;
 constexpr double slow_play = 0.3;
 /// Powers in between are of curves that are neither straight nor round as far as the boxes reach.
 constexpr double power_play = 0.06;
+/// And for every cycle's worth of the widest box that tells it: over half a cycle a sine falls by a
+/// power of 1.8, and one with a second harmonic by 1.5 where its crest is as round.
+constexpr double power_play_of_a_cycle = 1.0;
 constexpr double any_power = 1.5;
 constexpr double any_power_play = 0.5;
 /// Beside an edge, from box to box of twice the width, the fall of a slope doubles and that of a
@@ -77,7 +80,7 @@ Law law_beside_edge(double fall, double growth, double play) {
   return {beside_edge(fall, growth), beside_edge(fall, growth - play)};
 }
 
-Law law_at(const std::vector<BoxReading>& boxes, std::size_t i) {
+Law law_at(const std::vector<BoxReading>& boxes, std::size_t i, std::size_t cells) {
   const double fall = boxes[i].fall;
   const Law any = law_of_power(fall, any_power, any_power_play);
   if (i + 2 >= boxes.size() || !falls(boxes[i + 1])) return any;
@@ -92,8 +95,10 @@ Law law_at(const std::vector<BoxReading>& boxes, std::size_t i) {
                            std::min(any_growth_play, std::hypot(growth * noise, growth_play)));
   }
   if (power < slowest_power) return law_of_power(fall, 1.0, slow_play);
-  return law_of_power(fall, std::clamp(power, 1.0, 2.0),
-                      std::min(any_power_play, std::hypot(noise / std::log(2.0), power_play)));
+  // The two falls reach over four times the width.
+  const double reach = 4.0 * static_cast<double>(boxes[i].width) / static_cast<double>(cells);
+  const double play = std::hypot(noise / std::log(2.0), power_play, power_play_of_a_cycle * reach);
+  return law_of_power(fall, std::clamp(power, 1.0, 2.0), std::min(any_power_play, play));
 }
 
 struct Telling {
@@ -138,12 +143,12 @@ WidthError joined(std::vector<Telling> tellings, double unseen) {
 
 }  // namespace
 
-std::vector<WidthError> width_errors(const std::vector<BoxReading>& boxes) {
+std::vector<WidthError> width_errors(const std::vector<BoxReading>& boxes, std::size_t cells) {
   if (boxes.size() < 2) return {};
   std::vector<std::vector<Telling>> tellings(boxes.size() - 1);
   for (std::size_t i = 0; i + 1 < boxes.size(); ++i) {
     if (!falls(boxes[i])) continue;
-    const Law law = law_at(boxes, i);
+    const Law law = law_at(boxes, i, cells);
     for (std::size_t j = i - std::min(i, most_halvings); j <= i; ++j) {
       if (const auto t = told(boxes, i, j, law)) tellings[j].push_back(*t);
     }

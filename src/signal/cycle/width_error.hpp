@@ -19,7 +19,7 @@ struct WidthError {
 /// Phil. Trans. A 226, 1927, with the powers taken from the data). On a crest or a cusp the fall
 /// from w to 2w is (2^q − 1) times the error at w, and falls that follow each other are 2^q to one,
 /// q between 1 and 2; beside an edge two falls tell how steep the light runs up to it and how it
-/// bends.
-std::vector<WidthError> width_errors(const std::vector<BoxReading>& boxes);
+/// bends. `cells` of a cycle: what falls over a large part of it does not fall by one power.
+std::vector<WidthError> width_errors(const std::vector<BoxReading>& boxes, std::size_t cells);
 
 }  // namespace lampbeat::signal::cycle
