@@ -90,6 +90,37 @@ TEST_CASE("a limit holds a frequency alone to its worst case") {
   CHECK(run_lampbeat("shutters --light-hz 120 --fps 30 --limit 1").exit_code == 1);
 }
 
+TEST_CASE("a frequency for which nothing is proven safe asks to be measured, not changed") {
+  const ScratchFolder folder("unproven");
+  const std::string card = folder.file("card.html");
+  const RunResult any = run_lampbeat("shutters --light-hz 100 --fps 25 --report " + card);
+  CHECK(mentions(any.out, "At 25 fps no shutter is clean for every light this frequency could be"));
+  CHECK(mentions(any.out, "1/50 s lasts whole cycles"));
+  CHECK(mentions(contents_of(card), "No shutter is proven safe: measure this light"));
+  const RunResult tube =
+      run_lampbeat("shutters --typical tube-magnetic --fps 240 --readout 4ms --report " + card);
+  CHECK(mentions(tube.out, "No shutter is clean at 240 fps; for 180° the lights may flicker by"));
+  CHECK(mentions(contents_of(card), "No safe shutter here: change the light"));
+}
+
+TEST_CASE("nothing but noise is not told as a light that lost its mean") {
+  const ScratchFolder folder("unlit");
+  write_file(folder.file("zeros.wav"), wav_of_floats({std::vector<double>(three_seconds, 0.0)}));
+  const RunResult zeros = run_lampbeat("measure " + folder.file("zeros.wav"));
+  CHECK(mentions(zeros.out, "Nothing but noise or zeros was recorded."));
+  const RunResult lit = run_lampbeat("measure " + ac_file(folder));
+  CHECK(mentions(lit.out, "the light's average level is lost"));
+  CHECK_FALSE(mentions(lit.out, "Nothing but noise"));
+}
+
+TEST_CASE("what is clean as measured and not at worst is not told as nothing to see") {
+  const std::string shot = "predict --typical led-pwm --fps 25 --shutter 1/50 --readout 16ms";
+  CHECK(mentions(run_lampbeat(shot).out, "none as measured; see the worst case below"));
+  const RunResult held = run_lampbeat(shot + " --clock-tolerance 0");
+  CHECK(mentions(held.out, "nothing left to see"));
+  CHECK(mentions(held.out, "whole frames stay equally bright"));
+}
+
 TEST_CASE("a recording without its mean is taken wherever a light is") {
   const ScratchFolder folder("lost");
   const std::string ac = ac_file(folder);
@@ -111,7 +142,7 @@ TEST_CASE("a recording without its mean is taken wherever a light is") {
   const RunResult measured = run_lampbeat("measure " + ac + " --save " + folder.file("ac.json") +
                                           " --report " + folder.file("page.html"));
   CHECK(measured.exit_code == 0);
-  CHECK(mentions(measured.out, "shutters follow all the same"));
+  CHECK(mentions(measured.out, "Shutters can still be judged"));
   const Json saved = Json::parse(contents_of(folder.file("ac.json")));
   CHECK(saved["depth"] == "assumed deepest");
   const Json again = answer("predict --fps 30 --shutter 1/50 --light " + folder.file("ac.json"));
