@@ -138,6 +138,17 @@ bool Judge::shows_at(double exposure_s, FrameRate fps, ClockOffsets offsets) con
   });
 }
 
+Judge Judge::reaching(ClockOffsets reach) const {
+  Judge judge = *this;
+  for (Scene& scene : judge.scenes_) {
+    for (const MovingSeries& r : scene.rhythms) {
+      if (!r.unexplained) scene.clocks[r.clock] = {-reach.free, reach.free};
+    }
+    scene.clocks[0] = {-reach.mains, reach.mains};
+  }
+  return judge;
+}
+
 Judge Judge::scaled(double scale) const {
   Judge judge = *this;
   for (Scene& scene : judge.scenes_) {

@@ -65,6 +65,9 @@ class Judge {
   /// clean.
   bool shows_at(double exposure_s, FrameRate fps, ClockOffsets offsets) const;
 
+  /// The judge of the same lights whose clocks may be off by these, either way, and by no more.
+  Judge reaching(ClockOffsets reach) const;
+
   /// The judge of the same lights with their modulation `scale` times as deep.
   Judge scaled(double scale) const;
 

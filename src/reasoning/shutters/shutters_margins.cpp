@@ -83,6 +83,23 @@ std::optional<double> first_break(double good, double lobe, const OffClock& off)
   return std::nullopt;
 }
 
+/// Flashes of no length, which a light known by its frequency alone may have, show most at offsets
+/// that no walk in steps comes upon: its margin is one over all of which the judge finds nothing.
+std::optional<double> proved(std::optional<double> margin, const OffClock& off) {
+  const bool any_waveform =
+      std::any_of(off.judge.scenes().begin(), off.judge.scenes().end(),
+                  [](const judge::Scene& scene) { return scene.any_waveform(); });
+  if (!any_waveform || !margin) return margin;
+  constexpr double next = 0.7;
+  constexpr double of_no_use = 1e-9;  // no clock keeps time so well
+  double reach = *margin;
+  while (reach > of_no_use &&
+         !off.judge.reaching(off.by(reach)).clean(off.shot.exposure_s, off.shot.fps)) {
+    reach *= next;
+  }
+  return reach > of_no_use ? reach : 0.0;
+}
+
 }  // namespace
 
 Margins margins_of(const Prediction& p, const judge::Judge& judge) {
@@ -92,12 +109,14 @@ Margins margins_of(const Prediction& p, const judge::Judge& judge) {
   const bool clean = is_clean(p.worst);
   if (const double hz = fastest_hz(judge, true); hz > 0.0 && p.mains_hz) {
     const double known = clean ? p.mains_tolerance_hz / *p.mains_hz : 0.0;
-    const auto off = first_break(known, 1.0 / (hz * p.shot.exposure_s), {judge, p.shot, true});
+    const OffClock mains{judge, p.shot, true};
+    const auto off = proved(first_break(known, 1.0 / (hz * p.shot.exposure_s), mains), mains);
     if (off) margins.mains_hz = *off * *p.mains_hz;
   }
   if (const double hz = fastest_hz(judge, false); hz > 0.0) {
     const double known = clean ? 0.01 * p.clock_tolerance_percent.value_or(0.0) : 0.0;
-    const auto off = first_break(known, 1.0 / (hz * p.shot.exposure_s), {judge, p.shot, false});
+    const OffClock own{judge, p.shot, false};
+    const auto off = proved(first_break(known, 1.0 / (hz * p.shot.exposure_s), own), own);
     if (off) margins.clock_percent = 100.0 * *off;
   }
   return margins;
