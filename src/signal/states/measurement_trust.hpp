@@ -27,8 +27,8 @@ struct MeasurementTrust {
 
   bool mean() const { return !no_dc && !below_zero && !clipped; }
   bool figures() const {
-    return mean() && !one_reading && !not_analysed && !rate_hides_mains && !frequency_only && !rate_too_low &&
-           !too_short;
+    return mean() && !one_reading && !not_analysed && !rate_hides_mains && !frequency_only &&
+           !rate_too_low && !too_short;
   }
 };
 
