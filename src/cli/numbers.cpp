@@ -86,7 +86,7 @@ void refuse_decimal_commas(const std::vector<std::string>& frame_rates) {
     const std::string& before = frame_rates[i - 1];
     const std::string& after = frame_rates[i];
     if (!whole(before) || !whole(after)) continue;
-    const std::string pointed = before + "." + after;
+    const std::string pointed = fmt::format("{}.{}", before, after);
     if (after.size() < 2 || after.size() > 3 ||
         parse_frame_rate(pointed).denominator != of_decimals) {
       continue;

@@ -120,8 +120,9 @@ std::vector<words::TableRow> figures(const Prediction& p, int width) {
     const std::string depth = entry.light.depth == DepthKnown::assumed_deepest
                                   ? "depth not known: judged at the deepest this light can be"
                                   : "";
-    rows.push_back({"light", words::shown_name(entry.light.name, room_for_name),
-                    share + (share.empty() || depth.empty() ? "" : "; ") + depth});
+    rows.push_back(
+        {"light", words::shown_name(entry.light.name, room_for_name),
+         fmt::format("{}{}{}", share, share.empty() || depth.empty() ? "" : "; ", depth)});
   }
   return rows;
 }
