@@ -102,9 +102,10 @@ double Judge::worst_visibility(double exposure_s, FrameRate fps) const {
     highest = std::max(highest, search.visibility(clean_below));
     if (highest >= clean_below) return highest;
   }
-  // The search for the highest percentages comes upon heights that this one missed by up to a tenth
-  // (drawn shots): what is that near to being seen is asked as `worst` asks.
-  constexpr double near = 0.75;
+  // The search for the highest percentages comes upon heights that this one missed, of drawn shots
+  // by a tenth and by more than a quarter: what is that near to being seen is asked as `worst`
+  // asks.
+  constexpr double near = 0.3;
   if (highest < near * clean_below) return highest;
   return std::max(highest,
                   worst(exposure_s, fps, nominal(exposure_s, fps).figures).figures.visibility);

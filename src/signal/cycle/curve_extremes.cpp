@@ -24,9 +24,6 @@ constexpr int places_a_harmonic = 3;
 constexpr double confirming = 2.0;
 /// Chi-squared of two degrees above which a harmonic is there: of noise, one in 245.
 constexpr double there = 11.0;
-/// And of one of all those beyond the ones a short series has, of which many are asked: one in
-/// 3000.
-constexpr double there_beyond = 16.0;
 /// And standard deviations of the sum over all the others.
 constexpr double like_noise_sds = 2.5;
 /// Of a cycle's swing: what calculating without noise leaves.
@@ -111,10 +108,7 @@ std::optional<int> harmonics_there(const Places& p, double noise_sd) {
     chi_squared.push_back(a.dot(own.inverse() * a));
   }
   int highest = looked_at;
-  while (highest > 0 && chi_squared[static_cast<std::size_t>(highest) - 1] <
-                            (highest > most_harmonics ? there_beyond : there)) {
-    --highest;
-  }
+  while (highest > 0 && chi_squared[static_cast<std::size_t>(highest) - 1] < there) --highest;
   double beyond = 0.0;
   for (int k = highest; k < looked_at; ++k) beyond += chi_squared[static_cast<std::size_t>(k)];
   const double freedom = 2.0 * (looked_at - highest);

@@ -15,9 +15,10 @@ constexpr double slowest_power = 0.6;
 constexpr double slow_play = 0.3;
 /// Powers in between are of curves that are neither straight nor round as far as the boxes reach.
 constexpr double power_play = 0.06;
-/// And for every cycle's worth of the widest box that tells it: over half a cycle a sine falls by a
-/// power of 1.8, and one with a second harmonic by 1.5 where its crest is as round.
-constexpr double power_play_of_a_cycle = 1.0;
+/// And where the widest box that tells it is a large part of the cycle, by the square of that part,
+/// as a curve's next bend grows: over half a cycle a sine falls by a power of 1.8, and one with a
+/// second harmonic by 1.5 where its crest is as round.
+constexpr double power_play_of_a_cycle = 2.0;
 constexpr double any_power = 1.5;
 constexpr double any_power_play = 0.5;
 /// Beside an edge, from box to box of twice the width, the fall of a slope doubles and that of a
@@ -97,7 +98,8 @@ Law law_at(const std::vector<BoxReading>& boxes, std::size_t i, std::size_t cell
   if (power < slowest_power) return law_of_power(fall, 1.0, slow_play);
   // The two falls reach over four times the width.
   const double reach = 4.0 * static_cast<double>(boxes[i].width) / static_cast<double>(cells);
-  const double play = std::hypot(noise / std::log(2.0), power_play, power_play_of_a_cycle * reach);
+  const double shape = std::max(power_play, power_play_of_a_cycle * reach * reach);
+  const double play = std::hypot(noise / std::log(2.0), shape);
   return law_of_power(fall, std::clamp(power, 1.0, 2.0), std::min(any_power_play, play));
 }
 
