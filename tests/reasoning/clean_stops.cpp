@@ -18,7 +18,6 @@ using lampbeat::test::logarithmic;
 using predict_lights::free_ripple;
 using predict_lights::locked_series;
 using predict_lights::mains_ripple;
-using predict_lights::series;
 
 namespace {
 
