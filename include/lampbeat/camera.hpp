@@ -55,6 +55,10 @@ Shot shot_of(FrameRate fps, double exposure_s, std::optional<double> readout_s,
 /// but for the rounding of what was written (1 %).
 bool readable_in(double readout_s, FrameRate fps);
 
+/// Those of these frame rates at which a known readout fits into the frame; all where none is
+/// known.
+std::vector<FrameRate> those_readable(std::vector<FrameRate> rates, std::optional<double> known_s);
+
 /// Throws UsageError naming every frame rate at which a known readout is longer than the frame.
 void require_readable(std::optional<double> known_s, std::span<const FrameRate> rates);
 

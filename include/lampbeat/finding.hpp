@@ -1,6 +1,8 @@
 #pragma once
 
+#include <algorithm>
 #include <string>
+#include <string_view>
 #include <vector>
 
 namespace lampbeat {
@@ -15,5 +17,11 @@ struct Finding {
 };
 
 using Findings = std::vector<Finding>;
+
+/// Whether one of them has this code.
+inline bool has_finding(const Findings& findings, std::string_view code) {
+  return std::any_of(findings.begin(), findings.end(),
+                     [&](const Finding& finding) { return finding.code == code; });
+}
 
 }  // namespace lampbeat

@@ -208,9 +208,7 @@ Measurement measured_once(const std::string& path, const CaptureOptions& options
 }
 
 bool lost_its_level(const Measurement& m) {
-  return !m.mean && m.dominant_hz && m.rate_hz &&
-         std::any_of(m.warnings.begin(), m.warnings.end(),
-                     [](const Finding& f) { return f.code == "no_dc_level"; });
+  return !m.mean && m.dominant_hz && m.rate_hz && has_finding(m.warnings, "no_dc_level");
 }
 
 /// Where the sensor was covered while it recorded, the mean is in the recording itself: measured

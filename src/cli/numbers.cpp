@@ -9,6 +9,7 @@
 
 #include "lampbeat/error.hpp"
 #include "lampbeat/shot.hpp"
+#include "words/characters.hpp"
 #include "words/foreign_text.hpp"
 #include "words/number_reader.hpp"
 
@@ -26,14 +27,6 @@ constexpr std::array endings = {
     Ending{Unit::hertz, "khz", 1e3},   Ending{Unit::hertz, "hz", 1.0},
     Ending{Unit::percent, "%", 1.0},   Ending{Unit::seconds, "ms", 1e-3},
     Ending{Unit::seconds, "sec", 1.0}, Ending{Unit::seconds, "s", 1.0}};
-
-std::string in_small_letters(std::string_view text) {
-  std::string small(text);
-  for (char& c : small) {
-    if (c >= 'A' && c <= 'Z') c = static_cast<char>(c - 'A' + 'a');
-  }
-  return small;
-}
 
 /// "0,5" and "59,94" are decimals; "1,000" may be a thousand.
 std::optional<double> decimal(std::string_view text) {
@@ -63,7 +56,7 @@ std::string comma_hint(const std::string& text) {
 }  // namespace
 
 std::optional<double> number_from(std::string_view text, Unit unit) {
-  const std::string small = in_small_letters(text.substr(text.starts_with('+') ? 1 : 0));
+  const std::string small = words::small_letters(text.substr(text.starts_with('+') ? 1 : 0));
   std::string_view rest = small;
   double size = 1.0;
   for (const Ending& ending : endings) {

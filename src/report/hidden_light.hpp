@@ -1,7 +1,5 @@
 #pragma once
 
-#include <algorithm>
-
 #include "lampbeat/prediction.hpp"
 
 namespace lampbeat::report {
@@ -9,8 +7,7 @@ namespace lampbeat::report {
 /// Whether a shot that is clean for what was measured could show what the measurements' noise hid:
 /// then no headline may say that nobody will see anything.
 inline bool hides_what_could_show(const Prediction& p) {
-  return std::any_of(p.findings.begin(), p.findings.end(),
-                     [](const Finding& f) { return f.code == "below_measured_noise"; });
+  return has_finding(p.findings, "below_measured_noise");
 }
 
 }  // namespace lampbeat::report

@@ -31,4 +31,12 @@ bool is_hidden(const Character& character) {
   return control || direction || line_break || no_character;
 }
 
+std::string small_letters(std::string_view text) {
+  std::string small(text);
+  for (char& c : small) {
+    if (c >= 'A' && c <= 'Z') c = static_cast<char>(c - 'A' + 'a');
+  }
+  return small;
+}
+
 }  // namespace lampbeat::words

@@ -1,6 +1,7 @@
 #pragma once
 
 #include <cstdint>
+#include <string>
 #include <string_view>
 
 namespace lampbeat::words {
@@ -22,5 +23,8 @@ int columns_of(const Character& character);
 /// Whether it cannot be seen but changes how the rest is read or shown: controls, direction marks,
 /// line and paragraph separators; and the code points that are no characters, which HTML forbids.
 bool is_hidden(const Character& character);
+
+/// With its Latin capitals A to Z made small; everything else stays.
+std::string small_letters(std::string_view text);
 
 }  // namespace lampbeat::words

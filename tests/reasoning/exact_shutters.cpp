@@ -22,18 +22,12 @@ using lampbeat::test::often;
 
 namespace {
 
-Light random_light(std::mt19937& random) {
-  const double mains_hz = often(random, 0.5) ? 50.0 : 60.0;
-  Light light = often(random, 0.6) ? locked_series(random, mains_hz, 4)
-                                   : series(random, logarithmic(random, 60.0, 8000.0), 3);
-  const double depth = logarithmic(random, 0.03, 1.0);
-  for (LightComponent& c : light.components) c.amplitude *= depth;
-  return light;
-}
+constexpr RandomLights any_light = {0.6, 60.0, 8000.0, 0.03};
 
 std::vector<LightShare> random_room(std::mt19937& random) {
-  std::vector<LightShare> lights = {{random_light(random), 1.0}};
-  if (often(random, 0.3)) lights.push_back({random_light(random), between(random, 0.1, 1.0)});
+  std::vector<LightShare> lights = {{random_light(random, any_light), 1.0}};
+  if (often(random, 0.3))
+    lights.push_back({random_light(random, any_light), between(random, 0.1, 1.0)});
   return lights;
 }
 
@@ -222,7 +216,7 @@ TEST_CASE("an exposure of ranges that serves all rates is offered and clean at e
   std::mt19937 random(2633);
   int served = 0;
   for (int i = 0; i < draws(100); ++i) {
-    const std::vector<LightShare> lights = {{random_light(random), 1.0}};
+    const std::vector<LightShare> lights = {{random_light(random, any_light), 1.0}};
     PlanRequest request = random_request(random);
     request.frame_rates.push_back(random_rate(random));
     request.frame_rates.push_back(random_rate(random));

@@ -57,6 +57,26 @@ inline lampbeat::Light locked_series(std::mt19937& random, double mains_hz, int 
   return light;
 }
 
+/// What a random light may be: locked to 50 or 60 Hz with this chance, else free-running between
+/// these frequencies; of random depth down to the shallowest.
+struct RandomLights {
+  double locked = 0.5;
+  double slowest_hz = 60.0;
+  double fastest_hz = 8000.0;
+  double shallowest = 0.03;
+};
+
+inline lampbeat::Light random_light(std::mt19937& random, const RandomLights& of) {
+  const double mains_hz = lampbeat::test::often(random, 0.5) ? 50.0 : 60.0;
+  lampbeat::Light light =
+      lampbeat::test::often(random, of.locked)
+          ? locked_series(random, mains_hz, 4)
+          : series(random, logarithmic(random, of.slowest_hz, of.fastest_hz), 3);
+  const double depth = logarithmic(random, of.shallowest, 1.0);
+  for (lampbeat::LightComponent& c : light.components) c.amplitude *= depth;
+  return light;
+}
+
 /// Fully rectified sine, |sin(2π mains t)| relative to its mean: lines at 2 · mains · k of
 /// 2/(4k² − 1) (Fourier series of |sin|, Abramowitz & Stegun or any table).
 inline lampbeat::Light rectified_sine(double mains_hz, int harmonics = 60) {

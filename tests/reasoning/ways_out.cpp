@@ -23,14 +23,7 @@ using lampbeat::test::often;
 
 namespace {
 
-Light random_light(std::mt19937& random) {
-  const double mains_hz = often(random, 0.5) ? 50.0 : 60.0;
-  Light light = often(random, 0.7) ? locked_series(random, mains_hz, 4)
-                                   : series(random, logarithmic(random, 100.0, 5000.0), 3);
-  const double depth = logarithmic(random, 0.05, 1.0);
-  for (LightComponent& c : light.components) c.amplitude *= depth;
-  return light;
-}
+constexpr RandomLights any_light = {0.7, 100.0, 5000.0, 0.05};
 
 Shot random_shot(std::mt19937& random) {
   const FrameRate fps = frame_rates[static_cast<std::size_t>(
@@ -75,7 +68,7 @@ TEST_CASE("the named share of steady light makes the setting clean, and clearly 
   std::mt19937 random(1307);
   int helped = 0;
   for (int i = 0; i < draws(300); ++i) {
-    const Light light = random_light(random);
+    const Light light = random_light(random, any_light);
     const Shot shot = random_shot(random);
     const LightShare alone{light, 1.0};
     const Prediction p = predict({&alone, 1}, shot, {});
@@ -108,7 +101,7 @@ TEST_CASE("the share a sentence names is the one that helps, rounded so that it 
   const std::regex share_of("at least ([0-9.]+) % of the light on the subject");
   int said = 0;
   for (int i = 0; i < draws(200); ++i) {
-    const Light light = random_light(random);
+    const Light light = random_light(random, any_light);
     const FrameRate fps{240, 1};
     const Shot shot = shot_of(fps, fps.frame_s() * between(random, 0.3, 1.0), {});
     const LightShare alone{light, 1.0};
@@ -129,7 +122,7 @@ TEST_CASE("a slower rate is the fastest customary one at which something is clea
   std::mt19937 random(1321);
   int named = 0;
   for (int i = 0; i < draws(200); ++i) {
-    const Light light = random_light(random);
+    const Light light = random_light(random, any_light);
     const FrameRate fps = often(random, 0.5) ? FrameRate{240, 1} : FrameRate{120, 1};
     const std::optional<double> readout_s =
         often(random, 0.5) ? std::nullopt : std::optional(between(random, 0.0, 0.004));
@@ -199,7 +192,7 @@ TEST_CASE("what to set is written as the shutter was asked for, and clean to its
   std::mt19937 random(1327);
   int named[3] = {0, 0, 0};
   for (int i = 0; i < draws(300); ++i) {
-    const Light light = random_light(random);
+    const Light light = random_light(random, any_light);
     const Shot shot = random_shot(random);
     const LightShare alone{light, 1.0};
     const Prediction p = predict({&alone, 1}, shot, {});
@@ -218,7 +211,7 @@ TEST_CASE("what to set with a camera is on its dial, ranges included") {
   std::mt19937 random(1361);
   int named = 0;
   for (int i = 0; i < draws(200); ++i) {
-    const Light light = random_light(random);
+    const Light light = random_light(random, any_light);
     const Shot shot = random_shot(random);
     const LightShare alone{light, 1.0};
     const Prediction p = predict({&alone, 1}, shot, {});
@@ -263,7 +256,7 @@ TEST_CASE("the setting a plan's advice names for one rate stands first in its ta
   std::mt19937 random(1367);
   int named = 0;
   for (int i = 0; i < draws(200); ++i) {
-    const Light light = random_light(random);
+    const Light light = random_light(random, any_light);
     PlanRequest request;
     request.frame_rates = {random_shot(random).fps};
     const LightShare alone{light, 1.0};

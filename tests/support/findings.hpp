@@ -16,9 +16,7 @@ inline const Finding* finding(const Findings& findings, std::string_view code) {
   return found == findings.end() ? nullptr : &*found;
 }
 
-inline bool has_finding(const Findings& findings, std::string_view code) {
-  return finding(findings, code) != nullptr;
-}
+using lampbeat::has_finding;
 
 /// The same among the warnings of a measurement or of a clip's result.
 template <typename Result>

@@ -5,7 +5,6 @@
 #include <cmath>
 #include <cstddef>
 #include <cstdint>
-#include <limits>
 #include <utility>
 #include <vector>
 
@@ -21,7 +20,6 @@ namespace {
 
 // A cover beside the sound has fewer; a clip is known for one before its pictures are read.
 constexpr std::int64_t most_pixels = std::int64_t{1} << 26;
-constexpr std::uint64_t to_the_end = std::numeric_limits<std::uint64_t>::max();
 
 CaptureFormat packed_format(const std::string& name, const containers::Sound& sound,
                             std::size_t channel, const CaptureOptions& options) {
@@ -70,8 +68,8 @@ class PackedSound final : public CaptureSource {
         channel_(chosen_channel(container_.name(), sound_.channels, options.channel)),
         format_(packed_format(container_.name(), sound_, channel_, options)),
         findings_(notice_choices(sound_.channels, sound_.rate_hz, options)),
-        first_(sample_at(part_.from_s)),
-        end_(part_.end_s() ? sample_at(*part_.end_s()) : to_the_end) {
+        first_(first_sample(part_, sound_.rate_hz)),
+        end_(end_sample(part_, sound_.rate_hz)) {
     if (sound_.lossy) findings_.push_back(lossy(sound_));
   }
 
@@ -91,14 +89,6 @@ class PackedSound final : public CaptureSource {
   }
 
  private:
-  std::uint64_t sample_at(double t_s) const {
-    // A sample whose time equals the border up to rounding belongs to what follows the border.
-    constexpr double rounding = 1e-6;
-    const double sample = std::ceil(t_s * static_cast<double>(sound_.rate_hz) - rounding);
-    return sample >= static_cast<double>(to_the_end) ? to_the_end
-                                                     : static_cast<std::uint64_t>(sample);
-  }
-
   void take(const containers::DoorSamples& samples) {
     const auto channels = static_cast<std::size_t>(sound_.channels);
     for (std::size_t i = 0; i < samples.frames; ++i, ++read_) {

@@ -2,9 +2,21 @@
 
 #include <fmt/format.h>
 
+#include <cmath>
+
+#include "capture/sound/sound_bytes.hpp"
 #include "lampbeat/error.hpp"
 
 namespace lampbeat::capture::sound {
+namespace {
+
+std::uint64_t sample_at(double t_s, int rate_hz) {
+  constexpr double rounding_samples = 1e-6;
+  const double sample = std::ceil(t_s * rate_hz - rounding_samples);
+  return sample >= static_cast<double>(endless) ? endless : static_cast<std::uint64_t>(sample);
+}
+
+}  // namespace
 
 void refuse_columns(const std::string& name, const CaptureOptions& options) {
   if (!options.time_column && !options.value_column) return;
@@ -41,6 +53,14 @@ Findings notice_choices(int channels, int rate_hz, const CaptureOptions& options
                      rate_hz, *options.rate_hz)});
   }
   return findings;
+}
+
+std::uint64_t first_sample(const WantedPart& part, int rate_hz) {
+  return sample_at(part.from_s, rate_hz);
+}
+
+std::uint64_t end_sample(const WantedPart& part, int rate_hz) {
+  return part.end_s() ? sample_at(*part.end_s(), rate_hz) : endless;
 }
 
 }  // namespace lampbeat::capture::sound

@@ -53,8 +53,8 @@ class SoundFileSource final : public CaptureSource {
         findings_(notice_choices(sound_.info().channels, sound_.info().samplerate, options)),
         frames_(sound_.file(), sound_.info(), channel_, options.live.has_value()),
         hear_(options.live ? options.live->hear : nullptr),
-        first_frame_(frame_at(part_.from_s)),
-        end_frame_(part_.end_s() ? frame_at(*part_.end_s()) : endless) {
+        first_frame_(first_sample(part_, sound_.info().samplerate)),
+        end_frame_(end_sample(part_, sound_.info().samplerate)) {
     go_to_first_frame();
   }
 
@@ -63,7 +63,6 @@ class SoundFileSource final : public CaptureSource {
   SampleBlock next() override;
 
  private:
-  std::uint64_t frame_at(double t_s) const;
   void go_to_first_frame();
   [[noreturn]] void refuse_too_few() const;
   void refuse_non_finite(std::span<const double> value) const;
@@ -80,14 +79,6 @@ class SoundFileSource final : public CaptureSource {
   std::uint64_t end_frame_;
   std::uint64_t frames_read_ = 0;
 };
-
-std::uint64_t SoundFileSource::frame_at(double t_s) const {
-  // A sample whose time equals the border up to rounding belongs to what follows the border.
-  constexpr double rounding_frames = 1e-6;
-  const double frame =
-      std::ceil(t_s * static_cast<double>(sound_.info().samplerate) - rounding_frames);
-  return frame >= static_cast<double>(endless) ? endless : static_cast<std::uint64_t>(frame);
-}
 
 void SoundFileSource::go_to_first_frame() {
   if (first_frame_ == 0) return;

@@ -12,8 +12,7 @@ namespace lampbeat::footage::answer {
 
 Evidence nothing_seen(double percent, const std::string& condition) {
   Evidence evidence;
-  constexpr double deepest_percent = 100.0;  // rows next to dark ones: no bands are deeper
-  if (!(percent < deepest_percent)) {
+  if (!bounding(percent)) {
     evidence.findings.push_back(
         {"nothing_excluded",
          "No bands were found, but even the deepest could have gone unnoticed in this clip: film "

@@ -8,6 +8,12 @@
 
 namespace lampbeat::footage::answer {
 
+/// What could have gone unnoticed, where that bounds anything: no bands are deeper than 100 %, rows
+/// next to dark ones.
+inline std::optional<double> bounding(std::optional<double> percent) {
+  return percent && *percent < 100.0 ? percent : std::nullopt;
+}
+
 /// What of a clip is the light's doing, and how sure that is.
 struct Evidence {
   std::vector<waves::Wave> waves;  ///< strongest first, one per rhythm seen

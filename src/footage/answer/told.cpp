@@ -19,10 +19,7 @@ FootageResult facts_of(const stretches::Watched& watched, const Evidence& eviden
   result.repeated_frames = watched.repeated;
   result.dropped_frames = watched.lost;
   result.transfer = settings.transfer;
-  constexpr double deepest_percent = 100.0;  // a bound beyond it bounds nothing
-  if (evidence.smallest_seen_percent.value_or(deepest_percent) < deepest_percent) {
-    result.smallest_seen_percent = evidence.smallest_seen_percent;
-  }
+  result.smallest_seen_percent = bounding(evidence.smallest_seen_percent);
   result.nothing_seen = evidence.nothing_seen;
   result.row_pattern = row_pattern;
   result.view = view_of(watched, evidence, row_pattern);

@@ -26,9 +26,7 @@ std::string steady_light(const Prediction& p) {
   if (!is_clean(p.worst)) return "";
   const bool none = std::all_of(p.lights.begin(), p.lights.end(),
                                 [](const LightShare& l) { return l.light.components.empty(); });
-  const bool hidden = std::any_of(p.findings.begin(), p.findings.end(), [](const Finding& f) {
-    return f.code == "below_measured_noise";
-  });
+  const bool hidden = has_finding(p.findings, "below_measured_noise");
   return fmt::format("{} ripple was found in these lights, {}.", none ? "No" : "Hardly any",
                      hidden ? "but weak ripple may be hidden by the recording's noise"
                             : "so bands are not expected at this shutter");
@@ -111,10 +109,7 @@ std::string why(const Prediction& p, const std::string& shutter) {
 }
 
 std::string caution(const Prediction& p) {
-  const bool flashes = std::any_of(p.findings.begin(), p.findings.end(), [](const Finding& f) {
-    return f.code == "photosensitive_caution";
-  });
-  if (!flashes) return "";
+  if (!has_finding(p.findings, "photosensitive_caution")) return "";
   // How often, as shown, the finding says: slow motion is not shown as it is recorded.
   return "Do not publish this take: the whole picture flashes, which may harm people with "
          "photosensitive epilepsy.";

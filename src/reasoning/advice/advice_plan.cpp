@@ -6,6 +6,7 @@
 #include "lampbeat/advice.hpp"
 #include "lampbeat/banding.hpp"
 #include "lampbeat/camera.hpp"
+#include "lampbeat/frequency_light.hpp"
 #include "reasoning/advice/advice_words.hpp"
 #include "reasoning/advice/common_setting.hpp"
 #include "reasoning/advice/flashes.hpp"
@@ -47,11 +48,6 @@ std::string why(const ShutterPlan& plan) {
   return "";
 }
 
-bool any_waveform_in(const ShutterPlan& plan) {
-  return std::any_of(plan.lights.begin(), plan.lights.end(),
-                     [](const LightShare& l) { return l.light.any_waveform; });
-}
-
 bool all_alike(const std::vector<std::string>& words) {
   return std::all_of(words.begin(), words.end(),
                      [&](const std::string& word) { return word == words.front(); });
@@ -73,7 +69,7 @@ std::string hopeless_rates(const ShutterPlan& plan) {
     }
   }
   if (rates.empty()) return "";
-  if (any_waveform_in(plan)) {
+  if (some_by_frequency_alone(plan.lights)) {
     return fmt::format("At {} fps no shutter is clean for every light this frequency could be.",
                        words::listed(rates));
   }
@@ -198,7 +194,7 @@ std::string least_bad(const ShutterPlan& plan) {
 
 /// Where a light is known by its frequency alone, what whole cycles are good for all the same.
 std::string whole_cycles_of_any(const ShutterPlan& plan) {
-  const bool some = any_waveform_in(plan);
+  const bool some = some_by_frequency_alone(plan.lights);
   for (const Setting& s : plan.settings) {
     if (!some || is_clean(s.worst) || !is_clean(s.nominal)) continue;
     const std::string shutter = camera::shutter_words(s.label, s.exposure_s);

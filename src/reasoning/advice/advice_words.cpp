@@ -11,6 +11,7 @@
 #include "reasoning/mixture/series.hpp"
 #include "reasoning/shutters/shutters_offers.hpp"
 #include "reasoning/shutters/shutters_outlook.hpp"
+#include "words/characters.hpp"
 #include "words/foreign_text.hpp"
 #include "words/lists.hpp"
 #include "words/numbers.hpp"
@@ -20,14 +21,9 @@ namespace lampbeat::reasoning::advice {
 
 namespace {
 
-std::string small_letters(std::string text) {
-  for (char& c : text) c = static_cast<char>(std::tolower(static_cast<unsigned char>(c)));
-  return text;
-}
-
 /// Whether "led" stands in the text as a word of its own: "LED panel", "led-pwm", not "filled".
 bool speaks_of_led(const Light& light) {
-  const std::string text = small_letters(light.name + " " + light.source);
+  const std::string text = words::small_letters(light.name + " " + light.source);
   const auto letter = [&](std::size_t i) {
     return i < text.size() && std::isalpha(static_cast<unsigned char>(text[i]));
   };

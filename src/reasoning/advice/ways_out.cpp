@@ -44,8 +44,7 @@ WaysOut ways_out(const Prediction& p, std::span<const std::string> available,
   const std::optional<double> readout_s =
       p.shot.readout_assumed ? std::nullopt : std::optional(p.shot.readout_s);
   const auto slower = judge::judged_room(p.lights, p.options, readout_s, p.shot.rows);
-  std::vector<FrameRate> rates = customary_frame_rates();
-  if (readout_s) std::erase_if(rates, [&](FrameRate r) { return !readable_in(*readout_s, r); });
+  const std::vector<FrameRate> rates = those_readable(customary_frame_rates(), readout_s);
   ways.slower = shutters::fastest_clean_below(p.shot.fps, rates, slower->judge, offers_at);
   return ways;
 }

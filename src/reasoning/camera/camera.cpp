@@ -3,20 +3,15 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <cctype>
 
 #include "lampbeat/error.hpp"
+#include "words/characters.hpp"
 #include "words/foreign_text.hpp"
 #include "words/numbers.hpp"
 
 namespace lampbeat {
 
 namespace {
-
-std::string small_letters(std::string text) {
-  for (char& c : text) c = static_cast<char>(std::tolower(static_cast<unsigned char>(c)));
-  return text;
-}
 
 /// "16 ms", or "16 ms (4.17 ms at 240 fps: the whole frame)".
 std::string assumed_words(std::span<const FrameRate> rates) {
@@ -52,7 +47,7 @@ const CameraMode& mode_named(const Camera& camera, const std::string& name) {
   if (name.empty() && camera.modes.size() == 1) return camera.modes.front();
   const auto found =
       std::find_if(camera.modes.begin(), camera.modes.end(), [&](const CameraMode& mode) {
-        return !name.empty() && small_letters(mode.name) == small_letters(name);
+        return !name.empty() && words::small_letters(mode.name) == words::small_letters(name);
       });
   if (found != camera.modes.end()) return *found;
   constexpr std::size_t most_listed = 20;  // a screenful
@@ -80,6 +75,11 @@ Shot shot_of(FrameRate fps, double exposure_s, std::optional<double> readout_s, 
 bool readable_in(double readout_s, FrameRate fps) {
   constexpr double as_written = 1.01;  // 16.7 ms stands for 1/60, and measured ones have their ±
   return readout_s <= as_written * fps.frame_s();
+}
+
+std::vector<FrameRate> those_readable(std::vector<FrameRate> rates, std::optional<double> known_s) {
+  if (known_s) std::erase_if(rates, [&](FrameRate fps) { return !readable_in(*known_s, fps); });
+  return rates;
 }
 
 void require_readable(std::optional<double> known_s, std::span<const FrameRate> rates) {

@@ -11,11 +11,6 @@ namespace lampbeat {
 
 namespace {
 
-bool has(const Findings& findings, const char* code) {
-  return std::any_of(findings.begin(), findings.end(),
-                     [&](const Finding& f) { return f.code == code; });
-}
-
 std::optional<double> larger(std::optional<double> a, std::optional<double> b) {
   if (a && b) return std::max(*a, *b);
   return a ? a : b;
@@ -26,7 +21,7 @@ std::optional<double> larger(std::optional<double> a, std::optional<double> b) {
 Depth depth_of(const Measurement& m) {
   if (m.percent_flicker) return {larger(m.percent_flicker, m.unexplained_percent), ""};
   // A recording flat at the end of its scale looks steady, and so does a lamp nothing reached.
-  if (m.steady_below_percent && !has(m.warnings, "clipped")) {
+  if (m.steady_below_percent && !has_finding(m.warnings, "clipped")) {
     return {larger(m.steady_below_percent, m.unexplained_percent), ""};
   }
   return {std::nullopt, "how deep this light flickers was not measured"};
@@ -38,7 +33,7 @@ Depth depth_of(const Light& light, const FixtureRating& rating) {
     unexplained = std::hypot(unexplained, 100.0 * band.rms);
   }
   const bool unknown = light.depth == DepthKnown::assumed_deepest;
-  if ((unknown || has(light.findings, "clipped")) && !rating.percent_flicker) {
+  if ((unknown || has_finding(light.findings, "clipped")) && !rating.percent_flicker) {
     return {std::nullopt, "how deep this light flickers was not measured"};
   }
   return {std::max(rating.percent_flicker.value_or(light.noise_percent), unexplained), ""};

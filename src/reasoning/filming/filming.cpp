@@ -186,7 +186,7 @@ std::vector<FrameRate> rates_judged_at(std::span<const FrameRate> asked,
   if (rates.empty()) {
     rates = filmed_frame_rates();
     require_readable(readout_s, {rates.data(), 1});
-    std::erase_if(rates, [&](FrameRate fps) { return readout_s && !readable_in(*readout_s, fps); });
+    rates = those_readable(std::move(rates), readout_s);
   }
   require_readable(readout_s, rates);
   std::sort(rates.begin(), rates.end(),

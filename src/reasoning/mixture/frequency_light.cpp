@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <array>
 #include <cmath>
 
@@ -69,6 +70,11 @@ Light light_of_frequency(double hz, std::optional<double> mains_hz) {
        "Record it with any sensor ('lampbeat measure --save'): if it is milder, more shutters will "
        "be safe."});
   return light;
+}
+
+bool some_by_frequency_alone(std::span<const LightShare> lights) {
+  return std::any_of(lights.begin(), lights.end(),
+                     [](const LightShare& l) { return l.light.any_waveform; });
 }
 
 }  // namespace lampbeat

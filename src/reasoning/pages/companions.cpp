@@ -61,10 +61,7 @@ FrameRate usual_rate(const std::optional<double>& mains_hz) {
 void add_map(PageCompanions& page, const Prediction& prediction, std::vector<FrameRate> rates) {
   PlanRequest request;
   if (!prediction.shot.readout_assumed) request.readout_s = prediction.shot.readout_s;
-  if (request.readout_s) {
-    std::erase_if(rates, [&](FrameRate fps) { return !readable_in(*request.readout_s, fps); });
-  }
-  request.frame_rates = std::move(rates);
+  request.frame_rates = those_readable(std::move(rates), request.readout_s);
   request.rows = prediction.shot.rows;
   request.options = prediction.options;
   page.plan = plan_shutters(prediction.lights, request);

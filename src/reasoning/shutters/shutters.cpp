@@ -9,6 +9,7 @@
 
 #include "lampbeat/camera.hpp"
 #include "lampbeat/error.hpp"
+#include "lampbeat/frequency_light.hpp"
 #include "reasoning/mixture/mains.hpp"
 #include "reasoning/shutters/shutters_common.hpp"
 #include "reasoning/shutters/shutters_dial.hpp"
@@ -44,12 +45,6 @@ struct AtRate {
   std::vector<shutters::JudgedOffer> offers;
 };
 
-/// Whether only the frequency of some light is known.
-bool any_waveform_among(std::span<const LightShare> lights) {
-  return std::any_of(lights.begin(), lights.end(),
-                     [](const LightShare& l) { return l.light.any_waveform; });
-}
-
 const shutters::JudgedOffer* best_point(const std::vector<shutters::JudgedOffer>& offers,
                                         bool by_whole_cycles) {
   const shutters::JudgedOffer* best = nullptr;
@@ -65,7 +60,7 @@ const shutters::JudgedOffer* best_point(const std::vector<shutters::JudgedOffer>
 void add_exact(FrameRateOutlook& outlook, AtRate& there,
                const std::shared_ptr<const judge::JudgedRoom>& judged,
                std::span<const LightShare> meant) {
-  const bool by_whole_cycles = any_waveform_among(meant);
+  const bool by_whole_cycles = some_by_frequency_alone(meant);
   const shutters::JudgedOffer* best = best_point(there.offers, by_whole_cycles);
   if (!best) return;
   if (const auto better = shutters::better_point(there.dial, judged->judge, meant, best->setting)) {
@@ -120,9 +115,8 @@ void finish(FrameRateOutlook& outlook, AtRate& there, const judge::Judge& judge,
 
 /// The customary and the asked frame rates at which this camera can record, slowest first.
 std::vector<FrameRate> known_rates(std::vector<FrameRate> rates, std::optional<double> readout_s) {
-  for (const FrameRate fps : customary_frame_rates()) {
-    if (!readout_s || readable_in(*readout_s, fps)) rates.push_back(fps);
-  }
+  const std::vector<FrameRate> customary = those_readable(customary_frame_rates(), readout_s);
+  rates.insert(rates.end(), customary.begin(), customary.end());
   std::stable_sort(rates.begin(), rates.end(),
                    [](FrameRate a, FrameRate b) { return a.per_s() < b.per_s(); });
   return rates;
@@ -203,7 +197,7 @@ ShutterPlan plan_shutters(std::span<const LightShare> lights, const PlanRequest&
   }
   tbb::parallel_for(std::size_t{0}, rates.size(), [&](std::size_t i) {
     add_exact(plan.outlooks[i], at[i], judged, meant);
-    finish(plan.outlooks[i], at[i], judge, any_waveform_among(meant));
+    finish(plan.outlooks[i], at[i], judge, some_by_frequency_alone(meant));
   });
 
   const std::vector<FrameRate> slower = known_rates(rates, request.readout_s);

@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "arithmetic/phase.hpp"
+#include "lampbeat/frequency_light.hpp"
 #include "lampbeat/visibility.hpp"
 #include "reasoning/bands/turns.hpp"
 #include "reasoning/mixture/series.hpp"
@@ -75,9 +76,7 @@ FrameRateOutlook outlook_for(std::span<const LightShare> lights, const judge::Ju
   outlook.at_180deg = judge.worst(exposure_s, fps, judge.nominal(exposure_s, fps).figures).figures;
 
   const Excursion swing = dominant_swing(lights);
-  const bool depth_means_something = std::none_of(
-      lights.begin(), lights.end(), [](const LightShare& l) { return l.light.any_waveform; });
-  if (!(swing.down > 1e-6) || !depth_means_something) {
+  if (!(swing.down > 1e-6) || some_by_frequency_alone(lights)) {
     outlook.steady_share_at_180deg =
         steady_share(judge, exposure_s, fps, outlook.at_180deg.visibility);
     return outlook;

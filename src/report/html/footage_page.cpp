@@ -36,13 +36,6 @@ std::string what_is_seen(const FootageResult& f) {
       words::in_digits_at_most(*f.bands_per_frame, 3), roll.empty() ? roll : ", " + roll);
 }
 
-View named_fact(const std::string& name, const std::string& value) {
-  View view;
-  view.text["name"] = name;
-  view.markup["value"] = value;
-  return view;
-}
-
 View plain_fact(const std::string& name, const std::string& words) {
   View view;
   view.text["name"] = name;
@@ -61,12 +54,12 @@ std::vector<View> clip_figures(const FootageResult& f) {
   std::vector<View> facts;
   if (f.nothing_seen) {
     facts.push_back(
-        named_fact("bands under", figure("smallest_seen_percent", f.smallest_seen_percent, "%")));
+        fact("bands under", figure("smallest_seen_percent", f.smallest_seen_percent, "%")));
   } else {
-    facts.push_back(named_fact("bands", figure("band_percent", f.band_percent, "%")));
+    facts.push_back(fact("bands", figure("band_percent", f.band_percent, "%")));
   }
   const auto add = [&](const std::string& name, bool known, const std::string& value) {
-    if (known) facts.push_back(named_fact(name, value));
+    if (known) facts.push_back(fact(name, value));
   };
   add("over the picture height", f.bands_per_frame.has_value(),
       figure("bands_per_frame", f.bands_per_frame, ""));
@@ -143,27 +136,25 @@ std::string curve_words(const FootageResult& f) {
 
 std::vector<View> camera_facts(const FootageResult& f) {
   std::vector<View> facts;
-  if (f.fps) facts.push_back(named_fact("frame rate", fps_figure("fps", {&*f.fps, 1})));
-  facts.push_back(named_fact("frames", count_figure("frames", f.frames)));
-  facts.push_back(named_fact("rows", count_figure("rows", static_cast<std::uint64_t>(f.rows))));
-  facts.push_back(
-      named_fact("bands", give_or_take(figure("band_percent", f.band_percent, "%"),
-                                       "band_percent_uncertainty", f.band_percent_sd, "%")));
-  facts.push_back(named_fact("roll", give_or_take(figure("roll_hz", f.roll_hz, "Hz"),
-                                                  "roll_hz_uncertainty", f.roll_hz_sd, "Hz")));
+  if (f.fps) facts.push_back(fact("frame rate", fps_figure("fps", {&*f.fps, 1})));
+  facts.push_back(fact("frames", count_figure("frames", f.frames)));
+  facts.push_back(fact("rows", count_figure("rows", static_cast<std::uint64_t>(f.rows))));
+  facts.push_back(fact("bands", give_or_take(figure("band_percent", f.band_percent, "%"),
+                                             "band_percent_uncertainty", f.band_percent_sd, "%")));
+  facts.push_back(fact("roll", give_or_take(figure("roll_hz", f.roll_hz, "Hz"),
+                                            "roll_hz_uncertainty", f.roll_hz_sd, "Hz")));
   std::string readout = duration_figure("readout_s", f.readout_s);
   if (f.readout_s_sd) {
     readout +=
         " <small>±\u00A0" + duration_figure("readout_s_uncertainty", f.readout_s_sd) + "</small>";
   }
-  facts.push_back(named_fact("readout, first row to last", readout));
+  facts.push_back(fact("readout, first row to last", readout));
   if (f.fps) {
-    facts.push_back(
-        named_fact("frames shown twice", counted("repeated_frames", f.repeated_frames)));
-    facts.push_back(named_fact("frames missing", counted("dropped_frames", f.dropped_frames)));
+    facts.push_back(fact("frames shown twice", counted("repeated_frames", f.repeated_frames)));
+    facts.push_back(fact("frames missing", counted("dropped_frames", f.dropped_frames)));
   }
-  facts.push_back(named_fact("faintest bands it would show",
-                             figure("smallest_seen_percent", f.smallest_seen_percent, "%")));
+  facts.push_back(fact("faintest bands it would show",
+                       figure("smallest_seen_percent", f.smallest_seen_percent, "%")));
   facts.push_back(plain_fact("curve it was read by", transfer_name(f.transfer) + curve_words(f)));
   return facts;
 }

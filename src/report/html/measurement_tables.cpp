@@ -11,13 +11,6 @@ namespace lampbeat::report::html {
 
 namespace {
 
-View fact(const std::string& name, const std::string& value) {
-  View view;
-  view.text["name"] = name;
-  view.markup["value"] = value;
-  return view;
-}
-
 std::string uncertainty(const char* key, std::optional<double> value, const char* unit) {
   return "<span class=\"whole\">±\u00A0" + figure(key, value, unit, 2) + "</span>";
 }

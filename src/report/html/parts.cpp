@@ -13,6 +13,13 @@
 
 namespace lampbeat::report::html {
 
+View fact(const std::string& name, const std::string& value) {
+  View view;
+  view.text["name"] = name;
+  view.markup["value"] = value;
+  return view;
+}
+
 std::vector<View> findings_view(const Findings& findings) {
   std::vector<View> views;
   for (const Finding& finding : findings) {

@@ -15,6 +15,9 @@
 
 namespace lampbeat::report::html {
 
+/// One figure and what it is of: its value is markup.
+View fact(const std::string& name, const std::string& value);
+
 /// {{#findings}}: one entry per finding, code and message.
 std::vector<View> findings_view(const Findings& findings);
 

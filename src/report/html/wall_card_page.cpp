@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "lampbeat/camera.hpp"
+#include "lampbeat/frequency_light.hpp"
 #include "lampbeat/html.hpp"
 #include "report/html/figures.hpp"
 #include "report/html/parts.hpp"
@@ -222,9 +223,7 @@ void add_columns(View& view, const WallCard& card, const ShutterPlan& plan) {
 
 std::string wall_card_html(const ShutterPlan& plan, const WallCard& card) {
   View view;
-  const bool any_waveform = std::any_of(plan.lights.begin(), plan.lights.end(),
-                                        [](const LightShare& l) { return l.light.any_waveform; });
-  const std::string heading = headline(card, any_waveform);
+  const std::string heading = headline(card, some_by_frequency_alone(plan.lights));
   view.text["headline"] = heading;
   if (const std::string words = under_the_headline(card); !words.empty()) {
     View lead;

@@ -4,6 +4,7 @@
 #include <array>
 #include <cmath>
 
+#include "lampbeat/frequency_light.hpp"
 #include "lampbeat/text.hpp"
 #include "lampbeat/text_style.hpp"
 #include "report/text/exact_shutter_text.hpp"
@@ -32,9 +33,8 @@ std::string list_of_rates(const ShutterPlan& plan, bool clean) {
 /// Where a light is known by its frequency alone, none is clean for the shortest flashes, and the
 /// first one still serves most lights.
 std::string none_clean(const ShutterPlan& plan, const std::string& rates) {
-  const bool any_waveform = std::any_of(plan.lights.begin(), plan.lights.end(),
-                                        [](const LightShare& l) { return l.light.any_waveform; });
-  if (!any_waveform || plan.settings.empty() || !is_clean(plan.settings.front().nominal)) {
+  if (!some_by_frequency_alone(plan.lights) || plan.settings.empty() ||
+      !is_clean(plan.settings.front().nominal)) {
     return fmt::format("No clean shutter at {} frames a second.", rates);
   }
   return fmt::format(

@@ -25,11 +25,6 @@ constexpr double fewest_steps = 32.0;
 /// A sample's noise, in % of the mean, beyond which there is hardly any light.
 constexpr double mostly_noise_percent = 25.0;
 
-bool has(const Findings& findings, const char* code) {
-  return std::any_of(findings.begin(), findings.end(),
-                     [&](const Finding& finding) { return finding.code == code; });
-}
-
 }  // namespace
 
 struct LiveMeter::State {
@@ -133,8 +128,8 @@ std::optional<LiveReading> LiveMeter::reading() const {
   reading.dominant_hz_sd = m.dominant_hz_sd;
   reading.steady_below_percent = m.steady_below_percent;
   reading.mean = m.mean;
-  reading.clipped = has(m.warnings, "clipped");
-  reading.coupled = has(m.warnings, "no_dc_level");
+  reading.clipped = has_finding(m.warnings, "clipped");
+  reading.coupled = has_finding(m.warnings, "no_dc_level");
   if (m.cycle) reading.cycle = m.cycle->shape;
 
   // A recording without a steady level swings around zero: its swing is all there is of a level.

@@ -106,7 +106,7 @@ Light light_from(const Measurement& m) {
   const bool depth_known = std::any_of(m.components.begin(), m.components.end(),
                                        [](const MeasuredComponent& c) { return c.percent; });
   if (!depth_known && !m.steady_below_percent && m.unexplained.empty()) {
-    if (m.percent_flicker_raw == 0.0) {
+    if (has_finding(m.warnings, "one_reading")) {
       throw InputError(m.capture +
                        ": every reading is the same, which a dead or overloaded sensor gives too; "
                        "check that it answers to light and record again");
