@@ -54,7 +54,7 @@ Light light_from_file(const std::string& path, const Session& session) {
 }
 
 double hertz_in(const std::string& text) {
-  const auto hz = words::finite_number_in(text);
+  const auto hz = number_from(text, Unit::hertz);
   if (!hz) {
     throw UsageError(
         fmt::format("--light-hz expects a number of hertz, such as 120 or 120:0.6; got '{}'",
