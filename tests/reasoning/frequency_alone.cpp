@@ -26,8 +26,9 @@ namespace {
 constexpr double pi = std::numbers::pi;
 constexpr int orders = 128;
 
-/// A few rectangular pulses of light in each period, of any length and height, on some steady
-/// light: Fourier's coefficients of pulses, each shifted to its place.
+/// A few pulses of light in each period, of any length and height, on some steady light: Fourier's
+/// coefficients of rectangular pulses, each shifted to its place, and all seen through Fejér's
+/// kernel, which is nowhere negative, so that with so many orders the light is not either.
 Light pulses(std::mt19937& random, double hz, std::optional<double> mains_hz) {
   std::vector<std::complex<double>> sum(orders + 1);
   const int count = static_cast<int>(1 + random() % 3);
@@ -38,6 +39,7 @@ Light pulses(std::mt19937& random, double hz, std::optional<double> mains_hz) {
     sum[0] += height * length;
     for (int k = 1; k <= orders; ++k) {
       sum[static_cast<std::size_t>(k)] += 2.0 * height * std::sin(pi * k * length) / (pi * k) *
+                                          (1.0 - k / (orders + 1.0)) *
                                           std::polar(1.0, -2 * pi * k * middle);
     }
   }
@@ -111,6 +113,56 @@ TEST_CASE("nor beside another light") {
     INFO(i << ": " << shot.fps.per_s() << " fps, 1/" << 1.0 / shot.exposure_s << " s");
     no_worse(of_lamp.nominal, of_any.nominal);
     no_worse(of_lamp.worst, of_any.worst);
+  }
+}
+
+TEST_CASE("flashes of no length, counted, never differ more than a frequency alone is said to") {
+  std::mt19937 random(1304);
+  for (int i = 0; i < draws(400); ++i) {
+    const double hz = often(random, 0.5) ? 120.0 : logarithmic(random, 130.0, 20000.0);
+    Shot shot = random_shot(random);
+    // Just beside whole cycles no number of harmonics tells the last flash.
+    const double cycles = std::max(1.0, std::round(shot.exposure_s * hz));
+    const double beside = often(random, 0.5) ? logarithmic(random, 1e-6, 1e-2) : 0.0;
+    shot.exposure_s = cycles / hz * (1.0 + (often(random, 0.5) ? beside : -beside));
+    if (shot.exposure_s > shot.fps.frame_s()) continue;
+    PredictionOptions options;
+    options.mains_tolerance_hz = 0.0;
+    options.clock_tolerance_percent = 0.0;
+    const LightShare any{light_of_frequency(hz, std::nullopt), 1.0};
+    const Recorded said = predict({&any, 1}, shot, options).worst;
+    double most = 0.0;
+    double least = 1e300;
+    double brightest = 0.0;
+    double darkest = 1e300;
+    const double start = between(random, 0.0, 1.0);
+    for (int frame = 0; frame < 60; ++frame) {
+      double sum = 0.0;
+      for (int row = 0; row < shot.rows; ++row) {
+        const double begin =
+            start + hz * (frame * shot.fps.frame_s() + row * shot.readout_s / shot.rows);
+        const double flashes =
+            std::floor(begin + shot.exposure_s * hz * (1.0 + 1e-12)) - std::floor(begin);
+        sum += flashes;
+        if (frame > 0) continue;
+        most = std::max(most, flashes);
+        least = std::min(least, flashes);
+      }
+      brightest = std::max(brightest, sum);
+      darkest = std::min(darkest, sum);
+    }
+    INFO(i << ": " << hz << " Hz, " << shot.fps.per_s() << " fps, " << shot.exposure_s * hz
+           << " cycles, readout " << shot.readout_s);
+    if (beside == 0.0) {
+      CHECK(said.band_percent == Approx(0.0).margin(1e-6));
+      continue;
+    }
+    CHECK(said.band_percent >= 100.0 * (most - least) / (most + least) - 1e-6);
+    CHECK(said.pulse_percent >= 100.0 * (brightest - darkest) / (brightest + darkest) - 1e-6);
+    if (shot.readout_s > 0.0) {
+      const double whole = std::floor(shot.exposure_s * hz);
+      CHECK(said.band_percent == Approx(100.0 / (2.0 * whole + 1.0)).epsilon(1e-6));
+    }
   }
 }
 

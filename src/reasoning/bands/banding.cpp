@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "lampbeat/exposure.hpp"
+#include "reasoning/bands/flash_train.hpp"
 #include "reasoning/bands/lines.hpp"
 #include "reasoning/bands/residue.hpp"
 
@@ -41,19 +42,17 @@ double bands_down_the_picture(double hz, const Shot& shot) {
 double band_contrast(std::span<const LightShare> lights, const Shot& shot) {
   const auto rhythms =
       reasoning::mixture::series_of(reasoning::mixture::with_normal_shares(lights));
-  return reasoning::bands::widest_in_frame(
-             reasoning::bands::after_exposure(rhythms, shot.exposure_s), shot,
-             reasoning::bands::Effort::full)
-      .contrast;
+  return reasoning::bands::contrast_in_frame(
+      reasoning::bands::after_exposure(rhythms, shot.exposure_s), shot,
+      reasoning::bands::Effort::full);
 }
 
 double pulse_contrast(std::span<const LightShare> lights, const Shot& shot) {
   const auto rhythms =
       reasoning::mixture::series_of(reasoning::mixture::with_normal_shares(lights));
   const auto rows = reasoning::bands::after_exposure(rhythms, shot.exposure_s);
-  return reasoning::bands::widest_in_clip(reasoning::bands::after_frame_mean(rows, shot), shot.fps,
-                                          reasoning::bands::Effort::full)
-      .contrast;
+  return reasoning::bands::contrast_in_clip(rows, reasoning::bands::after_frame_mean(rows, shot),
+                                            shot, reasoning::bands::Effort::full);
 }
 
 }  // namespace lampbeat

@@ -6,17 +6,22 @@
 #include <utility>
 
 #include "lampbeat/banding.hpp"
+#include "reasoning/bands/flash_train.hpp"
 #include "reasoning/bands/gains.hpp"
 #include "reasoning/bands/lags.hpp"
 
 namespace lampbeat::reasoning::bands {
 namespace {
 
+/// Of a light of any waveform the weakest harmonic may be what shows, and all are kept.
 template <typename Gains>
-mixture::Series scaled(double hz, std::span<const mixture::Harmonic> harmonics, Gains gains) {
-  constexpr double negligible_power = negligible_modulation * negligible_modulation;
+mixture::Series scaled(double hz, std::span<const mixture::Harmonic> harmonics, bool any_waveform,
+                       Gains gains) {
+  const double negligible_power =
+      any_waveform ? 0.0 : negligible_modulation * negligible_modulation;
   mixture::Series left;
   left.hz = hz;
+  left.any_waveform = any_waveform;
   left.harmonics.reserve(harmonics.size());
   for (const mixture::Harmonic& h : harmonics) {
     const std::complex<double> amplitude = product(h.amplitude, gains.at(h.order));
@@ -25,13 +30,32 @@ mixture::Series scaled(double hz, std::span<const mixture::Harmonic> harmonics, 
   return left;
 }
 
+/// As if there were a row at every moment: what the steps from row to row add is in `swing`.
+mixture::Series frame_mean_of_flashes(const mixture::Series& rows, const Shot& shot) {
+  constexpr int fine = 1 << 20;
+  Shot at_every_moment = shot;
+  at_every_moment.rows = std::max(shot.rows, fine);
+  mixture::Series left =
+      scaled(rows.hz, rows.harmonics, true, FrameMeanGains(rows.hz, at_every_moment));
+  if (alias_hz(rows.hz, shot.fps) == 0.0) return left;  // every frame sees the same
+  const double beyond = beyond_harmonics(rows.swing, rows.hz * shot.readout_s, shot.rows,
+                                         mixture::highest_order(rows.harmonics));
+  left.swing = {beyond, beyond};
+  return left;
+}
+
 }  // namespace
 
 void add_exposed(std::vector<mixture::Series>& rows, double hz,
                  std::span<const mixture::Harmonic> harmonics, bool any_waveform,
                  double exposure_s) {
-  mixture::Series left = scaled(hz, harmonics, ExposureGains(hz, exposure_s));
-  left.any_waveform = any_waveform;
+  mixture::Series left = scaled(hz, harmonics, any_waveform, ExposureGains(hz, exposure_s));
+  if (any_waveform) {
+    const double share = share_of_flashes(harmonics);
+    const mixture::Swing all = swing_of_flashes(hz * exposure_s);
+    left.swing = {share * all.up, share * all.down};
+    if (all.up + all.down <= 0.0) return;
+  }
   if (!left.harmonics.empty()) rows.push_back(std::move(left));
 }
 
@@ -49,8 +73,11 @@ std::vector<mixture::Series> after_frame_mean(std::span<const mixture::Series> r
   std::vector<mixture::Series> frames;
   frames.reserve(rows.size());
   for (const mixture::Series& r : rows) {
-    mixture::Series left = scaled(r.hz, r.harmonics, FrameMeanGains(r.hz, shot));
-    left.any_waveform = r.any_waveform;
+    if (r.any_waveform) {
+      frames.push_back(frame_mean_of_flashes(r, shot));
+      continue;
+    }
+    mixture::Series left = scaled(r.hz, r.harmonics, false, FrameMeanGains(r.hz, shot));
     if (!left.harmonics.empty()) frames.push_back(std::move(left));
   }
   return frames;

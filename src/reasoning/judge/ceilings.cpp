@@ -7,6 +7,7 @@
 
 #include "lampbeat/banding.hpp"
 #include "lampbeat/visibility.hpp"
+#include "reasoning/bands/flash_train.hpp"
 #include "reasoning/bands/recorded.hpp"
 #include "reasoning/judge/gain_bound.hpp"
 
@@ -64,7 +65,8 @@ Ceilings::Ceilings(const Scene& scene, const Judge& judge, const std::vector<Fra
     }
     reaches_.push_back({r.own_hz * (1.0 + clock.low) + r.side_hz - side,
                         r.own_hz * (1.0 + clock.high) + r.side_hz + side, &r.swing, first_line,
-                        lines_.size(), std::vector<std::optional<double>>(rates.size())});
+                        lines_.size(), r.any_waveform ? mixture::highest_order(r.harmonics) : 0,
+                        std::vector<std::optional<double>>(rates.size())});
   }
 }
 
@@ -104,6 +106,22 @@ double Ceilings::rows_contrast(double from_s, double to_s) const {
   if (reaches_.size() == 1) return contrast;
   if (swing.down >= 1.0) return 1.0;
   return std::min({1.0, contrast_of(swing), both / (2.0 - 2.0 * swing.down)});
+}
+
+/// What frames may hold of flashes of no length beyond the lines of such lights.
+double Ceilings::pulsing_beyond_lines(double from_s, double to_s, std::size_t rate) const {
+  if (!any_waveform_) return 0.0;
+  const Shot shot = shot_at(rate);
+  double beyond = 0.0;
+  for (const Reach& reach : reaches_) {
+    if (reach.flashes_told == 0) continue;
+    const double one_flash = reach.swing->over(reach.low_hz * from_s, reach.high_hz * to_s).both;
+    for (const double hz : {reach.low_hz, reach.high_hz}) {
+      beyond += 2.0 * bands::beyond_harmonics({one_flash, 0.0}, std::max(0.0, hz) * shot.readout_s,
+                                              shot.rows, reach.flashes_told);
+    }
+  }
+  return beyond;
 }
 
 /// Of one line, for each unit of contrast among all rows there could be.
@@ -192,6 +210,7 @@ double Ceilings::visibility(double from_s, double to_s, std::size_t rate) {
     all += left.most;
     pulse += left.most * left.line->frame_mean[rate];
   }
+  pulse += pulsing_beyond_lines(from_s, to_s, rate);
   // Frames are means of rows, and differ by no more than rows do.
   pulse = std::min({1.0, last_contrast_, pulse});
   double highest = pulse * judge_.weights().most_pulsing();

@@ -47,6 +47,7 @@ class Ceilings {
 
   void expose(double from_s, double to_s);
   double rows_contrast(double from_s, double to_s) const;
+  double pulsing_beyond_lines(double from_s, double to_s, std::size_t rate) const;
   Shot shot_at(std::size_t rate) const;
   double band_weight(Line& line, std::size_t rate);
   double pulse_weight(Line& line, std::size_t rate);
@@ -60,6 +61,7 @@ class Ceilings {
     double low_hz = 0.0, high_hz = 0.0;
     const SwingTable* swing;
     std::size_t first_line, last_line;  ///< of `lines_`; the last is not its own any more
+    int flashes_told;  ///< of a light known by its frequency alone: its highest order; else 0
     std::vector<std::optional<double>> weight_anyway;  ///< by frame rate
   };
   double weight_anyway(Line& line, std::size_t rate);

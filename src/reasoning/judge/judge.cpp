@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "lampbeat/visibility.hpp"
+#include "reasoning/bands/flash_train.hpp"
 #include "reasoning/bands/frame_light.hpp"
 #include "reasoning/bands/recorded.hpp"
 #include "reasoning/bands/residue.hpp"
@@ -64,9 +65,12 @@ Nominal Judge::nominal(double exposure_s, FrameRate fps) const {
     const std::vector<mixture::Series> rows = rows_at_rest(scene, exposure_s);
     const std::vector<mixture::Series> frames = bands::after_frame_mean(rows, shot);
     const bands::SamplePair of_rows = bands::widest_in_frame(rows, shot, bands::Effort::full);
-    const bands::SamplePair of_frames = bands::widest_in_clip(frames, fps, bands::Effort::full);
-    Recorded r =
-        bands::recorded(rows, frames, {of_rows.contrast, of_frames.contrast}, shot, weights_.eye());
+    // The pair shows how it looks; of a light known by its frequency alone it is not the widest.
+    const double among_rows = mixture::some_any_waveform(rows)
+                                  ? bands::contrast_in_frame(rows, shot, bands::Effort::full)
+                                  : of_rows.contrast;
+    const double among_frames = bands::contrast_in_clip(rows, frames, shot, bands::Effort::full);
+    Recorded r = bands::recorded(rows, frames, {among_rows, among_frames}, shot, weights_.eye());
     r.mains_hz = scene.mains_hz;
     if (highest && r.visibility <= highest->figures.visibility) continue;
     highest = {r, bands::frame_light(rows, of_rows, shot)};

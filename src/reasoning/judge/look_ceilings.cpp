@@ -5,6 +5,7 @@
 #include "arithmetic/phase.hpp"
 #include "lampbeat/banding.hpp"
 #include "lampbeat/visibility.hpp"
+#include "reasoning/bands/flash_train.hpp"
 #include "reasoning/bands/gains.hpp"
 #include "reasoning/bands/recorded.hpp"
 
@@ -43,12 +44,17 @@ LookCeilings::Remains& LookCeilings::remains_of(std::size_t rhythm, double hz) {
   for (std::size_t i = 0; i < r.harmonics.size(); ++i) {
     const int order = r.harmonics[i].order;
     const double of_rows = r.strengths[i] * rows_gain.size_at(order);
-    if (of_rows < negligible_modulation) continue;
+    if (of_rows < negligible_modulation && !r.any_waveform) continue;
     const double of_frame = of_rows * frames_gain.size_at(order);
     left.pulse += of_frame;
     left.rows.push_back({order * hz, of_rows});
     left.frames.push_back({order * hz, of_frame * bands::share_in_clip(order * hz, shot_.fps)});
     left.highest_order = std::max(left.highest_order, order);
+  }
+  if (r.any_waveform) {
+    const double beyond = bands::beyond_harmonics(left.swing, hz * shot_.readout_s, shot_.rows,
+                                                  mixture::highest_order(r.harmonics));
+    left.pulse += 2.0 * beyond;
   }
   return left;
 }

@@ -193,7 +193,7 @@ std::optional<double> own_mains(std::span<const LightShare> lights) {
 }  // namespace
 
 void learn_swing(MovingSeries& rhythm) {
-  rhythm.swing = SwingTable(rhythm.harmonics);
+  rhythm.swing = SwingTable(rhythm.harmonics, rhythm.any_waveform);
   rhythm.strengths.clear();
   for (const mixture::Harmonic& h : rhythm.harmonics) {
     rhythm.strengths.push_back(std::abs(h.amplitude));

@@ -5,6 +5,7 @@
 #include <numeric>
 
 #include "lampbeat/visibility.hpp"
+#include "reasoning/bands/flash_train.hpp"
 #include "reasoning/bands/residue.hpp"
 
 namespace lampbeat::reasoning::judge {
@@ -158,13 +159,13 @@ Recorded Search::peak(Figure figure, bands::Effort effort) {
 
 double Search::rows_contrast(Place& place, bands::Effort effort) const {
   std::optional<double>& known = place.among_rows[effort == bands::Effort::full];
-  if (!known) known = bands::widest_in_frame(place.rows, shot_, effort).contrast;
+  if (!known) known = bands::contrast_in_frame(place.rows, shot_, effort);
   return *known;
 }
 
 double Search::frames_contrast(Place& place, bands::Effort effort) const {
   std::optional<double>& known = place.among_frames[effort == bands::Effort::full];
-  if (!known) known = bands::widest_in_clip(place.frames, shot_.fps, effort).contrast;
+  if (!known) known = bands::contrast_in_clip(place.rows, place.frames, shot_, effort);
   return *known;
 }
 

@@ -6,6 +6,7 @@
 #include <numeric>
 
 #include "arithmetic/phase.hpp"
+#include "reasoning/bands/flash_train.hpp"
 #include "reasoning/bands/turns.hpp"
 
 namespace lampbeat::reasoning::judge {
@@ -57,12 +58,8 @@ double missed_between(const std::vector<mixture::Harmonic>& harmonics, int point
 
 }  // namespace
 
-double contrast_of(Swing swing) {
-  if (swing.down >= 1.0) return 1.0;
-  return std::min(1.0, (swing.up + swing.down) / (2.0 + swing.up - swing.down));
-}
-
-SwingTable::SwingTable(const std::vector<mixture::Harmonic>& harmonics) : by_part_(parts + 1) {
+SwingTable::SwingTable(const std::vector<mixture::Harmonic>& harmonics, bool any_waveform)
+    : flashes_(any_waveform ? bands::share_of_flashes(harmonics) : 0.0), by_part_(parts + 1) {
   int order = 1;
   const double strongest = mixture::strongest_amplitude(harmonics);
   for (const mixture::Harmonic& h : harmonics) {
@@ -92,6 +89,10 @@ SwingTable::SwingTable(const std::vector<mixture::Harmonic>& harmonics) : by_par
 }
 
 Swing SwingTable::at(double cycles) const {
+  if (flashes_ > 0.0) {
+    const Swing all = bands::swing_of_flashes(cycles);
+    return {but_for_rounding * flashes_ * all.up, but_for_rounding * flashes_ * all.down};
+  }
   const double place = arithmetic::begun_turn(cycles) * parts;
   const auto i = std::min(static_cast<std::size_t>(place), std::size_t{parts - 1});
   const double part = place - static_cast<double>(i);
@@ -103,6 +104,7 @@ Swing SwingTable::at(double cycles) const {
 }
 
 void SwingTable::scale(double factor) {
+  flashes_ *= factor;
   for (Swing& swing : by_part_) {
     swing.up *= factor;
     swing.down *= factor;
@@ -114,6 +116,7 @@ double SwingTable::least_contrast(double from_cycles, double to_cycles) const {
   double least = std::min(contrast_of(at(from_cycles)), contrast_of(at(to_cycles)));
   const double first = std::ceil(from_cycles * parts);
   const double last = std::floor(to_cycles * parts);
+  if (flashes_ > 0.0 && std::ceil(from_cycles) <= to_cycles) return 0.0;
   if (last - first >= parts) return 0.0;  // a whole cycle is among them
   for (double point = first; point <= last; point += 1.0) {
     least = std::min(least, contrast_of(at(point / parts)));
@@ -127,7 +130,20 @@ double SwingTable::of_the_light() const {
   return narrower * parts * (by_part_[1].up + by_part_[1].down) / 2.0;
 }
 
+SwingTable::Bound SwingTable::of_flashes(double from_cycles, double to_cycles) const {
+  if (!(from_cycles > 0.0)) return {{1.0, 1.0}, 2.0, 1.0};  // from no flash at all
+  const Swing all = bands::widest_swing_of_flashes(from_cycles, to_cycles);
+  const Swing own = {but_for_rounding * flashes_ * all.up, but_for_rounding * flashes_ * all.down};
+  if (own.up + own.down <= 0.0) return {};  // whole cycles, and nothing else
+  // No exposure is both the furthest up and the furthest down, but one flash is between any two.
+  const double one_flash = but_for_rounding * flashes_ / from_cycles;
+  const double steady = 2.0 * (1.0 - flashes_) / flashes_;  // in flashes a cycle, twice over
+  const double fewest = steady * from_cycles + 2.0 * std::floor(from_cycles) + 1.0;
+  return {own, one_flash, std::min(1.0, but_for_rounding / fewest)};
+}
+
 SwingTable::Bound SwingTable::over(double from_cycles, double to_cycles) const {
+  if (flashes_ > 0.0) return of_flashes(from_cycles, to_cycles);
   Bound bound;
   const auto widen = [&](Swing swing) {
     bound.each.up = std::max(bound.each.up, swing.up);

@@ -4,17 +4,12 @@
 #include <vector>
 
 #include "reasoning/mixture/series.hpp"
+#include "reasoning/mixture/swing.hpp"
 
 namespace lampbeat::reasoning::judge {
 
-/// How far row exposures stand above and below the mean.
-struct Swing {
-  double up = 0.0;
-  double down = 0.0;
-};
-
-/// Michelson contrast of the darkest and the brightest.
-double contrast_of(Swing swing);
+using mixture::contrast_of;
+using mixture::Swing;
 
 /// What exposures leave of one rhythm. An exposure of n + δ cycles collects the same light in its
 /// whole cycles wherever it starts, so that what is left is the swing of the last δ cycles, spread
@@ -22,7 +17,8 @@ double contrast_of(Swing swing);
 class SwingTable {
  public:
   SwingTable() = default;
-  explicit SwingTable(const std::vector<mixture::Harmonic>& harmonics);
+  /// `any_waveform`: of a light known by its frequency alone, whose flashes are counted.
+  explicit SwingTable(const std::vector<mixture::Harmonic>& harmonics, bool any_waveform = false);
 
   /// What an exposure of so many cycles (> 0) leaves: never less, and hardly more.
   Swing at(double cycles) const;
@@ -44,6 +40,9 @@ class SwingTable {
   double of_the_light() const;
 
  private:
+  Bound of_flashes(double from_cycles, double to_cycles) const;
+
+  double flashes_ = 0.0;        ///< the share of such a light in the mixture
   std::vector<Swing> by_part_;  ///< δ = 0 ... 1 in even steps, times the exposure in cycles
   double bend_ = 0.0;           ///< how far it may rise above a straight line between two of them
 };

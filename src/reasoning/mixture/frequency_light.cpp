@@ -17,11 +17,8 @@ namespace {
 constexpr double slowest_hz = 1.0;
 constexpr double fastest_hz = 1e6;
 
-/// The flash of no length is cut off here: its edges, and those of what a row collects, are smeared
-/// over 1/256 of the period, and overshoot by a tenth of what one flash adds. Where an exposure, at
-/// the least favourable clock, misses whole cycles by more than that, more is judged than any light
-/// can show. Nearer to whole cycles every light is covered that has no more harmonics than these,
-/// as have flashes of 1/128 of the period; a shorter one could leave more there.
+/// How many lines are listed, to tell which patterns there may be. How deep they may be is counted
+/// in flashes (`bands/flash_train.hpp`), of which no number of harmonics is all.
 constexpr int harmonics = 128;
 
 /// What of the mains the light follows: its order, and the mains it was taken on.

@@ -18,7 +18,7 @@ constexpr double same_series = 2e-6;
 constexpr double exact_ratio = 1e-9;
 /// Ratios of larger numbers repeat so slowly that the rhythms are as good as unrelated.
 constexpr int largest_divisor = 32;
-constexpr int highest_order = 256;
+constexpr int highest_order_tied = 256;
 
 /// Far beyond any light; keeps the arithmetic in range whatever a file says.
 constexpr double highest_hz = 1e9;
@@ -34,17 +34,11 @@ std::optional<Ratio> simple_ratio(double value) {
   for (int q = 1; q <= largest_divisor; ++q) {
     const double scaled = value * q;
     const double whole = std::nearbyint(scaled);
-    if (whole < 1.0 || whole > highest_order) continue;
+    if (whole < 1.0 || whole > highest_order_tied) continue;
     const double tolerance = (q == 1 || whole == 1.0) ? same_series : exact_ratio;
     if (std::abs(scaled - whole) <= tolerance * whole) return Ratio{static_cast<int>(whole), q};
   }
   return std::nullopt;
-}
-
-int highest_order_of(const Series& rhythm) {
-  int highest = 1;
-  for (const Harmonic& h : rhythm.harmonics) highest = std::max(highest, h.order);
-  return highest;
 }
 
 /// Adds a component to the rhythm it belongs to, or gives it one of its own.
@@ -53,7 +47,8 @@ void add(std::vector<Series>& rhythms, std::size_t first, double hz,
   for (std::size_t i = first; i < rhythms.size(); ++i) {
     Series& rhythm = rhythms[i];
     const std::optional<Ratio> ratio = simple_ratio(hz / rhythm.hz);
-    if (!ratio || highest_order_of(rhythm) * ratio->denominator > highest_order) continue;
+    if (!ratio || highest_order(rhythm.harmonics) * ratio->denominator > highest_order_tied)
+      continue;
     rhythm.hz /= ratio->denominator;
     for (Harmonic& h : rhythm.harmonics) h.order *= ratio->denominator;
     for (Harmonic& h : rhythm.harmonics) {
@@ -92,6 +87,12 @@ double strongest_amplitude(std::span<const Harmonic> harmonics) {
   double strongest = 0.0;
   for (const Harmonic& h : harmonics) strongest = std::max(strongest, std::norm(h.amplitude));
   return std::sqrt(strongest);
+}
+
+int highest_order(std::span<const Harmonic> harmonics) {
+  int highest = 1;
+  for (const Harmonic& h : harmonics) highest = std::max(highest, h.order);
+  return highest;
 }
 
 bool some_any_waveform(std::span<const Series> rhythms) {

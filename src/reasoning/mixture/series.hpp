@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "lampbeat/prediction.hpp"
+#include "reasoning/mixture/swing.hpp"
 
 // A mixture of lights as the camera's arithmetic wants it: rhythms, each a harmonic series whose
 // parts keep their phases to each other, while the rhythms slide against one another.
@@ -21,6 +22,9 @@ struct Harmonic {
 /// The greatest amplitude among them, 0 of none.
 double strongest_amplitude(std::span<const Harmonic> harmonics);
 
+/// The highest order among them, 1 of none.
+int highest_order(std::span<const Harmonic> harmonics);
+
 /// A rhythm below this part of the light matters to nobody: no shutter is chosen for it, and no
 /// word is lost on it.
 inline constexpr double weakest_that_matters = 0.002;
@@ -31,6 +35,9 @@ struct Series {
   std::vector<Harmonic> harmonics;
   /// Of a light known by its frequency alone: any of them may be the one that shows.
   bool any_waveform = false;
+  /// Of such a light, once it is recorded: how far rows may stand above and below the mean; of
+  /// frame means, how much further than the harmonics tell (`bands/flash_train.hpp`).
+  Swing swing = {};
 };
 
 /// Whether one of them is of a light known by its frequency alone.
