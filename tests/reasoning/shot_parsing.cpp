@@ -90,6 +90,11 @@ TEST_CASE("exposures are read in every way the trade writes them") {
   CHECK(parse_exposure_s("1/60s", fps24) == Approx(1.0 / 60.0).epsilon(1e-15));
   CHECK(parse_exposure_s("3/100", fps24) == Approx(0.03).epsilon(1e-15));
   CHECK(parse_exposure_s("16.7ms", fps24) == Approx(0.0167).epsilon(1e-15));
+  CHECK(parse_exposure_s("7.15e-05s", fps24) == Approx(7.15e-5).epsilon(1e-15));
+  CHECK(parse_exposure_s("5E2us", fps24) == Approx(5e-4).epsilon(1e-15));
+  CHECK_THROWS_AS(parse_exposure_s("1e-400s", fps24), UsageError);
+  CHECK_THROWS_AS(parse_exposure_s("1e400s", fps24), UsageError);
+  CHECK_THROWS_AS(parse_exposure_s("e5s", fps24), UsageError);
   CHECK(parse_exposure_s("500us", fps24) == Approx(0.0005).epsilon(1e-15));
   CHECK(parse_exposure_s("500\u00b5s", fps24) == Approx(0.0005).epsilon(1e-15));
   CHECK(parse_exposure_s("500\u03bcs", fps24) == Approx(0.0005).epsilon(1e-15));
@@ -128,7 +133,7 @@ TEST_CASE("a shutter rounded to the frame is the frame, a longer one is refused 
 
 TEST_CASE("nonsense is no exposure") {
   for (const char* text :
-       {"",      "1/0",   "nan", "nandeg",  "1e999",  "1e-3s", "-5ms",     "-180deg",
+       {"",      "1/0",   "nan", "nandeg",  "1e999",  "1e-3", "-5ms",     "-180deg",
         "0deg",  "0s",    "deg", "s",       "ms",     "/60",   "1/",       "1/-60",
         "-1/60", "1//60", "60",  "1/60/60", "0x10ms", "infs",  "1/60 1/50"}) {
     CAPTURE(text);

@@ -68,11 +68,11 @@ bool take_ending(std::string_view& text, std::string_view ending) {
 std::optional<double> decimal_from(std::string_view text, ThreeBehindComma three) {
   text = trimmed(text);
   if (text.empty() || text.size() > 32 ||
-      text.find_first_not_of("-0123456789.,") != std::string_view::npos) {
+      text.find_first_not_of("-+eE0123456789.,") != std::string_view::npos) {
     return std::nullopt;
   }
   const std::size_t comma = text.find(',');
-  if (comma == std::string_view::npos) return words::number_in(text);
+  if (comma == std::string_view::npos) return words::finite_number_in(text);
   constexpr std::size_t group = 3;
   const bool may_part_thousands = text.size() - comma - 1 == group && text.substr(0, comma) != "0";
   if (may_part_thousands && three == ThreeBehindComma::unclear) return std::nullopt;
