@@ -2,15 +2,14 @@
 #include <cmath>
 #include <numbers>
 #include <random>
-#include <vector>
 
 #include "lampbeat/error.hpp"
 #include "lampbeat/filming.hpp"
-#include "lampbeat/prediction.hpp"
 #include "lampbeat/rating.hpp"
 #include "support/catch.hpp"
 #include "support/draws.hpp"
 #include "support/metering.hpp"
+#include "support/sound_card.hpp"
 
 // A recording without its mean is judged at the deepest its light can be. Real lamps, recorded with
 // their mean and without, are held against each other.
@@ -21,6 +20,9 @@ using lampbeat::test::draws;
 using lampbeat::test::has_finding;
 using lampbeat::test::logarithmic;
 using lampbeat::test::often;
+using lampbeat::test::random_shot;
+using lampbeat::test::without_mean;
+using lampbeat::test::worst_of;
 
 namespace {
 
@@ -68,40 +70,8 @@ Lamp random_lamp(std::mt19937& random) {
   }
 }
 
-/// A first-order high-pass, as a sound card's coupling.
-std::vector<double> coupled(const std::vector<double>& light, double corner_hz) {
-  const double kept = std::exp(-2.0 * pi * corner_hz / rate_hz);
-  std::vector<double> out(light.size());
-  for (std::size_t i = 1; i < light.size(); ++i) {
-    out[i] = kept * (out[i - 1] + light[i] - light[i - 1]);
-  }
-  return out;
-}
-
 signals::Samples recorded(const Lamp& lamp, unsigned seed) {
   return metering::recording(rate_hz, 4.0, lamp.at, 0.003, seed);
-}
-
-/// The last three seconds, which the coupling has settled for.
-signals::Samples without_mean(const signals::Samples& light, double corner_hz) {
-  signals::Samples ac = light;
-  ac.value = coupled(light.value, corner_hz);
-  ac.value.erase(ac.value.begin(), ac.value.begin() + static_cast<std::ptrdiff_t>(rate_hz));
-  return ac;
-}
-
-Shot random_shot(std::mt19937& random) {
-  static const FrameRate rates[] = {{24, 1}, {25, 1}, {30000, 1001}, {30, 1}, {50, 1}, {60, 1}};
-  Shot shot;
-  shot.fps = rates[random() % std::size(rates)];
-  static const double usual[] = {1.0 / 50, 1.0 / 60, 1.0 / 100, 1.0 / 125, 1.0 / 250};
-  shot.exposure_s = std::min(shot.fps.frame_s(), usual[random() % std::size(usual)]);
-  return shot;
-}
-
-Recorded worst_of(const Light& light, const Shot& shot) {
-  const LightShare alone{light, 1.0};
-  return predict({&alone, 1}, shot, {}).worst;
 }
 
 }  // namespace

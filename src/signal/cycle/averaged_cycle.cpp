@@ -45,7 +45,8 @@ std::vector<Cell> gathered(const std::vector<double>& value, const Phases& phase
   return all;
 }
 
-/// The averaged cycle less its mean; empty phases are bridged straight.
+}  // namespace
+
 std::vector<double> averaged_cycle(const std::vector<double>& value, const Phases& phases,
                                    std::size_t cells) {
   const std::vector<Cell> all = gathered(value, phases, cells);
@@ -59,8 +60,6 @@ std::vector<double> averaged_cycle(const std::vector<double>& value, const Phase
   bridge(cycle, count);
   return cycle;
 }
-
-}  // namespace
 
 Phases::Phases(const Window& window, const Rhythm& rhythm)
     : time_s_(window.time_s),

@@ -51,6 +51,11 @@ class CycleShape {
   std::vector<Piece> piece_;
 };
 
+/// The averages of what lies in each cell of the cycle, less the mean of all; empty phases are
+/// bridged straight. `value` as many as the phases are of, `cells` a power of two.
+std::vector<double> averaged_cycle(const std::vector<double>& value, const Phases& phases,
+                                   std::size_t cells);
+
 /// One rhythm's averaged cycle over the samples' phases.
 class AveragedCycle {
  public:

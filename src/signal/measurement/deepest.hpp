@@ -3,15 +3,20 @@
 #include <string>
 
 #include "lampbeat/measurement.hpp"
+#include "lampbeat/tones.hpp"
 #include "signal/states/epoch_figures.hpp"
 
 namespace lampbeat::signal::measurement {
+
+/// The tones of a light that lost its mean, as they are if it goes so far below it: what a coupling
+/// took of each undone.
+ToneAnalysis as_deep(ToneAnalysis tones, const states::SideReach& below);
 
 /// The light of these figures, whose components are related to a mean, as one of the readings of a
 /// light whose mean is not known.
 LightState as_reading(const Measurement& figures, std::string what);
 
-/// A light related to `reach.below`, if the recorder turned it upside down: related to
+/// A light as deep as `reach.below`, if the recorder turned it upside down: as deep as
 /// `reach.above`. It counts in the worst case only.
 LightState upside_down(LightState light, const states::Reach& reach);
 

@@ -53,19 +53,19 @@ std::vector<LightState> readings_at_deepest(const states::Epoch& epoch, bool onl
                                             const left_over::LeftOverAccount& account,
                                             const states::CaptureFacts& capture);
 
-/// One state by itself. `only_one`: all of the capture is of it. `level`: the mean its windows
-/// lost, if one is assumed.
+/// One state by itself. `only_one`: all of the capture is of it. `deepest`: how far below the mean
+/// that its windows lost it is assumed to go.
 states::JudgedState judged(const states::Epoch& epoch, bool only_one,
                            const left_over::LeftOverAccount& account,
                            const states::CaptureFacts& capture,
-                           std::optional<double> level = std::nullopt) {
+                           const states::SideReach* deepest = nullptr) {
   states::JudgedState state;
   state.epoch = &epoch;
   state.samples =
       only_one ? static_cast<double>(capture.readings.samples) : epoch.seconds() * capture.rate_hz;
   ToneAnalysis in_windows =
       capture.pulses ? with_pulses_counted(epoch.whole(), *capture.pulses) : epoch.whole();
-  if (level) in_windows.mean = *level;
+  if (deepest) in_windows = as_deep(std::move(in_windows), *deepest);
   state.left = left_over_beside(account, in_windows.mean, capture);
   if (capture.settings.dark) state.hum = left_over::hum_in(in_windows, *capture.settings.dark);
   state.tones = states::with_whole_capture(left_over::without_hum(in_windows, state.hum),
@@ -100,11 +100,11 @@ std::vector<LightState> readings_at_deepest(const states::Epoch& epoch, bool onl
   const std::optional<states::Reach>& reach = epoch.figures.reach;
   if (!reach) return {};
   MeasurementSettings settings = capture.settings;
-  settings.mean_level = reach->below;
+  settings.mean_level = reach->below.distance;
   const states::CaptureFacts with_mean{capture.format,   settings,         capture.readings,
                                        capture.extremes, capture.response, capture.rate_hz,
                                        std::nullopt,     capture.pulses};
-  const states::JudgedState deepest = judged(epoch, only_one, account, with_mean, reach->below);
+  const states::JudgedState deepest = judged(epoch, only_one, account, with_mean, &reach->below);
   std::vector<LightState> readings = {as_reading(deepest.figures, "")};
   if (readings.front().components.empty()) return {};
   if (!deepest.alias_doubts.empty()) {

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <vector>
 
+#include "signal/measurement/coupled_cycle.hpp"
 #include "signal/measurement/window_cycle.hpp"
 
 namespace lampbeat::signal::measurement {
@@ -16,6 +17,8 @@ constexpr double most_of_mean = 2.0;
 /// Folding wants a level; on one of so many swings the extremes are read to the same digits.
 constexpr double lifted_by_swings = 4.0;
 constexpr double surely_sds = 3.0;
+/// A level that moves by this share of the swing from a window's start to its end still settles.
+constexpr double settles = 0.01;
 /// The lowest of some ten thousand readings stands so far below the light.
 constexpr double reading_sds = 4.0;
 
@@ -33,9 +36,11 @@ Range range_of(std::span<const double> value) {
   return {*low, *high, sum / static_cast<double>(value.size())};
 }
 
-/// Of these samples, which are anything but constant, each with noise of `noise_sd`.
-std::optional<states::Reach> reach_in(std::vector<double> value, const Window& light,
+/// Of the window, which is anything but constant, undone by a coupling of this corner.
+std::optional<states::Reach> reach_in(const Window& light, double corner_hz,
                                       const tones::RhythmChoice& choice, double noise_sd) {
+  std::vector<double> value(light.value.begin(), light.value.end());
+  if (corner_hz > 0.0) value = sensor::undone(light, {{}, corner_hz});
   const Range range = range_of(value);
   const double lift = lifted_by_swings * range.swing() - range.mean;
   for (double& x : value) x += lift;
@@ -44,20 +49,22 @@ std::optional<states::Reach> reach_in(std::vector<double> value, const Window& l
   // 100 (h − l)/(h + l) moves by 200 h/(h + l)² for each unit of l.
   const double sum = cycle->highest + cycle->lowest;
   const double sd = cycle->percent_flicker_sd / 100.0 * sum * sum / (2.0 * cycle->highest);
-  states::Reach reach{cycle->mean - cycle->lowest - surely_sds * sd,
-                      cycle->highest - cycle->mean - surely_sds * sd};
+  states::Reach reach{{cycle->mean - cycle->lowest - surely_sds * sd, corner_hz},
+                      {cycle->highest - cycle->mean - surely_sds * sd, corner_hz}};
   if (choice.unrelated > 1) {
     // Rhythms taken apart and added up may go lower than the light: where it is off, a ripple on
     // it is off too. No lower than the readings do, but for their noise.
-    reach.below = std::min(reach.below, range.mean - range.lowest - reading_sds * noise_sd);
-    reach.above = std::min(reach.above, range.highest - range.mean - reading_sds * noise_sd);
+    const double noise = reading_sds * noise_sd;
+    reach.below.distance = std::min(reach.below.distance, range.mean - range.lowest - noise);
+    reach.above.distance = std::min(reach.above.distance, range.highest - range.mean - noise);
   }
   return reach;
 }
 
-void keep_less(states::Reach& reach, const states::Reach& other, double gain) {
-  reach.below = std::min(reach.below, other.below / gain);
-  reach.above = std::min(reach.above, other.above / gain);
+/// No light has a tone of more than twice its mean.
+void keep_likely(states::SideReach& side, const Tone& strongest) {
+  const double light = strongest.amplitude * std::hypot(1.0, side.corner_hz / strongest.hz);
+  side.distance = std::max(side.distance, light / most_of_mean);
 }
 
 }  // namespace
@@ -70,20 +77,18 @@ std::optional<states::Reach> reach_of(const Window& light, const ToneAnalysis& t
   const bool has_level = range.mean > hardly_a_level * range.swing() &&
                          strongest->amplitude < most_of_mean * range.mean;
   if (has_level || !(range.swing() > 0.0)) return std::nullopt;
-  std::optional<states::Reach> reach =
-      reach_in({light.value.begin(), light.value.end()}, light, choice, tones.noise_sd);
+  std::optional<states::Reach> reach = reach_in(light, 0.0, choice, tones.noise_sd);
   if (!reach) return std::nullopt;
   if (path.coupling_unknown) {
-    // A coupling takes of a line what is undone here, and what is left is held against the reach.
-    for (const double corner_hz : likely_corners_hz) {
-      const auto other =
-          reach_in(sensor::undone(light, {{}, corner_hz}), light, choice, tones.noise_sd);
-      if (other) keep_less(*reach, *other, std::hypot(1.0, corner_hz / choice.rhythms.front().hz));
-    }
+    const CoupledCycle cycle(light, choice.rhythms);
+    const auto below = reach_in(light, cycle.corner_of_least_below_hz(), choice, tones.noise_sd);
+    const auto above = reach_in(light, cycle.corner_of_least_above_hz(), choice, tones.noise_sd);
+    if (below) reach->below = below->below;
+    if (above) reach->above = above->above;
   }
-  const double least = strongest->amplitude / most_of_mean;
-  reach->below = std::max(reach->below, least);
-  reach->above = std::max(reach->above, least);
+  keep_likely(reach->below, *strongest);
+  keep_likely(reach->above, *strongest);
+  reach->settling = std::abs(tones.change) > settles * range.swing();
   return reach;
 }
 

@@ -25,7 +25,7 @@ namespace {
 
 /// A reading strays from this many of a converter's steps on.
 constexpr double steps_of_a_stray = 4.0;
-/// Windows of one state in which a lost level is looked for: each folds six times.
+/// Windows of one state in which a lost level is looked for: each folds three times.
 constexpr int most_reaches = 4;
 
 void require_positive(const std::optional<double>& given, const char* what) {

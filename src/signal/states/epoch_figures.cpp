@@ -17,6 +17,10 @@ bool of_one_cycle(const std::optional<TypicalCycle>& one,
   return same_in_two_states(one->hz, other->hz);
 }
 
+const SideReach& shorter(const SideReach& one, const SideReach& other) {
+  return other.distance < one.distance ? other : one;
+}
+
 void absorb_cycles(EpochFigures& mine, const EpochFigures& its) {
   if (its.percents.highest() > mine.percents.highest()) {
     mine.worst_percent_start_s = its.worst_percent_start_s;
@@ -93,13 +97,13 @@ void add_window(EpochFigures& figures, const WindowFigures& window) {
 }
 
 void add_reach(EpochFigures& figures, const Reach& reach) {
-  if (figures.reach) {
-    figures.reach->below = std::min(figures.reach->below, reach.below);
-    figures.reach->above = std::min(figures.reach->above, reach.above);
-  } else {
-    figures.reach = reach;
-  }
   ++figures.reaches;
+  if (!figures.reach || (figures.reach->settling && !reach.settling)) {
+    figures.reach = reach;
+  } else if (figures.reach->settling == reach.settling) {
+    figures.reach->below = shorter(figures.reach->below, reach.below);
+    figures.reach->above = shorter(figures.reach->above, reach.above);
+  }
 }
 
 void absorb(EpochFigures& mine, const EpochFigures& its) {

@@ -39,19 +39,29 @@ struct ResponsePlay {
   double index = 0.0;    ///< flicker index
 };
 
-/// How far the light goes below and above its own mean in windows that lost this mean, sample
-/// units: no more than it truly does, so that a light of that mean is no shallower than the true
+/// How far the light goes to one side of its own mean, sample units, in windows that lost this
+/// mean: no more than it truly does, so that a light of that mean is no shallower than the true
 /// one.
+struct SideReach {
+  double distance = 0.0;
+  /// Of the coupling that is undone to have it, and to be undone in all of the light that is
+  /// related to it; 0 for none.
+  double corner_hz = 0.0;
+};
+
 struct Reach {
-  double below = 0.0;
-  double above = 0.0;
+  SideReach below;
+  SideReach above;
+  /// The level still moves, as while a coupling settles: that blurs the extremes, and the light
+  /// seems to reach less far than it does.
+  bool settling = false;
 };
 
 /// What the windows of one state say beyond their tones.
 struct EpochFigures {
   std::optional<TypicalCycle> typical_cycle;
   ResponsePlay response_play;  ///< of that cycle
-  std::optional<Reach> reach;  ///< the least of the windows it was looked for in
+  std::optional<Reach> reach;  ///< the least of the windows that had settled, if any had
   int reaches = 0;             ///< so many had one
   Spectrum spectrum;
   int unrelated_rhythms = 0;
