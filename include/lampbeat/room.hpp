@@ -37,7 +37,7 @@ std::optional<Conductor> conductor_of(std::string_view words);
 struct Fixture {
   std::string name;
   Light light;       ///< measured, or typical of its kind
-  std::string kind;  ///< the file or the typical name behind `light`: those of one kind beat alike
+  std::string kind;  ///< what `light` is from, a file or a typical name: those of one beat alike
   Vector3 at_m;      ///< its middle, inside the room
   double length_m = 0.0;        ///< of a tube or strip, >= 0; 0 is a point
   Vector3 along;                ///< unit: the tube's axis; nothing of a point
@@ -73,6 +73,7 @@ struct Room {
   bool reflected_share_assumed = false;            ///< nobody said, it is the usual one
   std::vector<Fixture> fixtures;                   ///< at least one
   std::vector<Place> places;                       ///< may be empty when only a map is wanted
+  Findings findings;                               ///< doubts about its file
 };
 
 /// One fixture's part of the light on a surface.
