@@ -9,6 +9,7 @@
 #include "lampbeat/measurement.hpp"
 #include "lampbeat/prediction.hpp"
 #include "lampbeat/rating.hpp"
+#include "lampbeat/room.hpp"
 #include "lampbeat/shutters.hpp"
 
 namespace lampbeat {
@@ -23,5 +24,6 @@ std::string to_json(const Prediction& prediction, const std::vector<std::string>
 std::string to_json(const ShutterPlan& plan, const std::vector<std::string>& advice);
 std::string to_json(const ShelfRating& rating);
 std::string to_json(const FootageResult& footage);
+std::string to_json(const RoomResult& room);
 
 }  // namespace lampbeat

@@ -40,6 +40,7 @@
 #include "lampbeat/frequency_light.hpp"
 #include "lampbeat/prediction.hpp"
 #include "lampbeat/rating.hpp"
+#include "lampbeat/room.hpp"
 #include "lampbeat/shot.hpp"
 #include "lampbeat/shutters.hpp"
 #include "lampbeat/typical.hpp"
@@ -54,10 +55,11 @@
 #include "lampbeat/rendering.hpp"
 #include "lampbeat/synth.hpp"
 
-// records: lights, cameras, shelves and measurements kept in files, and read again
+// records: lights, cameras, shelves, rooms and measurements kept in files, and read again
 #include "lampbeat/camera_file.hpp"
 #include "lampbeat/light_profile.hpp"
 #include "lampbeat/measurement_line.hpp"
+#include "lampbeat/room_file.hpp"
 #include "lampbeat/shelf_file.hpp"
 
 // report: how people and programs read it

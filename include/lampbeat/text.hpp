@@ -11,6 +11,7 @@
 #include "lampbeat/measurement.hpp"
 #include "lampbeat/prediction.hpp"
 #include "lampbeat/rating.hpp"
+#include "lampbeat/room.hpp"
 #include "lampbeat/shutters.hpp"
 #include "lampbeat/text_style.hpp"
 
@@ -30,6 +31,7 @@ std::string to_text(const ShutterPlan& plan, const std::vector<std::string>& adv
                     std::optional<std::size_t> per_frame_rate = std::nullopt);
 std::string to_text(const ShelfRating& rating, const TextStyle& style);
 std::string to_text(const FootageResult& footage, const TextStyle& style);
+std::string to_text(const RoomResult& room, const TextStyle& style);
 /// One line without its end, no wider than the style says: what is read, a trace of the cycle, how
 /// high the level reaches, and what is wrong with it. `drawn`: trace and level as
 /// pictures, else the level as a figure.

@@ -40,6 +40,15 @@ const std::vector<CommandExamples>& all_examples() {
         "lampbeat footage wall.y4m --readout 16ms --shutter 1/500 --save lamp.json",
         "ffmpeg -v error -i clip.mp4 -f yuv4mpegpipe -strict -1 - | lampbeat footage - "
         "--light-hz 120"}},
+      {"room",
+       "room ROOM.json --fps RATE --shutter TIME [OPTIONS]",
+       {"fps", "shutter"},
+       {"lampbeat room --example > kitchen.json",
+        "lampbeat room kitchen.json --fps 25 --shutter 1/50 --readout 16ms",
+        "lampbeat room kitchen.json --fps 25 --shutter 1/50 --map kitchen.png --report "
+        "kitchen.html",
+        "lampbeat room kitchen.json --camera captures/kitchen-cam.json --mode 'Full HD 25' "
+        "--shutter 1/60"}},
       {"synth",
        "synth OUT [OPTIONS]",
        {},

@@ -101,6 +101,7 @@ int run(int count, char** arguments, lampbeat::cli::Session& session) {
   add_shutters(app, session);
   add_rate(app, session);
   add_footage(app, session);
+  add_room(app, session);
   add_synth(app, session);
   for (CLI::App* command : app.get_subcommands({})) {
     // Its own help says how the results read; how to start is for the program's.
@@ -136,7 +137,8 @@ void keep_freed_memory() {
 
 /// The command whose help would answer a wrong usage; empty when there is none such.
 std::string command_in(int count, char** arguments) {
-  constexpr std::array known = {"measure", "predict", "shutters", "rate", "footage", "synth"};
+  constexpr std::array known = {"measure", "predict", "shutters", "rate",
+                                "footage", "room",    "synth"};
   for (const char* name : known) {
     if (count > 1 && std::strcmp(arguments[1], name) == 0) return std::string(name) + " ";
   }
