@@ -1,8 +1,10 @@
 #pragma once
 
 #include <string>
+#include <vector>
 
 #include "lampbeat/companions.hpp"
+#include "lampbeat/comparison.hpp"
 #include "lampbeat/footage.hpp"
 #include "lampbeat/measurement.hpp"
 #include "lampbeat/prediction.hpp"
@@ -26,5 +28,8 @@ std::string footage_html(const FootageResult& footage);
 std::string wall_card_html(const ShutterPlan& plan, const WallCard& card);
 
 std::string shelf_html(const ShelfRating& rating);
+
+/// Each fixture's course over time, and whether it is as it was.
+std::string comparison_html(const std::vector<Comparison>& comparisons);
 
 }  // namespace lampbeat

@@ -9,6 +9,7 @@ _lampbeat() {
       'shutters:which shutters suit these lights'
       'rate:rank a shelf of fixtures'
       'footage:measure the bands in a clip'
+      'compare:whether a light, a clip or a room is as it was'
       'synth:make a practice capture or clip'
       'help:examples and options of a command'
     )

@@ -2,6 +2,7 @@
 
 #include <string>
 
+#include "lampbeat/comparison.hpp"
 #include "lampbeat/footage.hpp"
 #include "lampbeat/measurement.hpp"
 #include "lampbeat/prediction.hpp"
@@ -36,6 +37,14 @@ std::string clip_course_svg(const FootageResult& footage);
 
 /// Mean light of each frame; empty for a still.
 std::string frame_levels_svg(const FootageResult& footage);
+
+/// Depth against time for everything one fixture was measured at, with how far it may be off;
+/// empty for fewer than two occasions, and where none is known. `id` is its own on the page.
+std::string course_svg(const Comparison& comparison, const std::string& id);
+
+/// Before and after as two columns, told without colour: the lower one is the better, alike ones
+/// are unchanged, one only outlined is not known.
+std::string change_tile(ChangeVerdict verdict);
 
 /// A little picture frame, told without colour: filled when clean, half filled when borderline,
 /// hollow with two bands when visible and with four when strong.
