@@ -1,8 +1,10 @@
 #pragma once
 
 #include <string>
+#include <vector>
 
 #include "lampbeat/companions.hpp"
+#include "lampbeat/comparison.hpp"
 #include "lampbeat/footage.hpp"
 #include "lampbeat/measurement.hpp"
 #include "lampbeat/prediction.hpp"
@@ -30,5 +32,7 @@ std::string shelf_html(const ShelfRating& rating);
 
 /// A room: how many places are clean, its map, a card for each place, its fixtures.
 std::string room_html(const RoomResult& room);
+/// Each fixture's course over time, and whether it is as it was.
+std::string comparison_html(const std::vector<Comparison>& comparisons);
 
 }  // namespace lampbeat

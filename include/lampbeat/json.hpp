@@ -4,6 +4,7 @@
 #include <vector>
 
 #include "lampbeat/advice.hpp"
+#include "lampbeat/comparison.hpp"
 #include "lampbeat/footage.hpp"
 #include "lampbeat/live.hpp"
 #include "lampbeat/measurement.hpp"
@@ -25,5 +26,6 @@ std::string to_json(const ShutterPlan& plan, const std::vector<std::string>& adv
 std::string to_json(const ShelfRating& rating);
 std::string to_json(const FootageResult& footage);
 std::string to_json(const RoomResult& room);
+std::string to_json(const Comparison& comparison);
 
 }  // namespace lampbeat

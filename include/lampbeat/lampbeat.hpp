@@ -24,6 +24,7 @@
 #include "lampbeat/measurement.hpp"
 #include "lampbeat/meter.hpp"
 #include "lampbeat/reference_lamp.hpp"
+#include "lampbeat/set_up.hpp"
 #include "lampbeat/spectrum.hpp"
 #include "lampbeat/standards.hpp"
 #include "lampbeat/tones.hpp"
@@ -34,6 +35,7 @@
 #include "lampbeat/banding.hpp"
 #include "lampbeat/camera.hpp"
 #include "lampbeat/companions.hpp"
+#include "lampbeat/comparison.hpp"
 #include "lampbeat/depth.hpp"
 #include "lampbeat/exposure.hpp"
 #include "lampbeat/filming.hpp"
@@ -60,6 +62,7 @@
 #include "lampbeat/light_profile.hpp"
 #include "lampbeat/measurement_line.hpp"
 #include "lampbeat/room_file.hpp"
+#include "lampbeat/room_log.hpp"
 #include "lampbeat/shelf_file.hpp"
 
 // report: how people and programs read it

@@ -15,6 +15,7 @@ void add_shutters(CLI::App& app, Session& session);
 void add_rate(CLI::App& app, Session& session);
 void add_footage(CLI::App& app, Session& session);
 void add_room(CLI::App& app, Session& session);
+void add_compare(CLI::App& app, Session& session);
 void add_synth(CLI::App& app, Session& session);
 
 }  // namespace lampbeat::cli

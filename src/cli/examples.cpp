@@ -49,6 +49,15 @@ const std::vector<CommandExamples>& all_examples() {
         "kitchen.html",
         "lampbeat room kitchen.json --camera captures/kitchen-cam.json --mode 'Full HD 25' "
         "--shutter 1/60"}},
+      {"compare",
+       "compare BEFORE... AFTER|ROOM.jsonl [OPTIONS]",
+       {},
+       {"lampbeat compare captures/worktop-panel.wav captures/worktop-panel.flac --dark 0.01",
+        "lampbeat measure captures/worktop-panel.wav --dark captures/dark.wav --log room.jsonl "
+        "--fixture worktop --taken 2026-11-01",
+        "lampbeat measure captures/worktop-panel.flac --dark captures/dark.wav --log room.jsonl "
+        "--fixture worktop",
+        "lampbeat compare room.jsonl --since 2026-11-01 --report course.html"}},
       {"synth",
        "synth OUT [OPTIONS]",
        {},

@@ -114,6 +114,7 @@ inline void write_sample_pages(const std::filesystem::path& folder) {
   write(folder / "rate.html", shelf_html(shelf()));
   write(folder / "footage.html", footage_html(filmed_wall()));
   write_rooms(folder);
+  write(folder / "compare.html", comparison_html(a_year()));
 
   Measurement m = panel();
   m.capture = m.capture_kind = hostile();
@@ -142,6 +143,13 @@ inline void write_sample_pages(const std::filesystem::path& folder) {
   clip.warnings = {{hostile(), hostile()}};
   write(folder / "hostile-footage.html", footage_html(clip));
 
+  std::vector<Comparison> year = a_year();
+  year[0].fixture = year[0].course[0].source = year[0].course[0].at = hostile();
+  year[0].reasons = {{hostile(), hostile()}};
+  year[0].course[1].set_up = {{hostile(), hostile(), true}};
+  write(folder / "hostile-compare.html", comparison_html(year));
+
+  write(folder / "empty-compare.html", comparison_html({}));
   write(folder / "empty-footage.html", footage_html(FootageResult{}));
   write(folder / "empty-measure.html", measurement_html(Measurement{}));
   write(folder / "empty-card.html", wall_card_of(ShutterPlan{}));

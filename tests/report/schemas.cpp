@@ -59,6 +59,11 @@ TEST_CASE("every document holds to its published schema, and the schemas refuse 
   const std::string live = run_lampbeat("measure --live --json " + capture).out;
   holds("live", live.substr(0, live.find('\n')));
   holds("rate", to_json(example::shelf()));
+  for (const Comparison& c : example::a_year()) holds("compare", to_json(c));
+  holds("compare", run_lampbeat("compare --json " + capture + " " + capture).out);
+  const std::string log = folder.file("room.jsonl");
+  run_lampbeat("measure " + capture + " --log '" + log + "' --fixture lamp");
+  holds("measure", contents_of(log));
   FootageResult footage;
   holds("footage", to_json(footage));
   footage.fps = FrameRate{25, 1};

@@ -48,6 +48,14 @@ std::string figure(std::string_view key, std::optional<double> value, std::strin
   return with_value(key, *value, shown);
 }
 
+std::string shown_figure(std::string_view key, std::optional<double> value,
+                         const std::string& words) {
+  if (!value || !std::isfinite(*value)) {
+    return fmt::format("<span class=\"absent\">{}</span>", words::as_markup(words));
+  }
+  return with_value(key, *value, unbroken(words));
+}
+
 std::string rhythm_figure(std::string_view key, std::optional<double> hz) {
   if (!hz || !std::isfinite(*hz)) return absent;
   return with_value(key, *hz, unbroken(words::hertz(*hz)));

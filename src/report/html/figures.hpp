@@ -16,6 +16,10 @@ namespace lampbeat::report::html {
 std::string figure(std::string_view key, std::optional<double> value, std::string_view unit,
                    int significant = 3);
 
+/// A figure that was worded elsewhere, with its full value; absent, the words alone.
+std::string shown_figure(std::string_view key, std::optional<double> value,
+                         const std::string& words);
+
 /// How fast a light beats, as `words::hertz` has it everywhere.
 std::string rhythm_figure(std::string_view key, std::optional<double> hz);
 

@@ -3,6 +3,7 @@
 #include <cstddef>
 #include <string>
 
+#include "lampbeat/comparison.hpp"
 #include "lampbeat/footage.hpp"
 #include "lampbeat/measurement.hpp"
 #include "lampbeat/prediction.hpp"
@@ -52,6 +53,14 @@ LabelledDrawing room_map_svg(const RoomResult& room);
 /// The same floor with the light on each cell, in steps, their borders numbered; empty without a
 /// map and in a room without light.
 std::string light_map_svg(const RoomResult& room);
+
+/// Depth against time for everything one fixture was measured at, with how far it may be off;
+/// empty for fewer than two occasions, and where none is known. `id` is its own on the page.
+std::string course_svg(const Comparison& comparison, const std::string& id);
+
+/// Before and after as two columns, told without colour: the lower one is the better, alike ones
+/// are unchanged, one only outlined is not known.
+std::string change_tile(ChangeVerdict verdict);
 
 /// A little picture frame, told without colour: filled when clean, half filled when borderline,
 /// hollow with two bands when visible and with four when strong.
