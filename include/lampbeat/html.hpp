@@ -7,6 +7,7 @@
 #include "lampbeat/measurement.hpp"
 #include "lampbeat/prediction.hpp"
 #include "lampbeat/rating.hpp"
+#include "lampbeat/room.hpp"
 #include "lampbeat/shutters.hpp"
 #include "lampbeat/wall_card.hpp"
 
@@ -26,5 +27,8 @@ std::string footage_html(const FootageResult& footage);
 std::string wall_card_html(const ShutterPlan& plan, const WallCard& card);
 
 std::string shelf_html(const ShelfRating& rating);
+
+/// A room: how many places are clean, its map, a card for each place, its fixtures.
+std::string room_html(const RoomResult& room);
 
 }  // namespace lampbeat

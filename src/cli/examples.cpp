@@ -45,6 +45,8 @@ const std::vector<CommandExamples>& all_examples() {
        {"fps", "shutter"},
        {"lampbeat room --example > kitchen.json",
         "lampbeat room kitchen.json --fps 25 --shutter 1/50 --readout 16ms",
+        "lampbeat room kitchen.json --fps 25 --shutter 1/50 --map kitchen.png --report "
+        "kitchen.html",
         "lampbeat room kitchen.json --camera captures/kitchen-cam.json --mode 'Full HD 25' "
         "--shutter 1/60"}},
       {"synth",

@@ -8,9 +8,12 @@
 #include "cli/light_options.hpp"
 #include "cli/limit.hpp"
 #include "cli/numbers.hpp"
+#include "cli/output_guard.hpp"
 #include "lampbeat/error.hpp"
+#include "lampbeat/html.hpp"
 #include "lampbeat/json.hpp"
 #include "lampbeat/output_file.hpp"
+#include "lampbeat/picture.hpp"
 #include "lampbeat/room.hpp"
 #include "lampbeat/room_file.hpp"
 #include "lampbeat/text.hpp"
@@ -36,6 +39,8 @@ struct RoomArguments {
   CameraArguments camera;
   LightArguments circumstances;
   std::optional<double> height_m;
+  std::optional<std::string> map;
+  std::optional<std::string> report;
   std::optional<double> limit_percent;
   bool json = false;
 };
@@ -80,6 +85,26 @@ double map_height_m(const RoomArguments& a, const Room& room) {
   return a.height_m.value_or(std::min(usual_height_m, room.size_m.z));
 }
 
+/// What is read, once the room file has said which profiles; before that without them.
+void require_own_outputs(const RoomArguments& a, const std::vector<LightSource>& sources) {
+  std::vector<NamedFile> inputs = {{"the room file", a.room},
+                                   {"--camera", a.camera.file.value_or("")}};
+  for (const LightSource& source : sources) inputs.push_back({"a profile", source.profile});
+  refuse_output_over_input({{"--map", a.map.value_or("")}, {"--report", a.report.value_or("")}},
+                           inputs);
+}
+
+void write_files(const RoomArguments& a, const RoomResult& result, const Session& session) {
+  if (a.map) {
+    write_atomically(*a.map, room_map_png(result));
+    if (*a.map != "-") note(session, "drew the map " + *a.map);
+  }
+  if (a.report) {
+    write_atomically(*a.report, room_html(result));
+    if (*a.report != "-") note(session, "wrote the page " + *a.report);
+  }
+}
+
 void hold_places_to_limit(const RoomResult& result, std::optional<double> limit_percent,
                           Session& session) {
   if (limit_percent && result.places.empty()) {
@@ -102,17 +127,20 @@ void run(const RoomArguments& a, Session& session) {
         "which room? name a room file ('lampbeat room --example > room.json' writes one to start "
         "from)");
   }
+  require_own_outputs(a, {});
   const AskedCamera camera = camera_asked_for(a.camera);
   RoomRequest request;
   request.shot = shot_from(a, camera);
   request.options = a.circumstances.options();
   request.available = camera.shutters;
   const RoomFile file = read_room(a.room);
+  require_own_outputs(a, file.sources);
   const Room room = lit_room(file, request.options.mains_hz, [&](const std::string& path) {
     return light_from_file(path, session);
   });
   request.map_height_m = map_height_m(a, room);
   const RoomResult result = judge_room(room, request);
+  write_files(a, result, session);
   if (a.json) {
     print_line(to_json(result));
   } else {
@@ -141,6 +169,12 @@ void add_room(CLI::App& app, Session& session) {
   add_number(*command, "--height", a->height_m, "M",
              "map the floor this far above it, in metres (default 1)")
       ->check(number_between(0, 1000, "a height in metres"));
+  command
+      ->add_option("--map", a->map,
+                   "draw the floor: where bands would show, fixtures numbered, places lettered")
+      ->type_name("FILE.png");
+  command->add_option("--report", a->report, "write a page to show, print or keep")
+      ->type_name("FILE.html");
   add_number(*command, "--limit", a->limit_percent, "PERCENT",
              "exit with 1 when bands or pulsing may exceed this at any place in the worst case")
       ->check(number_between(0, 1e6, "a percentage"));

@@ -121,6 +121,13 @@ std::string names_of(const std::vector<LightShare>& lights) {
   return words::listed(names);
 }
 
+std::string rhythm_words(const Light& light) {
+  if (light.components.empty()) return "steady";
+  const LightComponent& strongest = light.components.front();
+  return fmt::format("{} at {}", words::percent(100.0 * strongest.amplitude),
+                     words::hertz(strongest.hz));
+}
+
 std::string mains_words(const std::optional<double>& mains_hz, double tolerance_hz) {
   if (!mains_hz) return "no light here follows the mains";
   std::string words = words::hertz(*mains_hz) + " mains";

@@ -43,6 +43,9 @@ std::string names_of(const std::vector<LightShare>& lights);
 /// How far the mains (Hz) and free-running clocks (%) may be off: "± 0.5 Hz, ± 1.2 %".
 std::string margin_words(const Setting& s);
 
+/// "30 % at 120 Hz" of the strongest component, or "steady".
+std::string rhythm_words(const Light& light);
+
 /// "60 Hz mains ± 0.14 Hz", or that no light follows the mains.
 std::string mains_words(const std::optional<double>& mains_hz, double tolerance_hz);
 

@@ -59,12 +59,7 @@ std::vector<View> light_rows(const std::vector<LightShare>& lights) {
     View row;
     row.text["name"] = each.light.name.empty() ? "an unnamed light" : each.light.name;
     row.markup["share"] = figure("share_percent", 100.0 * each.share, "%");
-    row.text["rhythm"] =
-        each.light.components.empty()
-            ? "steady"
-            : fmt::format("{} at {}",
-                          words::percent(100.0 * each.light.components.front().amplitude),
-                          words::hertz(each.light.components.front().hz));
+    row.text["rhythm"] = rhythm_words(each.light);
     row.text["source"] = each.light.source;
     rows.push_back(row);
   }

@@ -72,6 +72,16 @@ std::string verdict_tile(Verdict verdict) {
   return {};
 }
 
+std::string no_light_tile() {
+  std::string dots;
+  for (const double x : {7.0, 17.0}) {
+    for (const double y : {7.0, 17.0}) {
+      dots += fmt::format("<circle cx=\"{}\" cy=\"{}\" r=\"1.6\" class=\"tile-band\"/>", x, y);
+    }
+  }
+  return emblem(empty_frame + dots);
+}
+
 std::string filming_tile(FilmingClass filming) {
   switch (filming) {
     case FilmingClass::any_shutter:
