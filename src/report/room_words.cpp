@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 
 #include "words/foreign_text.hpp"
 #include "words/lists.hpp"
@@ -32,7 +33,10 @@ bool clean(const PlaceResult& p) { return p.prediction && is_clean(p.prediction-
 
 std::string lux_words(double lux) {
   constexpr double least_told = 0.1;
-  return lux < least_told ? "under 0.1 lx" : words::in_digits_at_most(lux, 3) + " lx";
+  if (lux < least_told) return "under 0.1 lx";
+  // No light level is known to a fourth digit.
+  const double third = std::pow(10.0, std::floor(std::log10(lux)) - 2.0);
+  return words::in_digits_at_most(third * std::round(lux / third), 3) + " lx";
 }
 
 std::string share_words(const PlaceResult& place, const Room& room) {

@@ -2,6 +2,7 @@
 #include "lampbeat/camera.hpp"
 #include "lampbeat/camera_file.hpp"
 #include "lampbeat/json.hpp"
+#include "lampbeat/room_file.hpp"
 #include "report/example_values.hpp"
 #include "support/catch.hpp"
 #include "support/skip.hpp"
@@ -76,4 +77,11 @@ TEST_CASE("every document holds to its published schema, and the schemas refuse 
                       {{"HD", {25, 1}, 1080, 0.016, {"1/50", "180deg"}},
                        {"Slow", {120000, 1001}, 720, std::nullopt, {}}}};
   holds("camera", camera_json(camera));
+
+  const std::string kitchen = folder.file("kitchen.json");
+  std::ofstream(kitchen, std::ios::binary) << example_room();
+  holds("room-file", example_room());
+  const std::string shot = " --fps 25 --shutter 1/50 --readout 16ms";
+  holds("room", run_lampbeat("room --json '" + kitchen + "'" + shot).out);
+  holds("room", to_json(RoomResult{}));
 }

@@ -25,21 +25,45 @@ double lux_from(const Fixture& fixture, const Vector3& from_m, const Vector3& at
   return intensity_cd(fixture, direction) * incidence / (counted_m * counted_m);
 }
 
-/// The tube in steps of this part of their distance to the surface.
-double lux_in_steps(const Fixture& fixture, const Vector3& at_m, const Vector3& facing,
-                    double step) {
+/// Where along the tube what it sends to the surface may bend: its ends, and where it enters the
+/// half space it shines into or the one the surface looks at.
+std::vector<double> bends_m(const Fixture& fixture, const Vector3& at_m, const Vector3& facing) {
+  const double end_m = 0.5 * fixture.length_m;
+  std::vector<double> all = {-end_m, end_m};
+  const Vector3 ray = minus(at_m, fixture.at_m);
+  for (const Vector3& normal : {fixture.aim, facing}) {
+    const double crossed_m = dot(ray, normal) / dot(fixture.along, normal);
+    if (crossed_m > -end_m && crossed_m < end_m) all.push_back(crossed_m);
+  }
+  std::sort(all.begin(), all.end());
+  return all;
+}
+
+/// A part of the tube, in lux × metres, in steps of this part of their distance to the surface and
+/// of its own length.
+double lux_metres(const Fixture& fixture, double from_m, double to_m, const Vector3& at_m,
+                  const Vector3& facing, double step) {
   const auto part_at = [&](double along_m) {
     return plus(fixture.at_m, times(along_m, fixture.along));
   };
-  const double end_m = 0.5 * fixture.length_m;
+  const double widest_m = step * (to_m - from_m);
   double sum = 0.0;
-  double from_m = -end_m;
-  while (from_m < end_m) {
+  while (from_m < to_m) {
     const double distance_m = std::max(nearest_m, length(minus(at_m, part_at(from_m))));
-    const double next_m = std::min(end_m, from_m + step * distance_m);
+    const double next_m = std::min(to_m, from_m + std::min(widest_m, step * distance_m));
     if (!(next_m > from_m)) break;
     sum += (next_m - from_m) * lux_from(fixture, part_at(0.5 * (from_m + next_m)), at_m, facing);
     from_m = next_m;
+  }
+  return sum;
+}
+
+double lux_in_steps(const Fixture& fixture, const Vector3& at_m, const Vector3& facing,
+                    double step) {
+  const std::vector<double> bends = bends_m(fixture, at_m, facing);
+  double sum = 0.0;
+  for (std::size_t i = 1; i < bends.size(); ++i) {
+    sum += lux_metres(fixture, bends[i - 1], bends[i], at_m, facing, step);
   }
   return sum / fixture.length_m;
 }

@@ -1,5 +1,4 @@
 #include <algorithm>
-#include <map>
 
 #include "reasoning/room/conductors.hpp"
 #include "reasoning/room/together.hpp"
@@ -68,6 +67,8 @@ std::vector<LightShare> lights_on(const Room& room, std::span<const FixtureShare
     lights.push_back({together(*group.light, group.parts), share});
     lights.back().light.name = called(group.names);
   }
+  // Whatever rounding left of it: one light alone gives all there is.
+  if (lights.size() == 1) lights.front().share = 1.0;
   return lights;
 }
 
