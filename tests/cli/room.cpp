@@ -142,7 +142,7 @@ TEST_CASE("a camera's mode gives frame rate, readout and the shutters to choose 
   CHECK(run_lampbeat("room " + folder.file("room.json") + shot + " --height 3").exit_code == 2);
 }
 
-TEST_CASE("--mains judges the same room in another country") {
+TEST_CASE("a room is judged in another country by --mains") {
   const RoomFolder folder("room-mains");
   const std::string room = folder.room(small_room());
   CHECK(answer("room " + room + shot)["mains_hz"] == 60.0);
