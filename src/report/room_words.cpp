@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "report/hidden_light.hpp"
 #include "words/foreign_text.hpp"
 #include "words/lists.hpp"
 #include "words/numbers.hpp"
@@ -25,6 +26,13 @@ std::string part(double share) { return fmt::format("{:.0f} %", 100.0 * share); 
 std::string shot_words(const Shot& shot) {
   return fmt::format("{} frames a second at {}", frame_rate_label(shot.fps),
                      exposure_label(shot.exposure_s));
+}
+
+constexpr const char* as_far = ", as far as was measured";
+
+/// Whether it is clean only because what could show may be hidden.
+bool hidden(const PlaceResult& p) {
+  return p.prediction && is_clean(p.prediction->worst) && hides_what_could_show(*p.prediction);
 }
 
 bool clean(const PlaceResult& p) { return p.prediction && is_clean(p.prediction->worst); }
@@ -95,9 +103,16 @@ std::string best_words(const PlaceResult& place) {
   return words;
 }
 
+std::string place_verdict(const PlaceResult& place) {
+  if (!place.prediction) return "not known";
+  return fmt::format("{}{}", verdict_word(place.prediction->worst.verdict),
+                     hidden(place) ? as_far : "");
+}
+
 std::string room_verdict(const RoomResult& r) {
   const auto cleans = std::count_if(r.places.begin(), r.places.end(), clean);
-  const std::string shot = shot_words(r.shot);
+  const std::string shot =
+      shot_words(r.shot) + (std::any_of(r.places.begin(), r.places.end(), hidden) ? as_far : "");
   const auto all = static_cast<std::ptrdiff_t>(r.places.size());
   if (all == 0) return fmt::format("No places are named in this room; {}.", shot);
   if (cleans == all) {

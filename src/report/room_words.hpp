@@ -20,6 +20,10 @@ std::string change_words(const RoomChange& change, const Room& room);
 /// "1/60, 1/40 and 1/30"; where none is clean, the least bad one.
 std::string best_words(const PlaceResult& place);
 
+/// "visible"; "clean as far as was measured" where noise may hide what would show; "not known" in
+/// the dark.
+std::string place_verdict(const PlaceResult& place);
+
 /// How many places are clean, in one sentence for the top of a page.
 std::string room_verdict(const RoomResult& result);
 

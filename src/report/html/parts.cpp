@@ -5,6 +5,7 @@
 #include <algorithm>
 
 #include "lampbeat/picture.hpp"
+#include "report/hidden_light.hpp"
 #include "report/html/figures.hpp"
 #include "report/plots/plots.hpp"
 #include "words/lists.hpp"
@@ -147,6 +148,10 @@ std::string margin_words(const Setting& s) {
 
 std::string left_words(const Recorded& recorded) {
   return fmt::format("{} {}", words::percent(shown_percent(recorded)), shown_word(recorded));
+}
+
+std::string headline(const Prediction& p) {
+  return hides_what_could_show(p) ? "Clean as far as was measured" : verdict_sentence(p.worst);
 }
 
 std::string verdict_sentence(const Recorded& recorded) {

@@ -54,6 +54,8 @@ std::string left_words(const Recorded& recorded);
 
 /// "Clean: nobody will see the lights beat": for headings.
 std::string verdict_sentence(const Recorded& recorded);
+/// That of a shot's worst case, or that it is clean only as far as was measured.
+std::string headline(const Prediction& prediction);
 
 /// The whole heading for a filming class.
 std::string filming_sentence(FilmingClass filming);

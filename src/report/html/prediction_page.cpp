@@ -1,7 +1,6 @@
 #include <fmt/format.h>
 
 #include "lampbeat/html.hpp"
-#include "report/hidden_light.hpp"
 #include "report/html/figures.hpp"
 #include "report/html/parts.hpp"
 #include "report/plots/plots.hpp"
@@ -70,8 +69,7 @@ std::vector<View> light_rows(const std::vector<LightShare>& lights) {
 
 std::string prediction_html(const Prediction& p, const PageCompanions& with) {
   View view;
-  const std::string heading =
-      report::hides_what_could_show(p) ? "Clean as far as was measured" : verdict_sentence(p.worst);
+  const std::string heading = headline(p);
   view.text["headline"] = heading;
   view.text["shot"] = shot_words(p);
   view.text["lights_named"] = names_of(p.lights);

@@ -143,8 +143,8 @@ View place_card(const RoomResult& r, std::size_t i) {
   View card;
   card.text["tag"] = plots::place_tag(i);
   card.text["name"] = p.place.name;
-  card.text["sentence"] = p.prediction ? verdict_sentence(p.prediction->worst)
-                                       : "No light of these fixtures falls here";
+  card.text["sentence"] =
+      p.prediction ? headline(*p.prediction) : "No light of these fixtures falls here";
   card.markup["tile"] =
       p.prediction ? plots::verdict_tile(p.prediction->worst.verdict) : plots::no_light_tile();
   card.lists["facts"] = place_facts(p, i);

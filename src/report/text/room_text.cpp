@@ -37,9 +37,8 @@ std::string to_text(const RoomResult& r, const TextStyle& style) {
   std::string result = words::bold(words::wrapped(report::room_verdict(r), style.width), style);
   result += "\n";
   for (const PlaceResult& p : r.places) {
-    const std::string verdict =
-        p.prediction ? verdict_word(p.prediction->worst.verdict) : "not known";
-    result += "\n" + words::bold(words::shown_name(p.place.name), style) + ": " + verdict + "\n";
+    result += "\n" + words::bold(words::shown_name(p.place.name), style) + ": " +
+              report::place_verdict(p) + "\n";
     result += words::table(rows_of(p, r.room), style);
   }
   const std::string map = report::map_words(r);
