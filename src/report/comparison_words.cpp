@@ -13,17 +13,19 @@ namespace lampbeat::report {
 namespace {
 
 constexpr int digits_of_sd = 2;
-constexpr int most_decimals = 6;
+constexpr int decimals_of_a_figure = 4;
+constexpr int decimals_of_a_change = 7;  // it is the small difference of two
 
-/// Decimals that suit both, and none where only the value says how many it deserves.
-std::string with_sd(double value, const std::optional<double>& sd, const std::string& unit) {
+/// As many decimals as the ± supports; without one, those of any figure.
+std::string with_sd(double value, const std::optional<double>& sd, const std::string& unit,
+                    int most_decimals) {
   if (!sd) {
     if (unit == "%") return words::percent(value);
     return words::in_digits(value) + (unit.empty() ? "" : " " + unit);
   }
   const int decimals =
       *sd > 0.0 ? words::decimals_for(*sd, digits_of_sd, most_decimals) : most_decimals;
-  return words::with_uncertainty(value, *sd, std::min(decimals, 4), unit);
+  return words::with_uncertainty(value, *sd, decimals, unit);
 }
 
 /// In the unit a person would use.
@@ -62,7 +64,8 @@ std::string value_words(const OccasionFigure& figure) {
     return figure.at_most ? "under " + words::percent(*figure.at_most) : "not known";
   }
   const Shown shown = shown_as(figure);
-  return with_sd(*figure.value * shown.times, scaled(figure.sd, shown.times), shown.unit);
+  return with_sd(*figure.value * shown.times, scaled(figure.sd, shown.times), shown.unit,
+                 decimals_of_a_figure);
 }
 
 std::string change_words(const FigureChange& figure) {
@@ -70,7 +73,7 @@ std::string change_words(const FigureChange& figure) {
   const Shown shown = shown_as(figure.before);
   const double change = *figure.change * shown.times;
   return (change > 0.0 ? "+" : "") +
-         with_sd(change, scaled(figure.uncertainty, shown.times), shown.unit);
+         with_sd(change, scaled(figure.uncertainty, shown.times), shown.unit, decimals_of_a_change);
 }
 
 std::string changed_words(const FigureChange& figure) {

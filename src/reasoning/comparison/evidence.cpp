@@ -107,6 +107,13 @@ const FigureChange* leading_depth(const std::vector<FigureChange>& figures) {
   return found == figures.end() ? nullptr : &*found;
 }
 
+bool other_rhythm(const Comparison& c) {
+  return std::any_of(c.figures.begin(), c.figures.end(), [&](const FigureChange& figure) {
+    return figure.before.role == FigureRole::rhythm &&
+           moved_percent(figure, *c.before, *c.after).has_value();
+  });
+}
+
 std::optional<Finding> moved_clock(const Comparison& c) {
   if (c.filming_after && c.filming_after->filming == FilmingClass::any_shutter) return {};
   for (const FigureChange& figure : c.figures) {
@@ -167,7 +174,11 @@ Decision decide(const Comparison& c) {
   if (filming == ClassChange::worse) {
     return decided(ChangeVerdict::worse, {class_finding(c, filming)}, deeper);
   }
-  if (filming == ClassChange::better && doubts.empty()) {
+  const FigureChange* depth = leading_depth(c.figures);
+  const auto moved = moved_clock(c);
+  // Of one rhythm a deeper light films no better; and where nothing moved, nothing got better.
+  const bool borne_out = other_rhythm(c) || (deeper.empty() && !shallower.empty());
+  if (filming == ClassChange::better && doubts.empty() && borne_out) {
     // What it is filmed for got better, even where the light itself flickers deeper, and faster.
     return decided(ChangeVerdict::better, {class_finding(c, filming)},
                    deeper.empty() ? shallower : deeper);
@@ -176,7 +187,6 @@ Decision decide(const Comparison& c) {
   if (rhythm) return decided(ChangeVerdict::worse, {rhythm_finding(*rhythm)}, doubts);
   if (!doubts.empty()) return decided(ChangeVerdict::unknown, doubts);
 
-  const FigureChange* depth = leading_depth(c.figures);
   const bool known = depth && (depth->changed || both_steady(*depth));
   if (!known && !both_fit_at_any_shutter(c)) {
     return decided(ChangeVerdict::unknown,
@@ -184,13 +194,14 @@ Decision decide(const Comparison& c) {
                      "How deep it was and how deep it is were not both measured with a known "
                      "uncertainty."}});
   }
-  const auto moved = moved_clock(c);
   if (!shallower.empty()) {
     return decided(ChangeVerdict::better, shallower, moved ? Findings{*moved} : Findings{});
   }
   if (moved) return decided(ChangeVerdict::worse, {*moved});
   Findings same = {{"no_change", "Nothing moved by more than the measurements may be off."}};
-  if (filming == ClassChange::within_uncertainty) same.push_back(class_finding(c, filming));
+  if (filming != ClassChange::none) {
+    same.push_back(class_finding(c, ClassChange::within_uncertainty));
+  }
   return decided(ChangeVerdict::unchanged, std::move(same));
 }
 

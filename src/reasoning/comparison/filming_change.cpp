@@ -31,13 +31,36 @@ FilmingClass class_at(const Light& light, double times) {
   return rate_for_filming(deepened(light, times), {}, {}).filming;
 }
 
-/// A little off its nominal frequency, mains takes a light across the edges of its classes; that is
-/// no change of the light.
-Light on_mains_of(const Light& light, const Light& other) {
+/// Of the strongest rhythm that is not locked to the mains.
+std::optional<double> own_hz(const Light& light) {
+  const auto own = std::find_if(light.components.begin(), light.components.end(),
+                                [](const LightComponent& c) { return !c.mains_order; });
+  return own == light.components.end() ? std::nullopt : std::optional(own->hz);
+}
+
+void speed_up(auto& state, double times) {
+  for (LightComponent& c : state.components) {
+    if (!c.mains_order) c.hz *= times;
+  }
+}
+
+/// A little off, mains and clocks take a light across the edges of its classes; that is no change
+/// of the light.
+Light on_clocks_of(Light light, const Light& other) {
   constexpr double same_supply_hz = 1.0;
-  const bool same = light.mains_hz && other.mains_hz &&
-                    std::abs(*light.mains_hz - *other.mains_hz) < same_supply_hz;
-  return same ? retuned(light, *other.mains_hz) : light;
+  constexpr double same_clock = 0.01;  // the clock tolerance that predictions allow
+  if (light.mains_hz && other.mains_hz &&
+      std::abs(*light.mains_hz - *other.mains_hz) < same_supply_hz) {
+    light = retuned(light, *other.mains_hz);
+  }
+  const auto mine = own_hz(light);
+  const auto others = own_hz(other);
+  if (mine && others && std::abs(*others / *mine - 1.0) <= same_clock) {
+    const double times = *others / *mine;
+    speed_up(light, times);
+    for (LightState& state : light.other_states) speed_up(state, times);
+  }
+  return light;
 }
 
 /// What was not measured is taken at its worst, and a class that is low for that says nothing.
@@ -50,7 +73,7 @@ bool surely_fitter(const Occasion& fitter, const Occasion& other) {
   if (!class_is_its_own(other)) return false;
   const double off = share_off(fitter).value_or(0.0);
   const double other_off = std::min(1.0, *share_off(other));
-  const Light beside = on_mains_of(*fitter.light, *other.light);
+  const Light beside = on_clocks_of(*fitter.light, *other.light);
   return class_at(beside, 1.0 + off) < class_at(*other.light, 1.0 - other_off);
 }
 

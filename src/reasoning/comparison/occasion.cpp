@@ -112,7 +112,11 @@ Occasion occasion_of(const Light& light, const std::string& source) {
   }
   occasion.clock_spread_percent = light.clock_spread_percent;
   occasion.depth_assumed = light.depth == DepthKnown::assumed_deepest;
-  occasion.states = light.other_states.empty() ? "one state" : "several states";
+  // Others among them are not how the light was, but what its samples could mean as well.
+  const bool several =
+      std::any_of(light.other_states.begin(), light.other_states.end(),
+                  [](const LightState& state) { return state.what.rfind("from ", 0) == 0; });
+  occasion.states = several ? "several states" : "one state";
   occasion.light = light;
   if (light.depth != DepthKnown::measured || light.any_waveform) {
     occasion.doubts.push_back(

@@ -64,6 +64,21 @@ bool in_series_of(const OccasionRhythm& rhythm, const Occasion& occasion) {
   });
 }
 
+const OccasionRhythm* own_rhythm(const Occasion& occasion) {
+  const auto own = std::find_if(occasion.rhythms.begin(), occasion.rhythms.end(),
+                                [](const OccasionRhythm& r) { return !r.mains_order; });
+  return own == occasion.rhythms.end() ? nullptr : &*own;
+}
+
+/// How many times as fast the light's own clock is now, where it moved and left its place: then its
+/// rhythms are the old ones, elsewhere.
+double clock_moved(const Occasion& before, const Occasion& after) {
+  const OccasionRhythm* was = own_rhythm(before);
+  const OccasionRhythm* is = own_rhythm(after);
+  if (!was || !is || in_series_of(*was, after)) return 1.0;
+  return is->hz / was->hz;
+}
+
 /// Slower light is told by whole captures, and a longer one tells more.
 constexpr double slowest_told_hz = 5.0;
 /// Below it rhythms come and go with the noise.
@@ -96,8 +111,11 @@ void settle_rhythm(FigureChange& change, const Occasion& before, const Occasion&
 }
 
 std::optional<OccasionRhythm> new_rhythm(const Occasion& before, const Occasion& after) {
+  const double times = clock_moved(before, after);
   for (const OccasionRhythm& rhythm : after.rhythms) {
-    if (would_have_been_found(rhythm, before) && !in_series_of(rhythm, before)) return rhythm;
+    OccasionRhythm as_before = rhythm;
+    if (!rhythm.mains_order) as_before.hz /= times;
+    if (would_have_been_found(rhythm, before) && !in_series_of(as_before, before)) return rhythm;
   }
   return std::nullopt;
 }
