@@ -29,8 +29,10 @@ Light light_on(const Json& place, const Json& room) {
   for (const Json& share : place["shares"]) {
     for (const Json& fixture : room["fixtures"]) {
       if (fixture["name"] != share["fixture"]) continue;
-      const double late = fixture.contains("phase") ? late_s(fixture["phase"], mains_hz) : 0.0;
-      for (LightComponent c : typical_light(fixture["typical"], mains_hz).components) {
+      const double late =
+          fixture.contains("phase") ? late_s(fixture["phase"].get<std::string>(), mains_hz) : 0.0;
+      for (LightComponent c :
+           typical_light(fixture["typical"].get<std::string>(), mains_hz).components) {
         c.amplitude *= share["share"].get<double>();
         c.phase_rad -= 2.0 * std::numbers::pi * c.hz * late;
         light.components.push_back(c);
