@@ -34,13 +34,14 @@ struct OccasionFigure {
   std::optional<double> at_most;  ///< where nothing was found: what would have been
 };
 
-/// One rhythm of the light, not one that others bring about together.
+/// One rhythm of the light.
 struct OccasionRhythm {
   double hz = 0.0;
   double hz_sd = 0.0;
   std::optional<double> percent;
   std::optional<double> percent_sd;
   std::optional<int> mains_order;
+  bool of_others = false;  ///< sum or difference of two: never new by itself
 };
 
 /// One condition that the figures depend on.

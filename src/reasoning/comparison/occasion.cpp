@@ -86,8 +86,8 @@ Occasion occasion_of(const Measurement& m) {
   occasion.source = m.capture;
   add_figures(occasion, light_figures(m));
   for (const MeasuredComponent& c : m.components) {
-    if (c.kind == ComponentKind::sideband) continue;
-    occasion.rhythms.push_back({c.hz, c.hz_sd, c.percent, c.percent_sd, c.mains_order});
+    occasion.rhythms.push_back(
+        {c.hz, c.hz_sd, c.percent, c.percent_sd, c.mains_order, c.kind == ComponentKind::sideband});
   }
   occasion.seen_above_percent = seen_above(m);
   occasion.clock_spread_percent = m.clock_spread_percent.value_or(0.0);

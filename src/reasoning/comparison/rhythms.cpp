@@ -65,8 +65,9 @@ bool in_series_of(const OccasionRhythm& rhythm, const Occasion& occasion) {
 }
 
 const OccasionRhythm* own_rhythm(const Occasion& occasion) {
-  const auto own = std::find_if(occasion.rhythms.begin(), occasion.rhythms.end(),
-                                [](const OccasionRhythm& r) { return !r.mains_order; });
+  const auto own =
+      std::find_if(occasion.rhythms.begin(), occasion.rhythms.end(),
+                   [](const OccasionRhythm& r) { return !r.mains_order && !r.of_others; });
   return own == occasion.rhythms.end() ? nullptr : &*own;
 }
 
@@ -87,7 +88,7 @@ constexpr double surely = 10.0;
 
 bool would_have_been_found(const OccasionRhythm& rhythm, const Occasion& occasion) {
   constexpr double well_inside = 0.9;
-  return rhythm.percent && rhythm.percent_sd && occasion.seen_to_hz &&
+  return !rhythm.of_others && rhythm.percent && rhythm.percent_sd && occasion.seen_to_hz &&
          occasion.seen_above_percent && rhythm.hz >= slowest_told_hz &&
          rhythm.hz <= well_inside * *occasion.seen_to_hz && *rhythm.percent >= least_new_percent &&
          *rhythm.percent >= surely * *rhythm.percent_sd &&
