@@ -64,7 +64,8 @@ struct Occasion {
   std::vector<OccasionRhythm> rhythms;       ///< strongest first
   std::optional<double> seen_to_hz;          ///< half the sampling rate
   std::optional<double> seen_above_percent;  ///< a rhythm deeper than this is found in its noise
-  double clock_spread_percent = 0.0;         ///< of free-running rhythms
+  /// Of free-running rhythms; empty where none was followed.
+  std::optional<double> clock_spread_percent;
   bool depth_assumed = false;   ///< judged at the deepest the light can be, for want of its mean
   std::string states;           ///< "one state", "several states, dark in between"; may be empty
   std::optional<Light> light;   ///< what its filming class is judged from

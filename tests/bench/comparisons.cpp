@@ -1,7 +1,7 @@
 // Two captures of one light, compared: how often that is "unchanged". Two captures of lights whose
 // depths are so many combined ± apart: how often that is told. Over the kinds of light as shops
 // sell them, each pair drawn anew: other noise, another start, another length, the mains a little
-// off.   bench_comparisons [pairs a kind] [seed] [combined ± apart]
+// off.   bench_comparisons [pairs a kind] [seed] [combined ± apart] [kind]
 
 #include <fmt/format.h>
 
@@ -33,7 +33,8 @@ int main(int count, char** arguments) {
              fmt::format("{} ± deeper", apart));
   fmt::print("{:28} {:>6} {:>6} {:>6} {:>6}   {:>6} {:>6} {:>6} {:>6}\n", "", "unch.", "worse",
              "better", "unkn.", "unch.", "worse", "better", "unkn.");
-  for (std::size_t kind = 0; kind < lamp_kinds::all().size(); ++kind) {
+  const std::size_t first = count > 4 ? static_cast<std::size_t>(std::atoi(arguments[4])) : 0;
+  for (std::size_t kind = first; kind < lamp_kinds::all().size(); ++kind) {
     lamp_kinds::Random random(seed * 100 + static_cast<unsigned>(kind));
     std::map<std::string, int> same;
     std::map<std::string, int> told;

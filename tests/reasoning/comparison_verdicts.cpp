@@ -185,6 +185,14 @@ TEST_CASE("a rhythm that would have been seen before is worse, though the depth 
   CHECK(compared(lamp, other).reasons.front().code == "new_rhythm");
   other.rhythms.back() = {400.0, 0.001, 1.0, 0.01, 8};  // of the same series
   CHECK(compared(lamp, other).verdict == ChangeVerdict::unchanged);
+  other.clock_spread_percent = 0.0;
+  other.rhythms.back() = {431.0, 0.001, 2.0, 0.01, {}};
+  CHECK(compared(lamp, other).verdict == ChangeVerdict::worse);
+  other.clock_spread_percent = 2.0;  // its lines are others each time
+  CHECK(compared(lamp, other).verdict == ChangeVerdict::unchanged);
+  other.clock_spread_percent = 0.0;
+  other.rhythms.back() = {103.0, 0.001, 2.0, 0.01, {}};  // beside what was there
+  CHECK(compared(lamp, other).verdict == ChangeVerdict::unchanged);
   other.rhythms.back() = {431.0, 0.001, 0.2, 0.01, {}};  // weaker than what comes and goes
   CHECK(compared(lamp, other).verdict == ChangeVerdict::unchanged);
   other.rhythms.back() = {9900.0, 0.001, 1.0, 0.01, {}};  // where the filter ends

@@ -32,7 +32,7 @@ const char* kind_words(OccasionKind kind) {
   return "";
 }
 
-void judge(Comparison& c) {
+void settle(Comparison& c) {
   const Occasion& before = *c.before;
   const Occasion& after = *c.after;
   if (before.kind != after.kind) {
@@ -93,7 +93,7 @@ Comparison compare(std::string fixture, std::vector<Occasion> course) {
     return c;
   }
   c.before = c.course.front();
-  judge(c);
+  settle(c);
   return c;
 }
 

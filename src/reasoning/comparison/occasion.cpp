@@ -90,7 +90,7 @@ Occasion occasion_of(const Measurement& m) {
         {c.hz, c.hz_sd, c.percent, c.percent_sd, c.mains_order, c.kind == ComponentKind::sideband});
   }
   occasion.seen_above_percent = seen_above(m);
-  occasion.clock_spread_percent = m.clock_spread_percent.value_or(0.0);
+  occasion.clock_spread_percent = m.clock_spread_percent;
   occasion.depth_assumed = !m.mean && !m.deepest.empty();
   occasion.states = state_words(m);
   doubt_depth(occasion, m);

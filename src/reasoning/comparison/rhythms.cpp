@@ -59,7 +59,7 @@ bool in_series_of(const OccasionRhythm& rhythm, const Occasion& occasion) {
   constexpr double beside = 0.002;
   return std::any_of(occasion.rhythms.begin(), occasion.rhythms.end(), [&](const auto& r) {
     const double multiple = std::max(1.0, std::round(rhythm.hz / r.hz));
-    const double spread = std::max(beside, 0.03 * occasion.clock_spread_percent);
+    const double spread = std::max(beside, 0.03 * occasion.clock_spread_percent.value_or(0.0));
     return std::abs(rhythm.hz - multiple * r.hz) <= spread * rhythm.hz;
   });
 }
@@ -80,8 +80,26 @@ double clock_moved(const Occasion& before, const Occasion& after) {
   return is->hz / was->hz;
 }
 
-/// Slower light is told by whole captures, and a longer one tells more.
-constexpr double slowest_told_hz = 5.0;
+/// A clock that strays smears its rhythm over lines that are others in each capture.
+bool keeps_time(const Occasion& occasion) {
+  constexpr double steady_percent = 0.1;
+  return !own_rhythm(occasion) || occasion.clock_spread_percent.value_or(1.0) < steady_percent;
+}
+
+/// Deep enough beside the strongest, and far enough from all that was there before to have been
+/// told apart from it in a second.
+bool stands_out(const OccasionRhythm& rhythm, const Occasion& among, const Occasion& before) {
+  constexpr double of_the_strongest = 0.05;
+  constexpr double apart_hz = 5.0;
+  const double strongest = among.rhythms.front().percent.value_or(0.0);
+  return rhythm.percent.value_or(0.0) >= of_the_strongest * strongest &&
+         std::none_of(before.rhythms.begin(), before.rhythms.end(),
+                      [&](const auto& r) { return std::abs(r.hz - rhythm.hz) < apart_hz; });
+}
+
+/// Slower light is told by whole captures, and a longer one tells more; its depth is in the
+/// figures.
+constexpr double slowest_told_hz = 20.0;
 /// Below it rhythms come and go with the noise.
 constexpr double least_new_percent = 0.3;
 constexpr double surely = 10.0;
@@ -112,11 +130,15 @@ void settle_rhythm(FigureChange& change, const Occasion& before, const Occasion&
 }
 
 std::optional<OccasionRhythm> new_rhythm(const Occasion& before, const Occasion& after) {
+  if (!keeps_time(before) || !keeps_time(after)) return std::nullopt;
   const double times = clock_moved(before, after);
   for (const OccasionRhythm& rhythm : after.rhythms) {
     OccasionRhythm as_before = rhythm;
     if (!rhythm.mains_order) as_before.hz /= times;
-    if (would_have_been_found(rhythm, before) && !in_series_of(as_before, before)) return rhythm;
+    if (would_have_been_found(rhythm, before) && stands_out(as_before, after, before) &&
+        !in_series_of(as_before, before)) {
+      return rhythm;
+    }
   }
   return std::nullopt;
 }
@@ -125,8 +147,8 @@ std::optional<double> moved_percent(const FigureChange& rhythm, const Occasion& 
                                     const Occasion& after) {
   if (!rhythm.changed.value_or(false) || !rhythm.change) return std::nullopt;
   constexpr double tolerance_percent = 1.0;  // the clock tolerance that predictions allow
-  const double allowed =
-      std::max({tolerance_percent, before.clock_spread_percent, after.clock_spread_percent});
+  const double allowed = std::max({tolerance_percent, before.clock_spread_percent.value_or(0.0),
+                                   after.clock_spread_percent.value_or(0.0)});
   const double moved = 100.0 * std::abs(*rhythm.change) / *rhythm.before.value;
   return moved > allowed ? std::optional(moved) : std::nullopt;
 }
