@@ -38,4 +38,15 @@ using MeasureProgress = std::function<void(const Meter&)>;
 Measurement measure(CaptureSource& source, const MeasurementSettings& settings,
                     const MeasureProgress& progress = {});
 
+/// Opens a capture that can be read more than once.
+using CaptureReopener = std::function<std::unique_ptr<CaptureSource>(const CaptureOptions&)>;
+
+/// The same of a capture that can be read again: where the recording lost its level and the sensor
+/// was covered while it recorded, the mean is in it, and it is measured once more with that.
+/// Findings then begin with `mean_from_covering`, or with what forbids it: `covering_unclear`,
+/// `polarity_unknown`. Throws what the opener and `measure` do.
+Measurement measure_twice_if_covered(const CaptureReopener& open, const CaptureOptions& options,
+                                     const MeasurementSettings& settings,
+                                     const MeasureProgress& progress = {});
+
 }  // namespace lampbeat

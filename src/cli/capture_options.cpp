@@ -7,7 +7,6 @@
 #include <cmath>
 
 #include "cli/numbers.hpp"
-#include "lampbeat/covering.hpp"
 #include "lampbeat/error.hpp"
 #include "lampbeat/meter.hpp"
 #include "lampbeat/prediction.hpp"
@@ -29,49 +28,12 @@ DarkRecording dark_of(const std::string& path, CaptureOptions options) {
   return dark_recording(*source);
 }
 
-std::string level_words(double level, double sd) {
-  constexpr int digits_of_sd = 2;
-  constexpr int most_decimals = 9;
-  return words::with_uncertainty(level, sd, words::decimals_for(sd, digits_of_sd, most_decimals),
-                                 "");
-}
-
 Finding mean_from_reference(const CaptureArguments& a, const MeasurementSettings& settings) {
   return {"mean_from_reference",
           fmt::format("The mean level, {}, is that of the reference lamp of {:g} % flicker, times "
                       "{:g}: same sensor, same gain.",
-                      level_words(*settings.mean_level, settings.mean_level_sd),
+                      words::measured_level(*settings.mean_level, settings.mean_level_sd),
                       *a.reference_percent, a.level_ratio.value_or(1.0))};
-}
-
-std::string steps_words(const Covering& c) {
-  return c.steps == 1
-             ? "the step where the sensor was covered or uncovered"
-             : fmt::format("the {} steps where the sensor was covered and uncovered", c.steps);
-}
-
-Finding mean_from_covering(const Covering& c) {
-  return {"mean_from_covering",
-          fmt::format("The recording lost its level, and {} give{} it back: the mean is {}. "
-                      "Measured from {:.1f} s to {:.1f} s, while the sensor saw the light.",
-                      steps_words(c), c.steps == 1 ? "s" : "",
-                      level_words(c.mean_level, c.mean_level_sd), c.from_s, c.to_s)};
-}
-
-Finding covering_says_nothing(const Covering& c) {
-  return {"covering_unclear",
-          fmt::format("The recording lost its level, and {} cannot give it back: {}. Cover the "
-                      "sensor quickly and wholly, twice or more, with automatic gain off and "
-                      "without reaching the end of the scale.",
-                      steps_words(c), c.why_not.empty() ? "they lead down" : c.why_not)};
-}
-
-Finding reads_lower_in_the_light(const Covering& c) {
-  return {"polarity_unknown",
-          fmt::format("By {}, this sensor reads lower in more light. If it was you who covered it, "
-                      "and not the lamp that became steady and brighter, --invert lets the "
-                      "recording tell its mean and its depth.",
-                      steps_words(c))};
 }
 
 }  // namespace
@@ -188,12 +150,8 @@ std::string CaptureArguments::dark_file() const {
 
 namespace {
 
-Measurement measured_once(const std::string& path, const CaptureOptions& options,
-                          const MeasurementSettings& settings, const Session& session) {
-  const auto source = open_capture(path, options);
-  RunningLine line(session);
-  auto shown = std::chrono::steady_clock::now();
-  return measure(*source, settings, [&](const Meter& meter) {
+MeasureProgress progress_line(RunningLine& line) {
+  return [&line, shown = std::chrono::steady_clock::now()](const Meter& meter) mutable {
     const auto now = std::chrono::steady_clock::now();
     if (now - shown < std::chrono::milliseconds(250)) return;
     shown = now;
@@ -204,51 +162,25 @@ Measurement measured_once(const std::string& path, const CaptureOptions& options
       if (latest->dominant_hz) text += fmt::format(" at {:.2f} Hz", *latest->dominant_hz);
     }
     line.show(text);
-  });
-}
-
-bool lost_its_level(const Measurement& m) {
-  return !m.mean && m.dominant_hz && m.rate_hz && has_finding(m.warnings, "no_dc_level");
-}
-
-/// Where the sensor was covered while it recorded, the mean is in the recording itself: measured
-/// again with it, in the longest stretch in the light.
-Measurement measured_with_covering(const Measurement& without, const std::string& path,
-                                   CaptureOptions options, MeasurementSettings settings,
-                                   const Session& session) {
-  const auto source = open_capture(path, options);
-  const std::optional<Covering> found = covering(*source, *without.dominant_hz, *without.rate_hz);
-  if (!found) return without;
-  if (found->to_s > found->from_s) {
-    options.from_s += found->from_s;
-    options.for_s = found->to_s - found->from_s;
-  }
-  const bool turned = found->upside_down && !settings.upright;
-  const bool tells = found->why_not.empty() && !found->upside_down;
-  if (tells) {
-    settings.mean_level = found->mean_level;
-    settings.mean_level_sd = found->mean_level_sd;
-    settings.upright = !options.invert;
-    if (!settings.coupling_corner_hz) settings.coupling_corner_hz = found->coupling_corner_hz;
-  }
-  Measurement with = measured_once(path, options, settings, session);
-  with.warnings.insert(with.warnings.begin(), tells    ? mean_from_covering(*found)
-                                              : turned ? reads_lower_in_the_light(*found)
-                                                       : covering_says_nothing(*found));
-  return with;
+  };
 }
 
 }  // namespace
 
 Measurement measure_capture(const std::string& path, const CaptureArguments& arguments,
                             const MeasurementSettings& settings, const Session& session) {
-  Measurement m = measured_once(path, arguments.capture, settings, session);
+  RunningLine line(session);
+  const CaptureReopener open = [&](const CaptureOptions& options) {
+    return open_capture(path, options);
+  };
+  // A pipe cannot be read again.
+  Measurement m = path == "-" ? measure(*open(arguments.capture), settings, progress_line(line))
+                              : measure_twice_if_covered(open, arguments.capture, settings,
+                                                         progress_line(line));
   if (arguments.reference_lamp) {
     m.warnings.insert(m.warnings.begin(), mean_from_reference(arguments, settings));
   }
-  // A pipe cannot be read again.
-  if (!lost_its_level(m) || path == "-") return m;
-  return measured_with_covering(m, path, arguments.capture, settings, session);
+  return m;
 }
 
 }  // namespace lampbeat::cli

@@ -1,25 +1,6 @@
 #include "words/characters.hpp"
 
-#include <utf8proc.h>
-
-#include <cstddef>
-
 namespace lampbeat::words {
-
-Character take_character(std::string_view& text) {
-  Character taken;
-  const auto* bytes = reinterpret_cast<const utf8proc_uint8_t*>(text.data());
-  const auto size = static_cast<utf8proc_ssize_t>(text.size());
-  const utf8proc_ssize_t length = utf8proc_iterate(bytes, size, &taken.code);
-  taken.valid = length > 0;
-  taken.bytes = text.substr(0, taken.valid ? static_cast<std::size_t>(length) : 1);
-  text.remove_prefix(taken.bytes.size());
-  return taken;
-}
-
-int columns_of(const Character& character) {
-  return character.valid ? utf8proc_charwidth(character.code) : 1;
-}
 
 bool is_hidden(const Character& character) {
   const std::int32_t code = character.code;

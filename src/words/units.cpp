@@ -59,6 +59,12 @@ std::string clean_stops(double value) {
   return whole < 1.0 ? "<0.01" : fmt::format("{:.2f}", whole / shown);
 }
 
+std::string measured_level(double level, double sd) {
+  constexpr int digits_of_sd = 2;
+  constexpr int most_decimals = 9;
+  return with_uncertainty(level, sd, decimals_for(sd, digits_of_sd, most_decimals), "");
+}
+
 std::string duration(double seconds) {
   if (seconds >= 120.0) return in_digits(seconds / 60.0) + " min";
   if (seconds >= reads_as_one) return in_digits(seconds) + " s";

@@ -32,6 +32,10 @@ std::string measured_hertz(double hz, double sd);
 /// empty.
 std::string with_uncertainty(double value, double sd, int decimals, const std::string& unit);
 
+/// "0.2134 ± 0.0012", a level in the recorder's own unit: as many digits as two of the uncertainty
+/// support.
+std::string measured_level(double level, double sd);
+
 /// Seconds in the unit a person would use, three digits of it: "5.00 min", "16.7 ms", "500 µs".
 std::string duration(double seconds);
 

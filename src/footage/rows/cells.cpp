@@ -136,7 +136,8 @@ double FrameReducer::rounding_of(const std::vector<std::uint16_t>& luma) const {
     sum += luma[i];
   }
   if (static_cast<double>(same) < mostly * static_cast<double>(luma.size())) return 0.0;
-  const std::size_t typical = std::min(sum / luma.size(), light_.size() - 2);
+  const std::size_t typical =
+      std::min(static_cast<std::size_t>(sum / luma.size()), light_.size() - 2);
   return static_cast<double>(light_[typical + 1] - light_[typical]) /
          std::max(static_cast<double>(light_[typical]), 1e-6);
 }

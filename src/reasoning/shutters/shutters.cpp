@@ -1,12 +1,12 @@
 #include "lampbeat/shutters.hpp"
 
 #include <fmt/format.h>
-#include <tbb/parallel_for.h>
 
 #include <algorithm>
 #include <cmath>
 #include <utility>
 
+#include "arithmetic/side_by_side.hpp"
 #include "lampbeat/camera.hpp"
 #include "lampbeat/error.hpp"
 #include "lampbeat/frequency_light.hpp"
@@ -181,7 +181,7 @@ ShutterPlan plan_shutters(std::span<const LightShare> lights, const PlanRequest&
   }
 
   plan.outlooks.resize(rates.size());
-  tbb::parallel_for(std::size_t{0}, tasks.size() + rates.size(), [&](std::size_t i) {
+  arithmetic::for_each_side_by_side(tasks.size() + rates.size(), [&](std::size_t i) {
     if (i < rates.size()) {
       plan.outlooks[i] = shutters::outlook_for(plan.lights, judge, rates[i]);
       return;
@@ -195,7 +195,7 @@ ShutterPlan plan_shutters(std::span<const LightShare> lights, const PlanRequest&
       shutters::gather_findings(plan.findings, judged_here);
     }
   }
-  tbb::parallel_for(std::size_t{0}, rates.size(), [&](std::size_t i) {
+  arithmetic::for_each_side_by_side(rates.size(), [&](std::size_t i) {
     add_exact(plan.outlooks[i], at[i], judged, meant);
     finish(plan.outlooks[i], at[i], judge, some_by_frequency_alone(meant));
   });

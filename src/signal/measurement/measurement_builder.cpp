@@ -1,14 +1,13 @@
 #include "signal/measurement/measurement_builder.hpp"
 
 #include <fmt/format.h>
-#include <tbb/parallel_invoke.h>
-#include <tbb/task_arena.h>
 
 #include <algorithm>
 #include <cmath>
 #include <iterator>
 #include <utility>
 
+#include "arithmetic/side_by_side.hpp"
 #include "lampbeat/error.hpp"
 #include "signal/left_over/hum.hpp"
 #include "signal/measurement/clock_verdict.hpp"
@@ -32,14 +31,6 @@ void require_positive(const std::optional<double>& given, const char* what) {
   if (given && !(*given > 0.0 && std::isfinite(*given))) {
     throw UsageError(fmt::format("{} must be greater than 0, not {:g}", what, *given));
   }
-}
-
-/// Does each of them, side by side where there are threads for it; the last, which is the caller's
-/// own, always on its thread, whose memory its arrays then reuse. None of another capture's work
-/// comes in between: it would keep this window waiting.
-template <typename... Work>
-void side_by_side(const Work&... work) {
-  tbb::this_task_arena::isolate([&] { tbb::parallel_invoke(work...); });
 }
 
 void append(Findings& all, Findings more) {
@@ -74,7 +65,7 @@ void MeasurementBuilder::add(const windows::PlacedWindow& placed) {
     return;
   }
   std::optional<states::LightStates::Followed> known;
-  side_by_side(
+  arithmetic::side_by_side(
       read, [&] { known = states_.followed(with_hum); }, [&] { measure_waiting(); });
   const ToneAnalysis seen = states_.place(placed, with_hum, left_over_, std::move(known));
   const std::vector<left_over::Hum> hum =
@@ -114,9 +105,9 @@ WindowFigures MeasurementBuilder::measure(const WaitingWindow& window) {
   const std::optional<pulses::TwoLevels> levels = pulses::two_levels(light);
   const pulses::WindowPulses pulses = train_.add(light, start_s, levels);
   WindowCycle cycle;
-  side_by_side([&] { rest_.find(light, start_s, tones, choice, window.least_stray); },
-               [&] { states::add_low_pass(state.figures, light, choice.rhythms); },
-               [&] { cycle = cycle_in(light, choice, state.lead_cells()); });
+  arithmetic::side_by_side([&] { rest_.find(light, start_s, tones, choice, window.least_stray); },
+                           [&] { states::add_low_pass(state.figures, light, choice.rhythms); },
+                           [&] { cycle = cycle_in(light, choice, state.lead_cells()); });
   const bool by_levels = cycle.figures && levels && levels_are_all(light, *levels, tones);
   if (by_levels) {
     read_from_levels(*cycle.figures, *levels);

@@ -1,17 +1,15 @@
 #include "signal/spectrum/fft.hpp"
 
-#include <fftw3.h>
-
 #include <algorithm>
 #include <array>
 #include <cmath>
 #include <map>
 #include <memory>
 #include <mutex>
-#include <type_traits>
 #include <utility>
 
 #include "arithmetic/phase.hpp"
+#include "signal/spectrum/planned_transform.hpp"
 
 namespace lampbeat::signal::spectrum {
 namespace {
@@ -36,63 +34,21 @@ struct Turns {
   std::vector<Complex> coarse;
 };
 
-/// Making and destroying plans is the one part of FFTW that is not safe across threads; executing a
-/// plan on new arrays is (FFTW manual, "Thread safety" and "New-array execute functions").
-/// Recursive: forgetting plans destroys them.
-std::recursive_mutex& planning() {
-  static std::recursive_mutex guard;
-  return guard;
-}
-
-struct DestroyPlan {
-  void operator()(fftw_plan plan) const {
-    const std::lock_guard lock(planning());
-    fftw_destroy_plan(plan);
-  }
-};
-using PlanHandle = std::unique_ptr<std::remove_pointer_t<fftw_plan>, DestroyPlan>;
-
-enum class Direction { forward, inverse };
-
-fftw_complex* fftw_numbers(std::vector<Complex>& values) {
-  return reinterpret_cast<fftw_complex*>(values.data());
-}
-
 /// In place. A real transform of even size is a complex one of half that size and one round of
-/// butterflies: FFTW plans complex transforms in microseconds, real ones in milliseconds.
+/// butterflies: complex transforms are planned in microseconds, real ones in milliseconds.
 struct Plan {
-  PlanHandle complex_half;  ///< even sizes
-  PlanHandle real;          ///< odd ones
+  PlannedTransform planned;
   Turns turns;
 };
 
-/// ESTIMATE: measuring costs seconds, more than any capture needs to be transformed.
-/// UNALIGNED: records are ordinary vectors.
-Plan new_plan(std::size_t size, Direction direction) {
-  std::vector<Complex> record(size / 2 + 1);
-  fftw_complex* numbers = fftw_numbers(record);
-  double* reals = reals_of(record).data();
-  constexpr unsigned flags = FFTW_ESTIMATE;
-  const bool forward = direction == Direction::forward;
-  const int n = static_cast<int>(size);
-  Plan plan{nullptr, nullptr, Turns(size)};
-  if (size % 2 == 0) {
-    plan.complex_half.reset(
-        fftw_plan_dft_1d(n / 2, numbers, numbers, forward ? FFTW_FORWARD : FFTW_BACKWARD, flags));
-  } else {
-    plan.real.reset(forward ? fftw_plan_dft_r2c_1d(n, reals, numbers, flags)
-                            : fftw_plan_dft_c2r_1d(n, numbers, reals, flags));
-  }
-  return plan;
-}
-
 std::shared_ptr<const Plan> plan_for(std::size_t size, Direction direction) {
-  const std::lock_guard lock(planning());
+  static std::mutex guard;
+  const std::lock_guard lock(guard);
   static std::map<std::pair<std::size_t, Direction>, std::shared_ptr<const Plan>> plans;
   constexpr std::size_t most_plans = 64;
   if (const auto known = plans.find({size, direction}); known != plans.end()) return known->second;
   if (plans.size() >= most_plans) plans.clear();
-  auto plan = std::make_shared<const Plan>(new_plan(size, direction));
+  auto plan = std::make_shared<const Plan>(Plan{PlannedTransform(size, direction), Turns(size)});
   plans.emplace(std::pair{size, direction}, plan);
   return plan;
 }
@@ -161,12 +117,8 @@ std::size_t fast_transform_size(std::size_t n) {
 
 void transform_in_place(std::vector<std::complex<double>>& record, std::size_t size) {
   const auto plan = plan_for(size, Direction::forward);
-  if (plan->real) {
-    fftw_execute_dft_r2c(plan->real.get(), reals_of(record).data(), fftw_numbers(record));
-    return;
-  }
-  fftw_execute_dft(plan->complex_half.get(), fftw_numbers(record), fftw_numbers(record));
-  part_pairs(record, plan->turns);
+  plan->planned.transform(record.data());
+  if (size % 2 == 0) part_pairs(record, plan->turns);
 }
 
 std::vector<std::complex<double>> forward_transform(std::span<const double> value,
@@ -184,12 +136,8 @@ std::vector<double> inverse_transform(std::span<const std::complex<double>> line
   const auto plan = plan_for(size, Direction::inverse);
   std::vector<Complex> record(size / 2 + 1);
   std::copy_n(line.begin(), std::min(record.size(), line.size()), record.begin());
-  if (plan->real) {
-    fftw_execute_dft_c2r(plan->real.get(), fftw_numbers(record), reals_of(record).data());
-  } else {
-    join_pairs(record, plan->turns);
-    fftw_execute_dft(plan->complex_half.get(), fftw_numbers(record), fftw_numbers(record));
-  }
+  if (size % 2 == 0) join_pairs(record, plan->turns);
+  plan->planned.transform(record.data());
   const auto value = reals_of(record).first(size);
   return {value.begin(), value.end()};
 }
