@@ -174,7 +174,7 @@ LANDSCAPE = [("a4", 1054, 726, "print", "light"), ("letter", 988, 748, "print", 
 
 
 class Browser:
-    def __init__(self, chromedriver, profile):
+    def __init__(self, chromedriver, profile, *more):
         with socket.socket() as free:
             free.bind(("127.0.0.1", 0))
             self.port = free.getsockname()[1]
@@ -182,7 +182,7 @@ class Browser:
             [chromedriver, f"--port={self.port}"], stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL
         )
         arguments = ["--headless=new", "--no-sandbox", "--disable-gpu", "--hide-scrollbars",
-                     "--disable-dev-shm-usage", f"--user-data-dir={profile}"]
+                     "--disable-dev-shm-usage", f"--user-data-dir={profile}", *more]
         options = {"args": arguments}
         binary = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
         if binary:

@@ -23,6 +23,8 @@ constexpr std::array elsewhere = {
     Elsewhere{"sh captures/demo.sh",
               "installs and builds; .ci/run runs it, and with it the tests "
               "and the installation named in the same block"},
+    Elsewhere{"--target page", "needs em++; the tests of the page use what it made"},
+    Elsewhere{"openssl", "serves until it is stopped"},
     Elsewhere{"sbatch", "needs a cluster; the test of rate under Slurm runs it on one of its own"},
 };
 

@@ -1,0 +1,2 @@
+// Last of the script.
+start().catch(showTrouble);
