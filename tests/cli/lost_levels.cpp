@@ -55,7 +55,7 @@ TEST_CASE("a frequency alone is judged, in predict and shutters") {
   CHECK(clean["mains_hz"] == 60.0);
   const Json banded = answer("predict --light-hz 120 --fps 30 --shutter 1/50");
   // Two flashes or three: a fifth of their sum.
-  CHECK(banded["band_percent"].get<double>() >= 20.0);
+  CHECK(banded["band_percent"].get<double>() == Approx(20.0));
   CHECK(banded["verdict"] == "strong");
   const Json free = answer("predict --light-hz 400:0.4 --light-hz 120:0.6 --fps 30 --shutter 1/60");
   CHECK(free["lights"].size() == 2);
