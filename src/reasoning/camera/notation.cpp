@@ -43,6 +43,16 @@ std::optional<std::pair<std::int64_t, int>> digits_and_places(std::string_view t
   return std::pair{*number, static_cast<int>(behind.size())};
 }
 
+/// As programs print small numbers: "7.15e-05".
+std::optional<double> with_power_of_ten(std::string_view text) {
+  text = trimmed(text);
+  if (text.size() > 32 || text.find_first_of("eE") == std::string_view::npos ||
+      text.find_first_not_of("-+eE0123456789.") != std::string_view::npos) {
+    return std::nullopt;
+  }
+  return words::finite_number_in(text);
+}
+
 }  // namespace
 
 std::string_view trimmed(std::string_view text) {
@@ -68,11 +78,11 @@ bool take_ending(std::string_view& text, std::string_view ending) {
 std::optional<double> decimal_from(std::string_view text, ThreeBehindComma three) {
   text = trimmed(text);
   if (text.empty() || text.size() > 32 ||
-      text.find_first_not_of("-+eE0123456789.,") != std::string_view::npos) {
+      text.find_first_not_of("-0123456789.,") != std::string_view::npos) {
     return std::nullopt;
   }
   const std::size_t comma = text.find(',');
-  if (comma == std::string_view::npos) return words::finite_number_in(text);
+  if (comma == std::string_view::npos) return words::number_in(text);
   constexpr std::size_t group = 3;
   const bool may_part_thousands = text.size() - comma - 1 == group && text.substr(0, comma) != "0";
   if (may_part_thousands && three == ThreeBehindComma::unclear) return std::nullopt;
@@ -124,7 +134,8 @@ std::optional<double> seconds_from(std::string_view text) {
                                       SmallUnit{"\u03bcs", 1e-6, ThreeBehindComma::unclear}};
   for (const SmallUnit& unit : small_units) {
     if (take_ending(text, unit.ending)) {
-      const auto number = decimal_from(text, unit.three);
+      auto number = with_power_of_ten(text);
+      if (!number) number = decimal_from(text, unit.three);
       if (!number) return std::nullopt;
       return *number * unit.size;
     }
@@ -138,6 +149,7 @@ std::optional<double> seconds_from(std::string_view text) {
     return *above / *below;
   }
   if (!has_unit) return std::nullopt;
+  if (const auto number = with_power_of_ten(text)) return number;
   return decimal_from(text, ThreeBehindComma::decimals);
 }
 

@@ -21,8 +21,8 @@ enum class ThreeBehindComma {
   decimals,  ///< thousands would make no sense
 };
 
-/// A plain decimal number: digits and at most one point or comma, perhaps a power of ten
-/// ("7.15e-05", as programs print), no "nan" and no "inf".
+/// A plain decimal number: digits and at most one point or comma, no exponent, no "nan" and no
+/// "inf".
 std::optional<double> decimal_from(std::string_view text,
                                    ThreeBehindComma three = ThreeBehindComma::unclear);
 
