@@ -5,7 +5,6 @@
 #include <memory_resource>
 #include <numbers>
 
-#include "arithmetic/phase.hpp"
 #include "reasoning/bands/cycle.hpp"
 #include "reasoning/bands/residue.hpp"
 
