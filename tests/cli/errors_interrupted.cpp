@@ -90,8 +90,10 @@ TEST_CASE("an interrupted batch says how many of its captures were measured") {
   std::mt19937 random(99);
   std::uniform_real_distribution<double> moment(0.05, 0.5);
   const auto after = [&](const std::string& command) {
-    return run_command("timeout --preserve-status -s INT " + std::to_string(moment(random)) + " '" +
-                       LAMPBEAT_PROGRAM + "' " + command + captures);
+    // In the foreground it interrupts once; else twice, of which the second ends the program.
+    return run_command("timeout --foreground --preserve-status -s INT " +
+                       std::to_string(moment(random)) + " '" + LAMPBEAT_PROGRAM + "' " + command +
+                       captures);
   };
   const std::regex told("nterrupted: ([0-9]+) of 60 captures measured");
   int interrupted = 0;
