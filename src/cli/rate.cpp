@@ -70,16 +70,17 @@ ShelfRating ranked(const std::vector<ToRate>& items, const std::vector<RatedItem
   return shelf;
 }
 
-/// How far it came, and what is left to do.
-void add_interruption(ShelfRating& shelf, const std::vector<RatedItem>& rated) {
+/// Says how far it came; false where it came to the end before the interrupt did.
+bool add_interruption(ShelfRating& shelf, const std::vector<RatedItem>& rated) {
   const auto reached = std::count_if(rated.begin(), rated.end(), [](const RatedItem& item) {
     return item.rating || item.reason != RatedItem{}.reason;
   });
-  if (reached == std::ssize(rated)) return;
+  if (reached == std::ssize(rated)) return false;
   shelf.findings.push_back(
       {"interrupted", fmt::format("Interrupted: {} of {} captures measured; the ranking is "
                                   "of these alone.",
                                   reached, rated.size())});
+  return true;
 }
 
 /// Every capture counts: the one that decides a fixture's class need not be its deepest.
@@ -120,7 +121,7 @@ void run(const RateArguments& a, Session& session) {
   ShelfRating shelf = ranked(items, rated);
   shelf.rates = rater.rates;
   shelf.findings = camera_doubts;
-  if (interrupted()) add_interruption(shelf, rated);
+  const bool cut_short = interrupted() && add_interruption(shelf, rated);
   for (Finding& f : doubts_of_fixtures(shelf.fixtures)) shelf.findings.push_back(std::move(f));
   if (a.json) {
     print_line(to_json(shelf));
@@ -135,7 +136,7 @@ void run(const RateArguments& a, Session& session) {
   }
   hold_all_to_limit(items, rated, a.limit_percent, session);
   if (!shelf.failed.empty()) session.exit_code = 3;
-  if (interrupted()) session.exit_code = exit_interrupted;
+  if (cut_short) session.exit_code = exit_interrupted;
   if (a.csv) write_atomically(*a.csv, to_csv(shelf));
   if (a.report) write_atomically(*a.report, shelf_html(shelf));
 }
