@@ -12,12 +12,6 @@ using namespace lampbeat;
 using namespace lampbeat::test;
 using signal::measurement::CoupledCycle;
 
-namespace {
-
-Window window_of(const signals::Samples& s) { return {s.value, {}, s.interval_s}; }
-
-}  // namespace
-
 TEST_CASE("a flat bottom and a flat top each tell the coupling that bent them") {
   std::mt19937 random(41);
   for (int i = 0; i < draws(60); ++i) {
@@ -29,7 +23,7 @@ TEST_CASE("a flat bottom and a flat top each tell the coupling that bent them") 
     const signals::Samples light =
         metering::recording(rate_hz, 3.0, signals::pulses(hz, duty), 0.001, 9);
     const signals::Samples recorded = without_mean(light, corner_hz, Lit::long_since);
-    const CoupledCycle cycle(window_of(recorded), {{hz, 0.0}});
+    const CoupledCycle cycle(recorded.window(), {{hz, 0.0}});
     // An edge that falls between two samples is known to one of them, of the flat part's.
     const double off_hz = 0.1 + 0.1 * corner_hz;
     CHECK(cycle.corner_of_least_below_hz() == Approx(corner_hz).margin(off_hz));
@@ -40,7 +34,7 @@ TEST_CASE("a flat bottom and a flat top each tell the coupling that bent them") 
 TEST_CASE("a light recorded with all of its level asks for no coupling to be undone") {
   const signals::Samples light =
       metering::recording(20000.0, 1.0, signals::pulses(90.0, 0.3), 0.001, 9);
-  const CoupledCycle cycle(window_of(light), {{90.0, 0.0}});
+  const CoupledCycle cycle(light.window(), {{90.0, 0.0}});
   CHECK(cycle.corner_of_least_below_hz() < 0.1);
   CHECK(cycle.corner_of_least_above_hz() < 0.1);
 }

@@ -27,8 +27,6 @@ signals::Samples sampled(double seconds, const std::function<double(double)>& li
   return s;
 }
 
-Window window_of(const signals::Samples& s) { return {s.value, {}, s.interval_s}; }
-
 /// The capture in windows of a tenth of a second.
 pulses::PulseTrain train_of(const signals::Samples& s) {
   constexpr std::size_t each = 2000;
@@ -52,7 +50,7 @@ TEST_CASE("two levels are told with their ±, and what is none is not taken for 
     const auto light = [&](double t) { return low + (1.0 - low) * pwm(t); };
     const double noise = logarithmic(random, 1e-3, 0.01);
     const auto s = sampled(0.5, light, noise, static_cast<unsigned>(random()));
-    const auto levels = pulses::two_levels(window_of(s));
+    const auto levels = pulses::two_levels(s.window());
     REQUIRE(levels);
     CHECK(levels->flat);
     squares += std::pow((levels->high.value - 1.0) / levels->high.sd, 2);
@@ -63,16 +61,16 @@ TEST_CASE("two levels are told with their ±, and what is none is not taken for 
       return light(t) * (1.0 + 3.0 * noise * std::sin(signals::two_pi * 100.0 * t));
     };
     const auto r = sampled(0.5, rippled, noise, static_cast<unsigned>(random()));
-    const auto seen = pulses::two_levels(window_of(r));
+    const auto seen = pulses::two_levels(r.window());
     CHECK((!seen || !seen->flat));
   }
   CHECK(squares / (2.0 * all) == Approx(1.0).margin(6.0 / std::sqrt(2.0 * all)));
 
   const auto sine = [](double t) { return 1.0 + 0.5 * std::sin(signals::two_pi * 120.0 * t); };
   auto s = sampled(1.0, sine, 1e-3, 1);
-  CHECK_FALSE(pulses::two_levels(window_of(s)));
+  CHECK_FALSE(pulses::two_levels(s.window()));
   for (double& x : s.value) x = std::round(x);  // two codes
-  const auto codes = pulses::two_levels(window_of(s));
+  const auto codes = pulses::two_levels(s.window());
   CHECK((!codes || !codes->flat));
 }
 

@@ -53,6 +53,11 @@ std::optional<double> with_power_of_ten(std::string_view text) {
   return words::finite_number_in(text);
 }
 
+std::optional<double> seconds_number(std::string_view text, ThreeBehindComma three) {
+  const auto number = with_power_of_ten(text);
+  return number ? number : decimal_from(text, three);
+}
+
 }  // namespace
 
 std::string_view trimmed(std::string_view text) {
@@ -134,8 +139,7 @@ std::optional<double> seconds_from(std::string_view text) {
                                       SmallUnit{"\u03bcs", 1e-6, ThreeBehindComma::unclear}};
   for (const SmallUnit& unit : small_units) {
     if (take_ending(text, unit.ending)) {
-      auto number = with_power_of_ten(text);
-      if (!number) number = decimal_from(text, unit.three);
+      const auto number = seconds_number(text, unit.three);
       if (!number) return std::nullopt;
       return *number * unit.size;
     }
@@ -149,8 +153,7 @@ std::optional<double> seconds_from(std::string_view text) {
     return *above / *below;
   }
   if (!has_unit) return std::nullopt;
-  if (const auto number = with_power_of_ten(text)) return number;
-  return decimal_from(text, ThreeBehindComma::decimals);
+  return seconds_number(text, ThreeBehindComma::decimals);
 }
 
 }  // namespace lampbeat::reasoning::camera

@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <complex>
 #include <utility>
 
 #include "arithmetic/phase.hpp"
@@ -13,12 +12,11 @@ namespace {
 /// Closer than this share of each other, above and below are the same.
 constexpr double same_reach = 0.01;
 
-/// What a line becomes when a coupling of this corner is undone: as in `sensor::undone`.
+}  // namespace
+
 std::complex<double> without_coupling(double hz, double corner_hz) {
   return {1.0, -corner_hz / hz};
 }
-
-}  // namespace
 
 ToneAnalysis as_deep(ToneAnalysis tones, const states::SideReach& below) {
   tones.mean = below.distance;

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <complex>
 #include <string>
 
 #include "lampbeat/measurement.hpp"
@@ -7,6 +8,10 @@
 #include "signal/states/epoch_figures.hpp"
 
 namespace lampbeat::signal::measurement {
+
+/// By what a line is multiplied where a first-order coupling of this corner is undone: as in
+/// `sensor::undone`.
+std::complex<double> without_coupling(double hz, double corner_hz);
 
 /// The tones of a light that lost its mean, as they are if it goes so far below it: what a coupling
 /// took of each undone.

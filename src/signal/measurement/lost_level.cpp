@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "signal/measurement/coupled_cycle.hpp"
+#include "signal/measurement/deepest.hpp"
 #include "signal/measurement/window_cycle.hpp"
 
 namespace lampbeat::signal::measurement {
@@ -63,7 +64,8 @@ std::optional<states::Reach> reach_in(const Window& light, double corner_hz,
 
 /// No light has a tone of more than twice its mean.
 void keep_likely(states::SideReach& side, const Tone& strongest) {
-  const double light = strongest.amplitude * std::hypot(1.0, side.corner_hz / strongest.hz);
+  const double light =
+      strongest.amplitude * std::abs(without_coupling(strongest.hz, side.corner_hz));
   side.distance = std::max(side.distance, light / most_of_mean);
 }
 
