@@ -72,11 +72,13 @@ install_where_available() {
   [ -z "$known" ] || install_packages $known
 }
 
-# build FOLDER TARGET [CMAKE-OPTION...]: configures and builds; all of it when TARGET is "all".
+# build FOLDER TARGET [CMAKE-OPTION...]: configures and builds; all of it when TARGET is "all". A new folder
+# compiles ten files as one, in less than half the time; a folder that is there stays as it was configured.
 build() {
   folder=$1
   target=$2
   shift 2
+  [ -e "$folder/CMakeCache.txt" ] || set -- "$@" -DCMAKE_UNITY_BUILD=ON -DCMAKE_UNITY_BUILD_BATCH_SIZE=10
   cmake -S . -B "$folder" "$@" >"/tmp/lampbeat-configure.$$" 2>&1 || {
     cat "/tmp/lampbeat-configure.$$" >&2
     rm -f "/tmp/lampbeat-configure.$$"

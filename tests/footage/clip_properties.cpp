@@ -126,7 +126,7 @@ FootageResult measured(const FilmedScene& scene) {
 
 TEST_CASE(
     "what is said of random bands is true within its uncertainty, and never clean when seen") {
-  const int count = draws(240);
+  const int count = draws(120);
   int clear = 0;
   int found = 0;
   int wrong = 0;
@@ -173,7 +173,7 @@ TEST_CASE(
 }
 
 TEST_CASE("a pan, a tilt, a zoom or a shaking hand is no lamp") {
-  const int count = draws(160);
+  const int count = draws(100);
   int alarmed = 0;
   for (int i = 0; i < count; ++i) {
     Random draw(static_cast<unsigned>(i) + 9000);
@@ -187,7 +187,7 @@ TEST_CASE("a pan, a tilt, a zoom or a shaking hand is no lamp") {
 }
 
 TEST_CASE("a tilt past wide things is no lamp, however little of a turn it makes") {
-  const int count = draws(160);
+  const int count = draws(100);
   int alarmed = 0;
   for (int i = 0; i < count; ++i) {
     Random draw(static_cast<unsigned>(i) + 31000);

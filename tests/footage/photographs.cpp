@@ -48,7 +48,7 @@ TEST_CASE("bands in any scene are measured within their ±, or the limit stays a
   int measured = 0;
   int outside = 0;
   Coverage depth, readout;
-  const int all = draws(400);
+  const int all = draws(200);
   for (int i = 0; i < all; ++i) {
     PhotographedScene scene = any_scene(random);
     scene.blind_width = 0.0;
@@ -84,7 +84,7 @@ TEST_CASE("about one band over a bare, shaded room is not timed as two") {
   int measured = 0;
   int outside = 0;
   Coverage depth, readout;
-  const int all = draws(400);
+  const int all = draws(200);
   for (int i = 0; i < all; ++i) {
     PhotographedScene scene = any_scene(random);
     scene.blind_width = 0.0;

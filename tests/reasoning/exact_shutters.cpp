@@ -73,7 +73,7 @@ TEST_CASE("the best value of a range is the best of all its points") {
   std::mt19937 random(2611);
   int clean = 0;
   int not_clean = 0;
-  for (int i = 0; i < draws(120); ++i) {
+  for (int i = 0; i < draws(80); ++i) {
     const std::vector<LightShare> lights = random_room(random);
     PlanRequest request = random_request(random);
     const Ranged& ranged = coarse_enough_to_judge_all[i % 3];
@@ -111,8 +111,8 @@ TEST_CASE("the best value of a range is the best of all its points") {
       }
     }
   }
-  CHECK(clean > draws(120) / 8);
-  CHECK(not_clean > draws(120) / 15);
+  CHECK(clean > draws(80) / 8);
+  CHECK(not_clean > draws(80) / 15);
 }
 
 TEST_CASE("a point of a range is what predict says of it alone, whatever rates are in the list") {
@@ -139,7 +139,7 @@ TEST_CASE("an exposure within a setting's clean range is clean, and one just out
   std::mt19937 random(2621);
   int inside = 0;
   int ends = 0;
-  for (int i = 0; i < draws(150); ++i) {
+  for (int i = 0; i < draws(100); ++i) {
     const std::vector<LightShare> lights = random_room(random);
     PlanRequest request = random_request(random);
     if (i % 3 == 1) request.available = {"1/24..1/2000:0.1"};
@@ -185,8 +185,8 @@ TEST_CASE("an exposure within a setting's clean range is clean, and one just out
       }
     }
   }
-  CHECK(inside > draws(150) * 2);
-  CHECK(ends > draws(150) / 2);
+  CHECK(inside > draws(100) * 2);
+  CHECK(ends > draws(100) / 2);
 }
 
 TEST_CASE("the stop beside the best value is a customary one, judged by itself") {

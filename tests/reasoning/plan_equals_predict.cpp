@@ -68,7 +68,7 @@ void check_same(const Recorded& a, const Recorded& b) {
 
 TEST_CASE("a setting of a plan is what predict says of it alone, whatever rates are in the list") {
   std::mt19937 random(2407);
-  for (int i = 0; i < draws(300); ++i) {
+  for (int i = 0; i < draws(150); ++i) {
     const std::vector<LightShare> lights = random_room(random);
     PlanRequest request = random_request(random);
     const ShutterPlan alone = plan_shutters(lights, request);

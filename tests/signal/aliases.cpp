@@ -101,7 +101,7 @@ TEST_CASE("Ordinary captures carry no doubt about folding") {
   std::mt19937 random(41);
   std::uniform_real_distribution<double> part(0.0, 1.0);
   int doubted = 0;
-  const int all = draws(1000);
+  const int all = draws(400);
   for (int draw = 0; draw < all; ++draw) {
     const double rate_hz = 10000.0 * std::pow(5.0, part(random));
     const double mains_hz = (draw % 2 ? 50.0 : 60.0) * (1.0 + 4e-4 * (part(random) - 0.5));

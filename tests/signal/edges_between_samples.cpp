@@ -20,7 +20,7 @@ using metering::warns;
 
 TEST_CASE("edges that drift past the samples are no other light and no drift") {
   std::mt19937 random(21);
-  const int all = draws(200);
+  const int all = draws(100);
   int missed = 0;
   for (int i = 0; i < all; ++i) {
     const double rate_hz = std::array{2000.0, 2500.0, 4000.0, 5000.0}[random() % 4];

@@ -128,7 +128,7 @@ TEST_CASE("Mains that wanders over a minute is told, with an uncertainty that co
 TEST_CASE("A dimmer's clock that wanders is told with its size, and judged by it afterwards") {
   // Frequency f0 (1 + x), x drifting as a random walk that is drawn back in `slowness_s` seconds.
   noises::Random random(77);
-  const int all = lampbeat::test::draws(60);
+  const int all = lampbeat::test::draws(30);
   int told = 0;
   int drawn = 0;
   for (int draw = 0; draw < all; ++draw) {

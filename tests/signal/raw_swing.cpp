@@ -98,7 +98,7 @@ Shine odd_light(Random& random, int kind, const Odd& odd) {
 
 TEST_CASE("Light that swings further than its noise explains is never called steady") {
   Random random(31);
-  const int all = lampbeat::test::draws(600);
+  const int all = lampbeat::test::draws(300);
   int called_steady = 0;
   for (int draw = 0; draw < all; ++draw) {
     CAPTURE(draw);
@@ -126,7 +126,7 @@ TEST_CASE("Light that swings further than its noise explains is never called ste
 
 TEST_CASE("Steady light keeps its word under any noise, hum, coarse steps and a slow drift") {
   Random random(32);
-  const int all = lampbeat::test::draws(1000);
+  const int all = lampbeat::test::draws(400);
   int changed = 0;
   for (int draw = 0; draw < all; ++draw) {
     const double rate_hz = logarithmic(random, 1000, 200000);
@@ -157,7 +157,7 @@ TEST_CASE("Steady light keeps its word under any noise, hum, coarse steps and a 
 // converter: what falls off at a corner is the sensor's.
 TEST_CASE("Steady light keeps its word under a sensor's noise up to its corner") {
   Random random(34);
-  const int all = lampbeat::test::draws(1000);
+  const int all = lampbeat::test::draws(400);
   int changed = 0;
   for (int draw = 0; draw < all; ++draw) {
     const double rate_hz = logarithmic(random, 1000, 200000);

@@ -56,7 +56,7 @@ std::function<double(double)> any_light(Random& random, Kind kind, double rate_h
 
 TEST_CASE("A light that is one all along is not divided into states") {
   Random random(22);
-  const int all = lampbeat::test::draws(1000);
+  const int all = lampbeat::test::draws(400);
   int divided = 0;
   for (int draw = 0; draw < all; ++draw) {
     const auto kind = static_cast<Kind>(draw % kinds);

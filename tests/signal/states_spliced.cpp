@@ -86,7 +86,7 @@ void check_as_bad(const Measurement& spliced, const Measurement& alone) {
 
 TEST_CASE("A splice of two lights is judged no better than the worse one, figure by figure") {
   Random random(21);
-  for (int draw = 0; draw < lampbeat::test::draws(300); ++draw) {
+  for (int draw = 0; draw < lampbeat::test::draws(150); ++draw) {
     CAPTURE(draw);
     const Splice s = any_splice(random, draw);
     const Measurement m = s.together();

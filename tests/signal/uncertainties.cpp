@@ -26,7 +26,7 @@ void check(const trials::Figure& figure) {
 }
 
 void check_kind(std::size_t kind) {
-  const int all = draws(400);
+  const int all = draws(150);
   lamp_kinds::Random random(1000 + static_cast<unsigned>(kind));
   trials::OfKind figures;
   for (int i = 0; i < all; ++i) trials::take(figures, trials::drawn(kind, random));

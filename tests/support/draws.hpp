@@ -1,5 +1,6 @@
 #pragma once
 
+#include <algorithm>
 #include <cmath>
 #include <cstdlib>
 #include <random>
@@ -10,10 +11,14 @@
 namespace lampbeat::test {
 
 /// How many of `all` random draws a property test makes: a tenth, so that the default suite stays
-/// short, and every one where LAMPBEAT_DRAWS is "all" (CI).
+/// short; every one where LAMPBEAT_DRAWS is "all" (CI), and no more than ten or a hundredth where it
+/// is "few" (under the sanitizers, which judge memory and no figures).
 inline int draws(int all) {
-  const char* asked = std::getenv("LAMPBEAT_DRAWS");
-  return asked && std::string_view(asked) == "all" ? all : (all + 9) / 10;
+  const char* set = std::getenv("LAMPBEAT_DRAWS");
+  const std::string_view asked = set ? set : "";
+  if (asked == "all") return all;
+  const int tenth = (all + 9) / 10;
+  return asked == "few" ? std::min(tenth, std::max(10, all / 100)) : tenth;
 }
 
 using Random = std::mt19937;
