@@ -11,8 +11,8 @@
 namespace lampbeat::test {
 
 /// How many of `all` random draws a property test makes: a tenth, so that the default suite stays
-/// short; every one where LAMPBEAT_DRAWS is "all" (CI), and no more than ten or a hundredth where it
-/// is "few" (under the sanitizers, which judge memory and no figures).
+/// short; every one where LAMPBEAT_DRAWS is "all" (CI), and no more than ten or a hundredth where
+/// it is "few" (under the sanitizers, which judge memory and no figures).
 inline int draws(int all) {
   const char* set = std::getenv("LAMPBEAT_DRAWS");
   const std::string_view asked = set ? set : "";
