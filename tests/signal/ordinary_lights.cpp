@@ -98,7 +98,7 @@ signals::Samples averaged_over_readings(double rate_hz, double seconds, const Sh
 
 TEST_CASE("Ordinary lights, dimmed or not, are measured without a false word") {
   Random random(61);
-  const int all = lampbeat::test::draws(200);
+  const int all = lampbeat::test::draws(400);
   std::map<std::string, int> said;
   int wrong = 0;
   int withheld = 0;
