@@ -98,7 +98,7 @@ void RestOfWindow::find(const Window& light, double start_s, const ToneAnalysis&
   const std::vector<Rhythm> fast = fast_ones(choice.rhythms);
   slow_stay_ = fast.size() < choice.rhythms.size();
   if (slow_stay_) cycle::without_rhythms(light, fast, with_slow_);
-  strays_ = strays_in(beside(), least, start_s, light.interval_s);
+  strays_ = strays_in(beside(), least, start_s, light);
 }
 
 std::vector<spectrum::Gap> gaps_around(const ToneAnalysis& tones,

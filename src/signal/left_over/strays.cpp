@@ -3,10 +3,14 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <cstddef>
+#include <functional>
+#include <optional>
 #include <vector>
 
 #include "arithmetic/lanes.hpp"
 #include "arithmetic/median.hpp"
+#include "signal/pulses/two_levels.hpp"
 
 namespace lampbeat::signal::left_over {
 namespace {
@@ -37,9 +41,45 @@ Scatter scatter_of(std::span<const double> part) {
   return scatter;
 }
 
+/// The shortest and the longest stay at one of two levels, in samples.
+struct Stays {
+  std::size_t shortest = 0, longest = 0;
+  void add(std::size_t samples) {
+    shortest = shortest == 0 ? samples : std::min(shortest, samples);
+    longest = std::max(longest, samples);
+  }
+  /// As a dimmer's are that lengthens every other pulse for finer steps.
+  bool alike() const {
+    constexpr double as_long = 1.6;
+    constexpr double between_samples = 2.0;
+    return static_cast<double>(longest) <=
+           as_long * static_cast<double>(shortest) + between_samples;
+  }
+};
+
+/// A light that is switched between two flat levels, in pulses all alike: nothing strays in it,
+/// however well rhythms say when it switches. A flash or a gap would be a stay of its own.
+bool even_pulses(const Window& light) {
+  const std::optional<pulses::TwoLevels> levels = pulses::two_levels(light);
+  if (!levels || !levels->flat) return false;
+  const double middle = levels->middle();
+  const double noise = sds * std::max(levels->high.noise_sd, levels->low.noise_sd);
+  Stays high, low;
+  std::size_t since = 0;  // of the stay that goes on; the first began before the window
+  std::size_t edges = 0;
+  for (std::size_t i = 0; i < light.size(); ++i) {
+    const double x = light.value[i];
+    if (x > levels->high.value + noise || x < levels->low.value - noise) return false;
+    if (i == 0 || (x > middle) == (light.value[i - 1] > middle)) continue;
+    if (edges++ > 0) (x > middle ? low : high).add(i - since);
+    since = i;
+  }
+  return high.shortest > 0 && low.shortest > 0 && high.alike() && low.alike();
+}
+
 }  // namespace
 
-Strays strays_in(std::span<const double> rest, double least, double start_s, double interval_s) {
+Strays strays_in(std::span<const double> rest, double least, double start_s, const Window& light) {
   constexpr std::size_t fewest_readings = 32 * stretches;
   Strays strays;
   if (rest.size() < fewest_readings) {
@@ -57,6 +97,7 @@ Strays strays_in(std::span<const double> rest, double least, double start_s, dou
   strays.scatter_sd = arithmetic::upper_median(sd);
   const double bound = std::max(least, sds * strays.scatter_sd);
   std::vector<double> far;
+  std::size_t first = 0;
   for (std::size_t s = 0; s < stretches; ++s) {
     const std::size_t end = s + 1 == stretches ? rest.size() : (s + 1) * length;
     const double limit = std::max(bound, sds * each[s].sd);
@@ -68,13 +109,16 @@ Strays strays_in(std::span<const double> rest, double least, double start_s, dou
       for (std::size_t k = i; k < i + some.size(); ++k) {
         const double off = std::abs(rest[k] - each[s].middle);
         if (off <= limit) continue;
-        if (far.empty()) strays.at_s = start_s + static_cast<double>(k) * interval_s;
+        if (far.empty()) first = k;
         far.push_back(off);
       }
     }
   }
-  if (far.size() < fewest) return Strays{0, 0.0, 0.0, strays.scatter_sd};
+  if (far.size() < fewest || even_pulses(light)) {
+    return Strays{0, 0.0, 0.0, strays.scatter_sd};
+  }
   strays.samples = far.size();
+  strays.at_s = start_s + static_cast<double>(first) * light.interval_s;
   const auto fourth = far.begin() + (fewest - 1);
   std::nth_element(far.begin(), fourth, far.end(), std::greater<>());
   strays.off = *fourth;

@@ -3,6 +3,8 @@
 #include <cstdint>
 #include <span>
 
+#include "lampbeat/window.hpp"
+
 namespace lampbeat::signal::left_over {
 
 /// Readings that nothing explains: short flashes and gaps.
@@ -15,9 +17,10 @@ struct Strays {
 
 /// Looks for readings far outside the scatter of their neighbourhood: more than eight robust
 /// standard deviations (1.4826 times the median distance from the median) and more than `least`.
-/// Fewer than four in a window are the recorder's, not the light's. `rest` has its rhythms taken
-/// out.
-Strays strays_in(std::span<const double> rest, double least, double start_s, double interval_s);
+/// Fewer than four in a window are the recorder's, not the light's. `rest` is `light` with its
+/// rhythms taken out. A light that is switched between two flat levels in pulses all alike has
+/// none: where rhythms do not say when it switches, that is not light that strays.
+Strays strays_in(std::span<const double> rest, double least, double start_s, const Window& light);
 
 /// The two together.
 void join(Strays& all, const Strays& more);

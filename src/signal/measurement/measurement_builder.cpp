@@ -120,7 +120,9 @@ WindowFigures MeasurementBuilder::measure(const WaitingWindow& window) {
   const bool by_levels = cycle.figures && levels && levels_are_all(light, *levels, tones);
   if (by_levels) {
     read_from_levels(*cycle.figures, *levels);
-    const auto on = pulses.stray ? pulses::on_share(light, *levels, pulses) : std::nullopt;
+    // Nor is there one fold where two series were found, as where samples meet a cycle's harmonics.
+    const bool no_fold = pulses.stray || choice.rhythms.size() > 1;
+    const auto on = no_fold ? pulses::on_share(light, *levels, pulses) : std::nullopt;
     if (on) read_from_on_share(*cycle.figures, *levels, *on);
   } else if (cycle.figures && levels && cycle.leading && choice.rhythms.size() == 1) {
     widen_by_swing(*cycle.figures, *levels, cycle.leading->curve);
@@ -211,6 +213,10 @@ Measurement MeasurementBuilder::result(const Findings& source_findings) {
   if (states.size() > 1) states::take_worst(m, states, shown);
   const ClockVerdict clock = judge_clocks(state.tones, state.epoch->lead_frequency(), clock_);
   m.clock_spread_percent = clock.free_spread_percent;
+  // From window to window a clock that strays from pulse to pulse averages out.
+  if (capture.pulses && m.clock_spread_percent) {
+    m.clock_spread_percent = std::max(*m.clock_spread_percent, 100.0 * capture.pulses->stray);
+  }
   if (!state.alias_doubts.empty() && state.trust.mean() && !state.trust.frequency_only) {
     m.other_readings =
         tones::alias_readings(state.tones, state.alias_doubts.front(), capture.rate_hz);

@@ -23,7 +23,7 @@ void read_from_levels(CycleFigures& figures, const pulses::TwoLevels& levels);
 void widen_by_swing(CycleFigures& figures, const pulses::TwoLevels& levels,
                     const cycle::PhaseCurve& curve);
 
-/// The flicker index of such a light whose clock strays: by the time spent at either level.
+/// The flicker index of such a light without one fold: by the time spent at either level.
 void read_from_on_share(CycleFigures& figures, const pulses::TwoLevels& levels,
                         const pulses::OnShare& on);
 

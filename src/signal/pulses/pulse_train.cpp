@@ -121,9 +121,15 @@ std::optional<PulseClock> PulseTrain::straying(bool one_light) const {
   clock.hz = 1.0 / mean_s;
   const double off_s = mean_s - reference_s_;
   clock.spread = std::sqrt(std::max(0.0, interval_squares_ / pulses - off_s * off_s)) / mean_s;
-  // Both ends lie anywhere between two samples; and beyond them, to the capture's ends, anything up
-  // to a pulse passed at its own pace.
+  // Both ends, of an interval and of all of them, lie anywhere between two samples; and beyond
+  // them, to the capture's ends, anything up to a pulse passed at its own pace.
   const double ends_turns = std::sqrt(2.0) * anywhere_sd * interval_s_ / mean_s;
+  // Even pulses f of a sample longer than whole samples are seen whole or a sample longer.
+  const double samples = mean_s / interval_s_;
+  const double longer = samples - std::floor(samples);
+  const double even_turns = std::sqrt(longer * (1.0 - longer)) / samples;
+  const double by_samples = std::max(ends_turns, even_turns);
+  clock.stray = std::sqrt(std::max(0.0, clock.spread * clock.spread - by_samples * by_samples));
   const double beyond_turns = std::sqrt(2.0 / 3.0) * clock.spread;
   clock.hz_sd = std::hypot(ends_turns, beyond_turns) / seconds;
   return clock;
@@ -155,8 +161,11 @@ std::optional<OnShare> on_share(const Window& window, const TwoLevels& levels,
   double squares = 0.0;
   for (const double s : share) squares += (s - found.value) * (s - found.value);
   const auto n = static_cast<double>(share.size());
-  // Both ends of a pulse lie anywhere between two samples.
-  const double model = anywhere_sd * std::sqrt(2.0 * static_cast<double>(whole)) / all;
+  // Both ends of a pulse lie anywhere between two samples; where the clock keeps steady they may
+  // lie alike in every pulse.
+  const double pulse_count = static_cast<double>(whole);
+  const double off_alike = pulses.stray ? std::sqrt(pulse_count) : pulse_count;
+  const double model = anywhere_sd * std::sqrt(2.0) * off_alike / all;
   found.sd = std::sqrt(std::max(squares / (n - 1.0) / n, model * model));
   return found;
 }

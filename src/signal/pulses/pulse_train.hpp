@@ -14,6 +14,7 @@ struct PulseClock {
   double hz = 0.0;  ///< pulses counted, over their time: the mean, however the clock strayed
   double hz_sd = 0.0;
   double spread = 0.0;  ///< standard deviation of the pulses' intervals, of their mean
+  double stray = 0.0;   ///< the same without what samples that lie between the pulses add to it
 };
 
 /// What one window's pulses are.

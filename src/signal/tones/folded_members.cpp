@@ -34,6 +34,12 @@ double fold_tolerance_hz(const LineField& field, std::size_t line, std::size_t b
   return agreement_sds * std::hypot(field.hz_sd(line), order * field.hz_sd(base)) + field.pull_hz();
 }
 
+/// Whether the place may be zero, or half the rate: what folds there is not told from the mean, or
+/// from samples that alternate, and in a fit the two would trade.
+bool may_be_level(const LineField& field, double seen_hz, double within_hz) {
+  return std::min(seen_hz, field.half_rate_hz() - seen_hz) <= within_hz;
+}
+
 bool switched(const LineField& field, std::size_t base, std::size_t asking) {
   const auto seen = [&](int order) {
     const double hz = field.seen_hz(order * field.hz(base));
@@ -102,7 +108,9 @@ std::optional<lines::TiedLine> folded_member(const LineField& field, std::size_t
       if (field.amplitude(line) > most_folded(field, series, order)) break;
       const double within = tolerance_hz(field, line, series, order);
       if (within > most_of_spacing * series.hz) break;
-      if (std::abs(field.hz(line) - field.seen_hz(order * series.hz)) > within) continue;
+      const double seen_hz = field.seen_hz(order * series.hz);
+      if (std::abs(field.hz(line) - seen_hz) > within) continue;
+      if (may_be_level(field, seen_hz, within)) continue;
       if (in_company(field, line, series, order)) return lines::TiedLine{place, order};
     }
   }
