@@ -4,6 +4,7 @@
 
 #include "browser/sample_pages.hpp"
 #include "support/catch.hpp"
+#include "support/places.hpp"
 #include "support/run_program.hpp"
 #include "support/skip.hpp"
 
@@ -35,7 +36,7 @@ std::string program(const std::string& names) {
 }
 
 std::string pages() {
-  const fs::path folder = fs::path(LAMPBEAT_TEST_TMP) / ("pages-" + std::to_string(::getpid()));
+  const fs::path folder = fs::path(places::scratch()) / ("pages-" + std::to_string(::getpid()));
   static const bool written = (example::write_sample_pages(folder), true);
   REQUIRE(written);
   return "'" + folder.string() + "'/*.html";
@@ -45,7 +46,8 @@ std::string pages() {
 
 TEST_CASE("every page is balanced HTML with well-formed drawings and asks for nothing outside") {
   if (program("python3").empty()) return lampbeat::test::passed_over("python3 is not installed");
-  const Ran ran = run("python3 '" LAMPBEAT_SOURCE_DIR "/tests/browser/check_markup.py' " + pages());
+  const Ran ran =
+      run("python3 '" + places::sources() + "/tests/browser/check_markup.py' " + pages());
   INFO(ran.said);
   CHECK(ran.status == 0);
 }
@@ -56,9 +58,8 @@ TEST_CASE("every page shows whole and legible at 390 and 1024 pixels, dark and i
     return lampbeat::test::passed_over(
         "chromedriver is not installed (apt install chromium-driver)");
   }
-  const Ran ran =
-      run("timeout 120 python3 '" LAMPBEAT_SOURCE_DIR "/tests/browser/check_pages.py' '" + driver +
-          "' " + pages());
+  const Ran ran = run("timeout 120 python3 '" + places::sources() +
+                      "/tests/browser/check_pages.py' '" + driver + "' " + pages());
   INFO(ran.said);
   if (ran.status == 77) return lampbeat::test::passed_over(ran.said);
   CHECK(ran.status == 0);

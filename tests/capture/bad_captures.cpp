@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "support/catch.hpp"
+#include "support/places.hpp"
 #include "support/read_all.hpp"
 
 namespace {
@@ -69,7 +70,7 @@ const std::vector<BadCapture> bad_captures = {
 };
 
 const std::filesystem::path folder =
-    std::filesystem::path(LAMPBEAT_SOURCE_DIR) / "tests" / "bad_captures";
+    std::filesystem::path(places::sources()) / "tests" / "bad_captures";
 
 }  // namespace
 

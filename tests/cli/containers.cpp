@@ -7,6 +7,7 @@
 
 #include "support/catch.hpp"
 #include "support/packed_clips.hpp"
+#include "support/places.hpp"
 #include "support/run_program.hpp"
 
 using namespace lampbeat::test;
@@ -14,7 +15,7 @@ using nlohmann::json;
 
 namespace {
 
-const std::string program = LAMPBEAT_PROGRAM;
+const std::string program = places::program();
 
 void says(const std::string& text, const std::string& what) {
   CAPTURE(text);

@@ -12,6 +12,7 @@
 
 #include "support/catch.hpp"
 #include "support/draws.hpp"
+#include "support/places.hpp"
 #include "support/run_program.hpp"
 
 // Ended half-way, by Ctrl-C, a closed terminal or a shutdown: what stood there stands, nothing new
@@ -25,7 +26,7 @@ namespace fs = std::filesystem;
 
 /// Starts the program, sends it a signal after so long, and waits for its end.
 int ended_after(std::vector<std::string> arguments, double seconds, int signal) {
-  arguments.insert(arguments.begin(), LAMPBEAT_PROGRAM);
+  arguments.insert(arguments.begin(), places::program());
   std::vector<char*> argv;
   for (std::string& a : arguments) argv.push_back(a.data());
   argv.push_back(nullptr);
@@ -34,7 +35,8 @@ int ended_after(std::vector<std::string> arguments, double seconds, int signal) 
   posix_spawn_file_actions_addopen(&quiet, 1, "/dev/null", O_WRONLY, 0);
   posix_spawn_file_actions_addopen(&quiet, 2, "/dev/null", O_WRONLY, 0);
   pid_t child = 0;
-  REQUIRE(posix_spawn(&child, LAMPBEAT_PROGRAM, &quiet, nullptr, argv.data(), environ) == 0);
+  REQUIRE(posix_spawn(&child, places::program().c_str(), &quiet, nullptr, argv.data(), environ) ==
+          0);
   posix_spawn_file_actions_destroy(&quiet);
   std::this_thread::sleep_for(std::chrono::duration<double>(seconds));
   kill(child, signal);
@@ -84,7 +86,7 @@ TEST_CASE("an interrupted batch says how many of its captures were measured") {
   constexpr int count = 60;
   for (int i = 0; i < count; ++i) {
     const std::string file = folder.file("lamp" + std::to_string(i) + ".wav");
-    fs::create_symlink(LAMPBEAT_SOURCE_DIR "/captures/worktop-panel.wav", file);
+    fs::create_symlink(places::sources() + "/captures/worktop-panel.wav", file);
     captures += " " + file;
   }
   std::mt19937 random(99);
@@ -92,7 +94,7 @@ TEST_CASE("an interrupted batch says how many of its captures were measured") {
   const auto after = [&](const std::string& command) {
     // In the foreground it interrupts once; else twice, of which the second ends the program.
     return run_command("timeout --foreground --preserve-status -s INT " +
-                       std::to_string(moment(random)) + " '" + LAMPBEAT_PROGRAM + "' " + command +
+                       std::to_string(moment(random)) + " '" + places::program() + "' " + command +
                        captures);
   };
   const std::regex told("nterrupted: ([0-9]+) of 60 captures measured");

@@ -1,4 +1,5 @@
 #include "cli/contract.hpp"
+#include "support/places.hpp"
 
 // What cannot be written ends with 4, and what stood there before stays as it was.
 
@@ -47,8 +48,7 @@ TEST_CASE("a full disk behind standard output is told") {
   const std::string shot = "predict --typical led-rippled --fps 25 --shutter 1/50";
   for (const std::string& command : {shot, shot + " --json", std::string("predict --list-typical"),
                                      std::string("shutters --typical halogen --fps 25 --json")}) {
-    const RunResult run =
-        run_command(std::string(LAMPBEAT_PROGRAM) + " " + command + " >/dev/full");
+    const RunResult run = run_command(places::program() + " " + command + " >/dev/full");
     INFO(command << "\n" << run.err);
     CHECK(run.exit_code == 4);
     CHECK(mentions(run.err, "standard output"));
@@ -80,7 +80,7 @@ TEST_CASE("in a plain locale every command prints ASCII only, and never more tha
                                      "predict --fps 25 --shutter 1/250 --light " + capture,
                                      "shutters --fps 24,25,29.97,50,60 --light " + capture,
                                      std::string("predict --list-typical")}) {
-    const RunResult run = run_command("LC_ALL=C " + std::string(LAMPBEAT_PROGRAM) + " " + command);
+    const RunResult run = run_command("LC_ALL=C " + places::program() + " " + command);
     INFO(command);
     CHECK(run.exit_code == 0);
     bool ascii = true;

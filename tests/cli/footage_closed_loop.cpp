@@ -7,6 +7,7 @@
 #include "lampbeat/prediction.hpp"
 #include "support/catch.hpp"
 #include "support/clip_renderer.hpp"
+#include "support/places.hpp"
 #include "support/run_program.hpp"
 #include "support/skip.hpp"
 
@@ -36,7 +37,7 @@ nlohmann::json through(const Codec& codec, const FilmedScene& scene, const std::
   INFO(encoded.err);
   REQUIRE(encoded.exit_code == 0);
   const RunResult seen = run_command("ffmpeg -v error -i " + folder.file("clip.mp4") +
-                                     " -f yuv4mpegpipe -strict -1 - | " + LAMPBEAT_PROGRAM +
+                                     " -f yuv4mpegpipe -strict -1 - | " + places::program() +
                                      " footage - --json " + options);
   INFO(seen.err);
   REQUIRE(seen.exit_code == 0);
@@ -152,7 +153,7 @@ TEST_CASE("a practice clip from synth is measured as it was described") {
     CHECK(run_lampbeat("footage /no/such.y4m").exit_code == 3);
     CHECK(run_lampbeat("footage " + clip + " --light /no/such.json").exit_code == 3);
     CHECK(
-        run_command("head -c 30000 " + clip + " | " + LAMPBEAT_PROGRAM + " footage -").exit_code ==
+        run_command("head -c 30000 " + clip + " | " + places::program() + " footage -").exit_code ==
         3);
     CHECK(run_lampbeat("footage " + clip + " --light-hz 100 --save-camera /no/such/folder/c.json")
               .exit_code == 4);

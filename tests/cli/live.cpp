@@ -21,6 +21,7 @@
 #include <nlohmann/json.hpp>
 
 #include "support/catch.hpp"
+#include "support/places.hpp"
 #include "support/run_program.hpp"
 #include "support/scratch.hpp"
 
@@ -41,7 +42,7 @@ struct Said {
 class LiveProgram {
  public:
   explicit LiveProgram(std::vector<std::string> arguments, const char* errors = "/dev/null") {
-    arguments.insert(arguments.begin(), {LAMPBEAT_PROGRAM, "measure", "-", "--live"});
+    arguments.insert(arguments.begin(), {places::program(), "measure", "-", "--live"});
     std::vector<char*> argv;
     for (std::string& a : arguments) argv.push_back(a.data());
     argv.push_back(nullptr);
@@ -54,7 +55,8 @@ class LiveProgram {
     posix_spawn_file_actions_adddup2(&ends, in[0], 0);
     posix_spawn_file_actions_adddup2(&ends, out[1], 1);
     posix_spawn_file_actions_addopen(&ends, 2, errors, O_WRONLY | O_CREAT | O_TRUNC, 0600);
-    REQUIRE(posix_spawn(&child_, LAMPBEAT_PROGRAM, &ends, nullptr, argv.data(), environ) == 0);
+    REQUIRE(posix_spawn(&child_, places::program().c_str(), &ends, nullptr, argv.data(), environ) ==
+            0);
     posix_spawn_file_actions_destroy(&ends);
     ::close(in[0]);
     ::close(out[1]);

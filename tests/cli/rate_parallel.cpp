@@ -4,6 +4,7 @@
 #include "cli/readme_blocks.hpp"
 #include "cli/recipe_folder.hpp"
 #include "support/catch.hpp"
+#include "support/places.hpp"
 #include "support/skip.hpp"
 
 using nlohmann::json;
@@ -19,17 +20,16 @@ TEST_CASE(
   for (int i = 0; i < 8; ++i) {
     make_capture(folder.file("lamp " + std::to_string(i) + ".wav"), 4.0 * i + 2.0);
   }
-  const RunResult measured =
-      run_command("cd '" + folder.path() +
-                  "' && parallel --will-cite -j4 \"'" LAMPBEAT_PROGRAM
-                  "' measure --json {}\" ::: *.wav 2>/dev/null >lines.jsonl; '" LAMPBEAT_PROGRAM
-                  "' rate --json lines.jsonl; '" LAMPBEAT_PROGRAM "' rate --json - <lines.jsonl");
+  const RunResult measured = run_command(
+      "cd '" + folder.path() + "' && parallel --will-cite -j4 \"'" + places::program() +
+      "' measure --json {}\" ::: *.wav 2>/dev/null >lines.jsonl; '" + places::program() +
+      "' rate --json lines.jsonl; '" + places::program() + "' rate --json - <lines.jsonl");
   const std::size_t cut = measured.out.find('\n');
   REQUIRE(cut != std::string::npos);
   const json from_file = json::parse(measured.out.substr(0, cut));
   const json from_pipe = json::parse(measured.out.substr(cut + 1));
-  const RunResult direct =
-      run_command("cd " + quoted(folder.path()) + " && '" LAMPBEAT_PROGRAM "' rate --json *.wav");
+  const RunResult direct = run_command("cd " + quoted(folder.path()) + " && '" + places::program() +
+                                       "' rate --json *.wav");
   const json at_once = json::parse(direct.out);
   CHECK(from_file["fixtures"].size() == 8);
   CHECK(from_file["fixtures"] == at_once["fixtures"]);
@@ -39,11 +39,10 @@ TEST_CASE(
 TEST_CASE("a line cut off on its way is reported and the others are ranked") {
   const ScratchFolder folder("rate_cut_line");
   make_capture(folder.file("a.wav"), 10);
-  const RunResult ran = run_command(
-      "cd '" + folder.path() +
-      "' && '" LAMPBEAT_PROGRAM
-      "' measure --json a.wav >l.jsonl && echo '{\"schema\": \"lampb' >>l.jsonl; '" LAMPBEAT_PROGRAM
-      "' rate --json l.jsonl 2>/dev/null");
+  const RunResult ran =
+      run_command("cd '" + folder.path() + "' && '" + places::program() +
+                  "' measure --json a.wav >l.jsonl && echo '{\"schema\": \"lampb' >>l.jsonl; '" +
+                  places::program() + "' rate --json l.jsonl 2>/dev/null");
   CHECK(ran.exit_code == 3);
   const json document = json::parse(ran.out);
   CHECK(document["fixtures"].size() == 1);

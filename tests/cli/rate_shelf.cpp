@@ -3,6 +3,7 @@
 
 #include "cli/rate_shell.hpp"
 #include "support/catch.hpp"
+#include "support/places.hpp"
 
 using nlohmann::json;
 using namespace lampbeat::test;
@@ -115,8 +116,8 @@ TEST_CASE("Ctrl-C leaves what was done and lists the rest as interrupted") {
   // `sh -c 'exec ...'` makes the shell's process the program itself, so that it can be signalled.
   const std::string out = folder.path() + ".json";
   const RunResult ran =
-      run_command("'" LAMPBEAT_PROGRAM "' rate --json --jobs 1 " + quoted(folder.path()) + " >'" +
-                  out + "' 2>/dev/null & p=$!; sleep 0.15; kill -INT $p; wait $p; echo $?");
+      run_command("'" + places::program() + "' rate --json --jobs 1 " + quoted(folder.path()) +
+                  " >'" + out + "' 2>/dev/null & p=$!; sleep 0.15; kill -INT $p; wait $p; echo $?");
   const json document = json::parse(contents_of(out));
   const std::size_t done = document["fixtures"].size();
   const std::size_t left = document["failed"].size();
@@ -133,7 +134,7 @@ TEST_CASE("a shelf is classed at the frame rates asked for, and says at which") 
   const ScratchFolder folder("rate_fps");
   make_capture(folder.file("shallow.wav"), 0.5);
   make_capture(folder.file("deep.wav"), 80);
-  const std::string rate = "cd '" + folder.path() + "' && '" LAMPBEAT_PROGRAM "' rate --json ";
+  const std::string rate = "cd '" + folder.path() + "' && '" + places::program() + "' rate --json ";
   const json usual = json::parse(run_command(rate + "*.wav").out);
   CHECK(usual["fps"].size() == 8);
   CHECK(usual["fixtures"][0]["fixture"] == "shallow");

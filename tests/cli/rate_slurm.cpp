@@ -10,6 +10,7 @@
 #include "cli/recipe_folder.hpp"
 #include "support/catch.hpp"
 #include "support/draws.hpp"
+#include "support/places.hpp"
 #include "support/skip.hpp"
 
 // The README's array job, on a cluster of one node that lives as long as the test.
@@ -79,7 +80,8 @@ TEST_CASE("captures measured as a Slurm array rank as one machine ranks them") {
   const RunResult ran = folder.run(
       "cluster=$(mktemp -d /tmp/lampbeat-slurm.XXXXXX)\n"
       "code=0\n"
-      "timeout -k 20 400 sh '" LAMPBEAT_SOURCE_DIR
+      "timeout -k 20 400 sh '" +
+      places::sources() +
       "/tests/cli/one_node_slurm.sh' \"$cluster\" sh array.sh || code=$?\n"
       "rm -rf \"$cluster\"\n"
       "exit $code\n");

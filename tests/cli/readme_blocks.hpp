@@ -4,6 +4,8 @@
 #include <string>
 #include <vector>
 
+#include "support/places.hpp"
+
 // The shell lines of the README, block by block.
 
 namespace readme {
@@ -13,7 +15,7 @@ namespace readme {
 using Block = std::vector<std::string>;
 
 inline std::vector<Block> shell_blocks() {
-  std::ifstream file(LAMPBEAT_SOURCE_DIR "/README.md");
+  std::ifstream file(places::sources() + "/README.md");
   std::vector<Block> blocks;
   bool within = false;   // a block
   bool printed = false;  // what stands below a "$" line, up to the next line of prose

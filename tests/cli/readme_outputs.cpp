@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "support/catch.hpp"
+#include "support/places.hpp"
 #include "support/run_program.hpp"
 
 // What the README shows is what the program prints: every indented "$ lampbeat ..." line is run in
@@ -19,7 +20,7 @@ struct Shown {
 };
 
 std::vector<Shown> shown_in_readme() {
-  std::ifstream file(LAMPBEAT_SOURCE_DIR "/README.md");
+  std::ifstream file(places::sources() + "/README.md");
   std::vector<Shown> list;
   bool within = false;
   for (std::string line; std::getline(file, line);) {
@@ -49,9 +50,8 @@ std::string run_in_source(const std::string& arguments, const std::string& scrat
     moved.replace(at, 12, scratch);
     at += scratch.size();
   }
-  const std::string command = "cd '" LAMPBEAT_SOURCE_DIR
-                              "' && LC_ALL=C.UTF-8 NO_COLOR=1 '" LAMPBEAT_PROGRAM "' " +
-                              moved + " 2>/dev/null";
+  const std::string command = "cd '" + places::sources() + "' && LC_ALL=C.UTF-8 NO_COLOR=1 '" +
+                              places::program() + "' " + moved + " 2>/dev/null";
   return lampbeat::test::run_command(command).out;
 }
 
@@ -60,8 +60,7 @@ std::string run_in_source(const std::string& arguments, const std::string& scrat
 TEST_CASE("the README shows what the program prints") {
   const auto shown = shown_in_readme();
   REQUIRE(shown.size() >= 2);
-  const std::string scratch =
-      std::string(LAMPBEAT_TEST_TMP) + "/readme-" + std::to_string(::getpid()) + ".json";
+  const std::string scratch = places::scratch() + "/readme-" + std::to_string(::getpid()) + ".json";
   for (const Shown& s : shown) {
     INFO(s.command);
     CHECK(run_in_source(s.command, scratch) == s.output);

@@ -4,6 +4,7 @@
 #include <fstream>
 #include <string>
 
+#include "support/places.hpp"
 #include "support/run_program.hpp"
 #include "support/scratch.hpp"
 
@@ -21,11 +22,11 @@ class RecipeFolder {
   explicit RecipeFolder(const std::string& name) : folder_(name) {
     namespace fs = std::filesystem;
     fs::create_directory(folder_.path() + "/bin");
-    fs::create_symlink(LAMPBEAT_PROGRAM, folder_.path() + "/bin/lampbeat");
+    fs::create_symlink(places::program(), folder_.path() + "/bin/lampbeat");
   }
 
   void copy_captures() const {
-    std::filesystem::copy(LAMPBEAT_SOURCE_DIR "/captures", folder_.path() + "/captures",
+    std::filesystem::copy(places::sources() + "/captures", folder_.path() + "/captures",
                           std::filesystem::copy_options::recursive);
   }
 

@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "cli/contract.hpp"
+#include "support/places.hpp"
 #include "support/read_all.hpp"
 
 using namespace lampbeat;
@@ -171,8 +172,7 @@ TEST_CASE("synth that cannot write says so and spares what stood there") {
     CHECK(mentions(run.err, name));
   }
   if (std::filesystem::exists("/dev/full")) {
-    CHECK(test::run_command(std::string(LAMPBEAT_PROGRAM) + " synth - --mains 50 >/dev/full")
-              .exit_code == 4);
+    CHECK(test::run_command(places::program() + " synth - --mains 50 >/dev/full").exit_code == 4);
   }
   std::ofstream(folder.file("kept.csv")) << "mine\n";
   CHECK(run_lampbeat("synth " + folder.file("kept.csv") + " --component 100:130").exit_code == 2);

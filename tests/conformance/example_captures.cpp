@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "support/catch.hpp"
+#include "support/places.hpp"
 #include "support/read_all.hpp"
 #include "support/run_program.hpp"
 
@@ -16,7 +17,7 @@ using namespace lampbeat;
 
 namespace {
 
-const std::string captures = std::string(LAMPBEAT_SOURCE_DIR) + "/captures/";
+const std::string captures = places::sources() + "/captures/";
 
 /// The synth commands of a text, in order.
 std::vector<std::string> commands_in(const std::string& text) {
@@ -54,7 +55,7 @@ std::map<std::string, Expected> expected_figures() {
 TEST_CASE("The example captures are made again byte for byte by their script") {
   const test::ScratchFolder folder("captures");
   const auto run =
-      test::run_command("sh " + captures + "make.sh " + LAMPBEAT_PROGRAM + " " + folder.path());
+      test::run_command("sh " + captures + "make.sh " + places::program() + " " + folder.path());
   REQUIRE(run.exit_code == 0);
   int compared = 0;
   for (const auto& made : std::filesystem::directory_iterator(folder.path())) {

@@ -5,6 +5,7 @@
 #include "lampbeat/version.hpp"
 #include "support/catch.hpp"
 #include "support/metering.hpp"
+#include "support/places.hpp"
 
 using namespace lampbeat;
 
@@ -60,8 +61,7 @@ TEST_CASE("The example captures measure as they did under this measurement versi
   REQUIRE(measurement_version == recorded_under_version);
   for (const Golden& golden : all_golden) {
     CAPTURE(golden.capture);
-    const auto source =
-        open_capture(std::string(LAMPBEAT_SOURCE_DIR) + "/captures/" + golden.capture, {});
+    const auto source = open_capture(places::sources() + "/captures/" + golden.capture, {});
     MeasurementSettings settings;
     settings.dark_level = golden.dark_level;
     const Measurement m = measure(*source, settings);

@@ -10,12 +10,13 @@
 #include <vector>
 
 #include "support/catch.hpp"
+#include "support/places.hpp"
 
 namespace {
 
 namespace fs = std::filesystem;
 
-const fs::path source_dir = LAMPBEAT_SOURCE_DIR;
+const fs::path source_dir = places::sources();
 
 std::string text_of(const fs::path& path) {
   std::ifstream file(path);

@@ -8,6 +8,7 @@
 #include "lampbeat/shutters.hpp"
 #include "lampbeat/typical.hpp"
 #include "support/catch.hpp"
+#include "support/places.hpp"
 #include "support/scratch.hpp"
 
 using namespace lampbeat;
@@ -40,8 +41,7 @@ bool mentions(const std::string& text, const std::string& part) {
 }  // namespace
 
 TEST_CASE("the example camera reads as it was typed") {
-  const Camera camera =
-      read_camera(std::string(LAMPBEAT_SOURCE_DIR) + "/captures/kitchen-cam.json");
+  const Camera camera = read_camera(places::sources() + "/captures/kitchen-cam.json");
   CHECK(camera.name == "kitchen cam");
   REQUIRE(camera.modes.size() == 5);
   CHECK(camera.modes[0].fps.numerator == 25);
@@ -96,7 +96,7 @@ TEST_CASE("the starters of each kind of camera serve predict and shutters in eve
   const LightShare tube{typical_light("tube-magnetic", 50), 1.0};
   int starters = 0;
   for (const auto& file :
-       std::filesystem::directory_iterator(LAMPBEAT_SOURCE_DIR "/captures/cameras")) {
+       std::filesystem::directory_iterator(places::sources() + "/captures/cameras")) {
     INFO(file.path());
     ++starters;
     const Camera camera = read_camera(file.path().string());

@@ -2,6 +2,7 @@
 #include <string>
 
 #include "support/catch.hpp"
+#include "support/places.hpp"
 #include "support/run_program.hpp"
 #include "support/skip.hpp"
 
@@ -35,7 +36,7 @@ bool has_scipy() {
 
 RunResult reference(const std::string& arguments) {
   static const std::string interpreter = python();
-  return run_command(interpreter + " " + LAMPBEAT_SOURCE_DIR + "/tests/reference/reference.py " +
+  return run_command(interpreter + " " + places::sources() + "/tests/reference/reference.py " +
                      arguments);
 }
 
@@ -110,7 +111,7 @@ TEST_CASE("AC coupling passes a light as SciPy's first-order high-pass does") {
 
 TEST_CASE("The manifest's expected figures follow from its descriptions") {
   if (!has_scipy()) return;
-  const auto peer = reference("manifest " LAMPBEAT_SOURCE_DIR "/captures/MANIFEST.md");
+  const auto peer = reference("manifest " + places::sources() + "/captures/MANIFEST.md");
   CAPTURE(peer.out, peer.err);
   CHECK(peer.exit_code == 0);
   CHECK(peer.out.empty());

@@ -4,6 +4,7 @@
 #include "lampbeat/json.hpp"
 #include "report/example_values.hpp"
 #include "support/catch.hpp"
+#include "support/places.hpp"
 #include "support/skip.hpp"
 
 using namespace lampbeat;
@@ -24,11 +25,9 @@ void holds(const std::string& schema, const std::string& json) {
   const ScratchFolder folder("schema_" + schema);
   const auto document = folder.file("document.json");
   std::ofstream(document, std::ios::binary) << json;
-  const auto ran =
-      run_command(python() +
-                  " -W ignore '" LAMPBEAT_SOURCE_DIR
-                  "/tests/report/check_schema.py' '" LAMPBEAT_SOURCE_DIR "/src/report/schemas/" +
-                  schema + ".schema.json' '" + document + "'");
+  const auto ran = run_command(
+      python() + " -W ignore '" + places::sources() + "/tests/report/check_schema.py' '" +
+      places::sources() + "/src/report/schemas/" + schema + ".schema.json' '" + document + "'");
   INFO(schema << ": " << ran.out);
   CHECK(ran.exit_code == 0);
 }

@@ -5,6 +5,7 @@
 #include <cstdlib>
 #include <string>
 
+#include "support/places.hpp"
 #include "support/scratch.hpp"
 
 // Runs a program as a person would: what it printed, what it complained of, how it ended.
@@ -32,7 +33,7 @@ inline RunResult run_command(const std::string& command) {
 
 /// Runs lampbeat with these arguments, as typed in a shell.
 inline RunResult run_lampbeat(const std::string& arguments) {
-  return run_command("'" LAMPBEAT_PROGRAM "' " + arguments);
+  return run_command("'" + places::program() + "' " + arguments);
 }
 
 }  // namespace lampbeat::test

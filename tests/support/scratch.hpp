@@ -9,6 +9,8 @@
 #include <string_view>
 #include <system_error>
 
+#include "support/places.hpp"
+
 // Files that live as long as one test. Test cases run side by side, each in a process of its own.
 
 namespace lampbeat::test {
@@ -28,7 +30,7 @@ inline std::string contents_of(const std::filesystem::path& path) {
 class ScratchFolder {
  public:
   explicit ScratchFolder(const std::string& name)
-      : path_(std::string(LAMPBEAT_TEST_TMP) + "/" + std::to_string(::getpid()) + "-" + name) {
+      : path_(places::scratch() + "/" + std::to_string(::getpid()) + "-" + name) {
     std::filesystem::remove_all(path_);
     std::filesystem::create_directories(path_);
   }
@@ -49,7 +51,7 @@ class ScratchFolder {
 class ScratchFile {
  public:
   ScratchFile(const std::string& name, std::string_view bytes)
-      : path_(std::string(LAMPBEAT_TEST_TMP) + "/" + std::to_string(::getpid()) + "-" + name) {
+      : path_(places::scratch() + "/" + std::to_string(::getpid()) + "-" + name) {
     write_file(path_, bytes);
   }
   explicit ScratchFile(const std::string& name) : ScratchFile(name, "") {}
