@@ -26,6 +26,13 @@ struct FootageSettings {
   Viewing viewing;                   ///< how the clip is watched, for the verdict
 };
 
+/// What the person said beside the clip, as far as its figures depend on it.
+struct FootageGiven {
+  std::optional<double> light_hz, readout_s, exposure_s;
+  bool plain_wall = false;
+  bool reference = false;  ///< a second clip, at a safe shutter
+};
+
 /// A light frequency that would explain the bands.
 struct LightCandidate {
   double hz = 0.0;
@@ -118,7 +125,8 @@ struct FootageResult {
   std::optional<FrameRate> fps;
   std::optional<std::uint64_t> repeated_frames;  ///< pictures shown twice; absent when not judged
   std::optional<std::uint64_t> dropped_frames;   ///< taken but missing; absent when not judged
-  TransferFunction transfer;                     ///< by which the clip was read
+  FootageGiven given;
+  TransferFunction transfer;  ///< by which the clip was read
   /// The picture shows its bands in bright and dark parts, and they agree under this curve (or any
   /// power of it: only the curve's shape shows).
   bool transfer_tested = false;

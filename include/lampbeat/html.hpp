@@ -1,12 +1,15 @@
 #pragma once
 
 #include <string>
+#include <vector>
 
 #include "lampbeat/companions.hpp"
+#include "lampbeat/comparison.hpp"
 #include "lampbeat/footage.hpp"
 #include "lampbeat/measurement.hpp"
 #include "lampbeat/prediction.hpp"
 #include "lampbeat/rating.hpp"
+#include "lampbeat/room.hpp"
 #include "lampbeat/shutters.hpp"
 #include "lampbeat/wall_card.hpp"
 
@@ -26,5 +29,10 @@ std::string footage_html(const FootageResult& footage);
 std::string wall_card_html(const ShutterPlan& plan, const WallCard& card);
 
 std::string shelf_html(const ShelfRating& rating);
+
+/// A room: how many places are clean, its map, a card for each place, its fixtures.
+std::string room_html(const RoomResult& room);
+/// Each fixture's course over time, and whether it is as it was.
+std::string comparison_html(const std::vector<Comparison>& comparisons);
 
 }  // namespace lampbeat

@@ -4,11 +4,13 @@
 #include <vector>
 
 #include "lampbeat/advice.hpp"
+#include "lampbeat/comparison.hpp"
 #include "lampbeat/footage.hpp"
 #include "lampbeat/live.hpp"
 #include "lampbeat/measurement.hpp"
 #include "lampbeat/prediction.hpp"
 #include "lampbeat/rating.hpp"
+#include "lampbeat/room.hpp"
 #include "lampbeat/shutters.hpp"
 
 namespace lampbeat {
@@ -23,5 +25,7 @@ std::string to_json(const Prediction& prediction, const std::vector<std::string>
 std::string to_json(const ShutterPlan& plan, const std::vector<std::string>& advice);
 std::string to_json(const ShelfRating& rating);
 std::string to_json(const FootageResult& footage);
+std::string to_json(const RoomResult& room);
+std::string to_json(const Comparison& comparison);
 
 }  // namespace lampbeat

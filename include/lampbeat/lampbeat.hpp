@@ -24,6 +24,7 @@
 #include "lampbeat/measurement.hpp"
 #include "lampbeat/meter.hpp"
 #include "lampbeat/reference_lamp.hpp"
+#include "lampbeat/set_up.hpp"
 #include "lampbeat/spectrum.hpp"
 #include "lampbeat/standards.hpp"
 #include "lampbeat/tones.hpp"
@@ -34,12 +35,14 @@
 #include "lampbeat/banding.hpp"
 #include "lampbeat/camera.hpp"
 #include "lampbeat/companions.hpp"
+#include "lampbeat/comparison.hpp"
 #include "lampbeat/depth.hpp"
 #include "lampbeat/exposure.hpp"
 #include "lampbeat/filming.hpp"
 #include "lampbeat/frequency_light.hpp"
 #include "lampbeat/prediction.hpp"
 #include "lampbeat/rating.hpp"
+#include "lampbeat/room.hpp"
 #include "lampbeat/shot.hpp"
 #include "lampbeat/shutters.hpp"
 #include "lampbeat/typical.hpp"
@@ -54,10 +57,12 @@
 #include "lampbeat/rendering.hpp"
 #include "lampbeat/synth.hpp"
 
-// records: lights, cameras, shelves and measurements kept in files, and read again
+// records: lights, cameras, shelves, rooms and measurements kept in files, and read again
 #include "lampbeat/camera_file.hpp"
 #include "lampbeat/light_profile.hpp"
 #include "lampbeat/measurement_line.hpp"
+#include "lampbeat/room_file.hpp"
+#include "lampbeat/room_log.hpp"
 #include "lampbeat/shelf_file.hpp"
 
 // report: how people and programs read it

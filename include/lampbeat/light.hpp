@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "lampbeat/finding.hpp"
+#include "lampbeat/set_up.hpp"
 
 namespace lampbeat {
 
@@ -64,6 +65,11 @@ struct LightFigures {
     double percent_sd = 0.0;
   };
   std::optional<WorstRhythm> worst_rhythm;
+  /// Standard uncertainties of the first three; the recorder's clock included.
+  std::optional<double> percent_flicker_sd, flicker_index_sd, dominant_hz_sd;
+  std::optional<double> rate_hz;           ///< samples a second
+  std::optional<SetUp> set_up;             ///< empty: nobody wrote it down
+  std::optional<int> measurement_version;  ///< by which they were measured
 };
 
 /// A light relative to its own mean, L(t) = 1 + Σ amplitude · cos(2π hz t + phase): the one value

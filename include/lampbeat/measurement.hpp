@@ -9,6 +9,7 @@
 #include "lampbeat/dark_recording.hpp"
 #include "lampbeat/finding.hpp"
 #include "lampbeat/light.hpp"
+#include "lampbeat/set_up.hpp"
 #include "lampbeat/spectrum.hpp"
 #include "lampbeat/standards.hpp"
 
@@ -100,6 +101,9 @@ struct Measurement {
   std::uint64_t samples = 0;
   std::optional<double> rate_hz;
   double duration_s = 0.0;
+  std::optional<SetUp> set_up;  ///< empty: a saved line does not say
+  /// By which the figures were measured; empty: a saved line does not say.
+  std::optional<int> version;
 
   std::optional<double> mean;  ///< sample units, dark level removed
   std::optional<double> percent_flicker;
@@ -160,6 +164,9 @@ std::optional<MeasuredState> dark_beside_steady(const Measurement& measurement);
 
 /// What the tables of the standards judge.
 StandardFigures standard_figures(const Measurement& measurement);
+
+/// What a saved light keeps of it beside the rhythms.
+LightFigures light_figures(const Measurement& measurement);
 
 /// The light a measurement describes, for the reasoning module. Of a recording without a mean it is
 /// the deepest that the light can be (`DepthKnown::assumed_deepest`).

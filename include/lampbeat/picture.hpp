@@ -4,6 +4,7 @@
 
 #include "lampbeat/footage.hpp"
 #include "lampbeat/prediction.hpp"
+#include "lampbeat/room.hpp"
 
 namespace lampbeat {
 
@@ -15,5 +16,12 @@ std::string predicted_frame_png(const Prediction& prediction);
 
 /// A frame of a clip as PNG bytes, 8-bit grey; empty for an empty picture.
 std::string clip_picture_png(const ClipPicture& picture);
+
+/// The map of a room as PNG bytes, at most 1600 × 1500 pixels: the floor from above, the corner all
+/// is measured from at the bottom left, metres along the walls; each cell in the pattern of its
+/// verdict, those words beneath; fixtures numbered (tubes and strips as lines of their length) and
+/// places lettered, "A" the first, in the order of the room. Names stand beside them where all
+/// their letters are ASCII and there is room. Empty without a map.
+std::string room_map_png(const RoomResult& room);
 
 }  // namespace lampbeat

@@ -5,12 +5,14 @@
 #include <string>
 #include <vector>
 
+#include "lampbeat/comparison.hpp"
 #include "lampbeat/filming.hpp"
 #include "lampbeat/footage.hpp"
 #include "lampbeat/live.hpp"
 #include "lampbeat/measurement.hpp"
 #include "lampbeat/prediction.hpp"
 #include "lampbeat/rating.hpp"
+#include "lampbeat/room.hpp"
 #include "lampbeat/shutters.hpp"
 #include "lampbeat/text_style.hpp"
 
@@ -30,6 +32,9 @@ std::string to_text(const ShutterPlan& plan, const std::vector<std::string>& adv
                     std::optional<std::size_t> per_frame_rate = std::nullopt);
 std::string to_text(const ShelfRating& rating, const TextStyle& style);
 std::string to_text(const FootageResult& footage, const TextStyle& style);
+std::string to_text(const RoomResult& room, const TextStyle& style);
+/// What needs a look first, and each fixture with its figures.
+std::string to_text(const std::vector<Comparison>& comparisons, const TextStyle& style);
 /// One line without its end, no wider than the style says: what is read, a trace of the cycle, how
 /// high the level reaches, and what is wrong with it. `drawn`: trace and level as
 /// pictures, else the level as a figure.

@@ -14,6 +14,8 @@ void add_predict(CLI::App& app, Session& session);
 void add_shutters(CLI::App& app, Session& session);
 void add_rate(CLI::App& app, Session& session);
 void add_footage(CLI::App& app, Session& session);
+void add_room(CLI::App& app, Session& session);
+void add_compare(CLI::App& app, Session& session);
 void add_synth(CLI::App& app, Session& session);
 
 }  // namespace lampbeat::cli

@@ -40,6 +40,24 @@ const std::vector<CommandExamples>& all_examples() {
         "lampbeat footage wall.y4m --readout 16ms --shutter 1/500 --save lamp.json",
         "ffmpeg -v error -i clip.mp4 -f yuv4mpegpipe -strict -1 - | lampbeat footage - "
         "--light-hz 120"}},
+      {"room",
+       "room ROOM.json --fps RATE --shutter TIME [OPTIONS]",
+       {"fps", "shutter"},
+       {"lampbeat room --example > kitchen.json",
+        "lampbeat room kitchen.json --fps 25 --shutter 1/50 --readout 16ms",
+        "lampbeat room kitchen.json --fps 25 --shutter 1/50 --map kitchen.png --report "
+        "kitchen.html",
+        "lampbeat room kitchen.json --camera captures/kitchen-cam.json --mode 'Full HD 25' "
+        "--shutter 1/60"}},
+      {"compare",
+       "compare BEFORE... AFTER|ROOM.jsonl [OPTIONS]",
+       {},
+       {"lampbeat compare captures/worktop-panel.wav captures/worktop-panel.flac --dark 0.01",
+        "lampbeat measure captures/worktop-panel.wav --dark captures/dark.wav --log room.jsonl "
+        "--fixture worktop --taken 2026-11-01",
+        "lampbeat measure captures/worktop-panel.flac --dark captures/dark.wav --log room.jsonl "
+        "--fixture worktop",
+        "lampbeat compare room.jsonl --since 2026-11-01 --report course.html"}},
       {"synth",
        "synth OUT [OPTIONS]",
        {},

@@ -5,8 +5,10 @@
 #include <string>
 #include <vector>
 
+#include "cli/clip_options.hpp"
 #include "cli/commands.hpp"
 #include "cli/limit.hpp"
+#include "cli/log_options.hpp"
 #include "cli/numbers.hpp"
 #include "cli/output_guard.hpp"
 #include "cli/saved_camera.hpp"
@@ -26,14 +28,8 @@ namespace {
 
 struct FootageArguments {
   std::string clip;
-  std::string fps;
-  std::string transfer;
-  std::optional<bool> full_range;
-  std::string reference;
-  bool plain_wall = false;
-  std::optional<double> light_hz;
-  std::string readout;
-  std::string shutter;
+  ClipArguments reading;
+  LogArguments log;
   std::vector<std::string> lights;
   std::string save_light;
   std::string save_camera;
@@ -44,28 +40,10 @@ struct FootageArguments {
   bool json = false;
 };
 
-/// Photographs are encoded as sRGB, clips as BT.709, unless the file or somebody says otherwise.
-TransferFunction transfer_of(const FootageArguments& a, const ClipFormat& format) {
-  if (!a.transfer.empty()) return parse_transfer(a.transfer);
-  if (format.transfer) return *format.transfer;
-  return format.still ? TransferFunction{Transfer::srgb, {}} : TransferFunction{};
-}
-
-FootageSettings settings_from(const FootageArguments& a, const ClipFormat& format) {
-  FootageSettings settings;
-  if (!a.fps.empty()) settings.fps = parse_frame_rate(a.fps);
-  settings.transfer = transfer_of(a, format);
-  if (a.full_range) settings.full_range = a.full_range;
-  settings.plain_wall = a.plain_wall;
-  settings.light_hz = a.light_hz;
-  if (!a.readout.empty()) settings.readout_s = parse_readout_s(a.readout);
-  const std::optional<FrameRate> shot_at = settings.fps ? settings.fps : format.fps;
-  if (shot_at) require_readable(settings.readout_s, {&*shot_at, 1});
-  if (!a.shutter.empty()) {
-    settings.exposure_s = parse_exposure_s(a.shutter, shot_at.value_or(FrameRate{1, 1}));
-  }
-  for (const std::string& path : a.lights) settings.suspects.push_back(read_light_profile(path));
-  return settings;
+std::vector<Light> suspects_in(const FootageArguments& a) {
+  std::vector<Light> suspects;
+  for (const std::string& path : a.lights) suspects.push_back(read_light_profile(path));
+  return suspects;
 }
 
 /// Adds the measured mode to the camera's file, or begins one.
@@ -99,33 +77,35 @@ void save_light(const FootageArguments& a, const FootageResult& result, Session&
 }
 
 void require_own_outputs(const FootageArguments& a) {
-  std::vector<NamedFile> inputs = {{"the clip", a.clip}, {"--reference", a.reference}};
+  std::vector<NamedFile> inputs = {{"the clip", a.clip}, {"--reference", a.reading.reference}};
   for (const std::string& path : a.lights) inputs.push_back({"--light", path});
-  refuse_output_over_input(
-      {{"--save", a.save_light}, {"--save-camera", a.save_camera}, {"--report", a.report}}, inputs);
+  refuse_output_over_input({{"--save", a.save_light},
+                            {"--save-camera", a.save_camera},
+                            {"--report", a.report},
+                            {"--log", a.log.path.value_or("")}},
+                           inputs);
 }
 
 void run(const FootageArguments& a, Session& session) {
-  if (!a.save_light.empty() && a.shutter.empty()) {
+  if (!a.save_light.empty() && a.reading.shutter.empty()) {
     throw UsageError(
         "--save needs --shutter: only with the exposure known can the light be worked back");
   }
   if (a.save_camera.empty() && !a.mode.empty()) {
     throw UsageError("--mode says which mode --save-camera fills in, and needs it");
   }
-  if (!a.save_camera.empty() && !a.light_hz) {
+  if (!a.save_camera.empty() && !a.reading.light_hz) {
     throw UsageError("--save-camera needs --light-hz: a light of known frequency times the rows");
   }
-  if (a.clip == "-" && a.reference == "-") {
+  if (a.clip == "-" && a.reading.reference == "-") {
     throw UsageError("only one of the clip and its reference can come from standard input");
   }
+  a.log.check({a.clip});
   require_own_outputs(a);
-  const auto clip = open_clip(a.clip);
-  const FootageSettings settings = settings_from(a, clip->format());
-  const auto reference = a.reference.empty() ? nullptr : open_clip(a.reference);
-  const FootageResult result = measure_footage(*clip, reference.get(), settings);
+  const FootageResult result = measure_clip(a.clip, a.reading, suspects_in(a));
+  const std::string line = to_json(result);
   if (a.json) {
-    print_line(to_json(result));
+    print_line(line);
   } else {
     print_text(session, to_text(result, session.style));
   }
@@ -133,6 +113,7 @@ void run(const FootageArguments& a, Session& session) {
     write_atomically(a.report, footage_html(result));
     if (a.report != "-") note(session, "wrote the page " + a.report);
   }
+  if (a.log.path) log_result(a.log, line, a.clip);
   if (!a.save_light.empty()) save_light(a, result, session);
   if (!a.save_camera.empty()) save_camera(a, result, session);
   hold_to_limit(a.limit_percent, depth_of(result), a.clip, session);
@@ -158,33 +139,7 @@ void add_footage(CLI::App& app, Session& session) {
                    "a clip (MP4, MOV, MKV, YUV4MPEG2 …) or '-', or a JPEG, PNG or PGM still")
       ->required()
       ->type_name("CLIP|-");
-  command
-      ->add_option("--fps", a->fps, "frame rate it was filmed at, if the file is wrong: 29.97, 240")
-      ->type_name("RATE");
-  command
-      ->add_option("--transfer", a->transfer,
-                   "bt709 (clips) or srgb (stills) unless tagged, hlg, pq, linear, gamma=N")
-      ->type_name("CURVE");
-  command
-      ->add_option_function<std::string>(
-          "--range", [a](const std::string& range) { a->full_range = range == "full"; },
-          "code values: limited or full, if the file is wrong")
-      ->check(CLI::IsMember({"limited", "full"}))
-      ->type_name("limited|full");
-  command
-      ->add_option("--reference", a->reference,
-                   "same view at a safe shutter: shows bands that stand still")
-      ->type_name("CLIP");
-  command->add_flag("--plain-wall", a->plain_wall,
-                    "the view is one evenly lit plain wall: stripes in it are bands");
-  add_number(*command, "--light-hz", a->light_hz, "HZ",
-             "rhythm of the light (100 or 120): gives the camera's readout time")
-      ->check(number_between(10.0, 100000.0, "a frequency in hertz"));
-  command->add_option("--readout", a->readout, "the camera's readout: gives the light's frequency")
-      ->type_name("TIME|global");
-  command
-      ->add_option("--shutter", a->shutter, "the shutter it was filmed at: gives the light itself")
-      ->type_name("TIME|ANGLE");
+  add_clip_options(*command, a->reading);
   command
       ->add_option("--light", a->lights,
                    "profile of a light in the room (repeatable): says which one it was")
@@ -204,6 +159,7 @@ void add_footage(CLI::App& app, Session& session) {
       ->type_name("NAME");
   command->add_option("--report", a->report, "write a page to show, print or keep")
       ->type_name("FILE.html");
+  add_log_options(*command, a->log);
   add_number(*command, "--limit", a->limit_percent, "PERCENT",
              "exit with 1 when bands or pulsing are deeper, or it was not decided")
       ->check(number_between(0.0, 100.0, "a percentage"));

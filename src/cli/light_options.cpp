@@ -47,12 +47,6 @@ Named split_share(const std::string& text, bool names_a_file) {
   return named;
 }
 
-Light light_from_file(const std::string& path, const Session& session) {
-  if (path != "-" && exists(path) && is_light_profile(path)) return read_light_profile(path);
-  const CaptureArguments plain;
-  return light_from(measure_capture(path, plain, plain.resolved(), session));
-}
-
 double hertz_in(const std::string& text) {
   const auto hz = number_from(text, Unit::hertz);
   if (!hz) {
@@ -64,6 +58,12 @@ double hertz_in(const std::string& text) {
 }
 
 }  // namespace
+
+Light light_from_file(const std::string& path, const Session& session) {
+  if (path != "-" && exists(path) && is_light_profile(path)) return read_light_profile(path);
+  const CaptureArguments plain;
+  return light_from(measure_capture(path, plain, plain.resolved(), session));
+}
 
 PredictionOptions LightArguments::options() const {
   PredictionOptions options;
@@ -108,6 +108,10 @@ void add_light_options(CLI::App& command, LightArguments& a) {
       ->take_all();
   command.add_flag("--list-typical", a.list_typical,
                    "list the generic lights and where their figures come from");
+  add_circumstance_options(command, a);
+}
+
+void add_circumstance_options(CLI::App& command, LightArguments& a) {
   add_number(command, "--mains", a.mains_hz, "50|60|HZ",
              "mains frequency where you film; retunes the lights")
       ->check(number_between(10, 1000, "a mains frequency in hertz"));

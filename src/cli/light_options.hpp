@@ -34,7 +34,13 @@ struct LightArguments {
 /// --clock-tolerance PERCENT
 void add_clock_tolerance(CLI::App& command, std::optional<double>& percent);
 
+/// Those of the mains, the clocks and the viewing alone.
+void add_circumstance_options(CLI::App& command, LightArguments& arguments);
+
 void add_light_options(CLI::App& command, LightArguments& arguments);
+
+/// A saved profile, or a capture, which is measured.
+Light light_from_file(const std::string& path, const Session& session);
 
 /// Reads, measures or looks up every light asked for. Throws UsageError when none was.
 std::vector<LightShare> lights_asked_for(const LightArguments& arguments, const Session& session);

@@ -28,11 +28,10 @@ constexpr const char* purpose =
     "and what to set or swap so that it does not.";
 
 constexpr const char* closing =
-    "Exit codes: 0 done; 1 done, but over your --limit or not known well enough to say, or what "
-    "was\n"
-    "to be saved was not found; 2 wrong usage; 3 an input could not be used; 4 an output could "
-    "not\n"
-    "be written.\n"
+    "Exit codes: 0 done; 1 done, but over your --limit, worse than before, or not known well "
+    "enough\n"
+    "to say, or what was to be saved was not found; 2 wrong usage; 3 an input could not be used;\n"
+    "4 an output could not be written.\n"
     "Never open a fixture or touch mains wiring to measure light.";
 
 constexpr const char* where_to_start =
@@ -71,6 +70,8 @@ std::string what_to_name(const std::string& command, const std::string& complain
       Question{"rate", "INPUT is required",
                "which fixtures? name a folder, a shelf file or captures"},
       Question{"footage", "CLIP is required", "which clip? name a video or a photograph, or -"},
+      Question{"compare", "INPUT is required",
+               "what with what? name what was before, then what is after, or a room's log"},
       Question{"synth", "OUT is required",
                "which file to make? name it .wav, .flac, .csv or .y4m"}};
   for (const Question& q : questions) {
@@ -101,6 +102,8 @@ int run(int count, char** arguments, lampbeat::cli::Session& session) {
   add_shutters(app, session);
   add_rate(app, session);
   add_footage(app, session);
+  add_room(app, session);
+  add_compare(app, session);
   add_synth(app, session);
   for (CLI::App* command : app.get_subcommands({})) {
     // Its own help says how the results read; how to start is for the program's.
@@ -136,7 +139,8 @@ void keep_freed_memory() {
 
 /// The command whose help would answer a wrong usage; empty when there is none such.
 std::string command_in(int count, char** arguments) {
-  constexpr std::array known = {"measure", "predict", "shutters", "rate", "footage", "synth"};
+  constexpr std::array known = {"measure", "predict", "shutters", "rate",
+                                "footage", "room",    "compare",  "synth"};
   for (const char* name : known) {
     if (count > 1 && std::strcmp(arguments[1], name) == 0) return std::string(name) + " ";
   }

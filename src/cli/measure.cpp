@@ -1,8 +1,6 @@
 #include <fmt/format.h>
 #include <unistd.h>
 
-#include <chrono>
-#include <ctime>
 #include <memory>
 #include <optional>
 #include <string>
@@ -14,6 +12,7 @@
 #include "cli/interrupts.hpp"
 #include "cli/limit.hpp"
 #include "cli/live.hpp"
+#include "cli/log_options.hpp"
 #include "cli/numbers.hpp"
 #include "cli/output_guard.hpp"
 #include "cli/parallel.hpp"
@@ -26,6 +25,7 @@
 #include "lampbeat/output_file.hpp"
 #include "lampbeat/terminal_plot.hpp"
 #include "lampbeat/text.hpp"
+#include "words/dates.hpp"
 
 namespace lampbeat::cli {
 
@@ -36,20 +36,12 @@ struct MeasureArguments {
   CaptureArguments reading;
   std::optional<std::string> save;
   std::optional<std::string> report;
+  LogArguments log;
   std::optional<double> limit_percent;
   bool live = false;
   bool plot = false;
   bool json = false;
 };
-
-std::string today() {
-  const std::time_t now = std::chrono::system_clock::to_time_t(std::chrono::system_clock::now());
-  std::tm date{};
-  gmtime_r(&now, &date);
-  char text[16];
-  std::strftime(text, sizeof text, "%Y-%m-%d", &date);
-  return text;
-}
 
 /// Standard input that is a keyboard would wait for ever without a word.
 void require_piped_input(const std::string& path) {
@@ -62,7 +54,7 @@ void require_piped_input(const std::string& path) {
 
 void save_profile(const Measurement& measurement, const std::string& path, const Session& session) {
   Light light = light_from(measurement);
-  light.made = today();
+  light.made = words::utc_day(now_s());
   write_atomically(path, light_profile(light));
   if (path != "-") note(session, "saved the light profile " + path);
 }
@@ -71,7 +63,9 @@ void require_own_outputs(const MeasureArguments& a) {
   std::vector<NamedFile> inputs = {{"--dark", a.reading.dark_file()},
                                    {"--reference-lamp", a.reading.reference_lamp.value_or("")}};
   for (const std::string& path : a.captures) inputs.push_back({"the capture", path});
-  refuse_output_over_input({{"--save", a.save.value_or("")}, {"--report", a.report.value_or("")}},
+  refuse_output_over_input({{"--save", a.save.value_or("")},
+                            {"--report", a.report.value_or("")},
+                            {"--log", a.log.path.value_or("")}},
                            inputs);
 }
 
@@ -86,6 +80,7 @@ void hand_over(const Measurement& m, const std::string& path, const MeasureArgum
     print_text(session, (first ? "" : "\n") + to_text(m, filming, session.style));
     if (a.plot) print_text(session, "\n" + terminal_plot(m, session.style));
   }
+  if (a.log.path) log_result(a.log, to_json(m), path);
   if (a.save) save_profile(m, *a.save, session);
   if (a.report) {
     write_atomically(*a.report, measurement_html(m, companions_of(m, filming)));
@@ -148,6 +143,7 @@ void run(const MeasureArguments& a, Session& session) {
     throw UsageError("--save and --report take one capture at a time");
   }
   if (a.live && a.captures.size() > 1) throw UsageError("--live reads one capture at a time");
+  a.log.check(a.captures);
   require_own_outputs(a);
   for (const std::string& path : a.captures) require_piped_input(path);
   const MeasurementSettings settings = a.reading.resolved();
@@ -178,6 +174,7 @@ void add_measure(CLI::App& app, Session& session) {
       ->type_name("LIGHT.json");
   command->add_option("--report", a->report, "write a page to show, print or keep")
       ->type_name("FILE.html");
+  add_log_options(*command, a->log);
   add_number(*command, "--limit", a->limit_percent, "PERCENT",
              "exit with 1 when percent flicker exceeds this or was not measured")
       ->check(number_between(0, 1e6, "a percentage"));

@@ -24,6 +24,33 @@ std::string line_and_column(const std::string& text, std::size_t byte) {
   return fmt::format("line {}, column {}", line, column);
 }
 
+/// A small JSON file, whatever is in it.
+Json parsed(const std::string& path, const std::string& what) {
+  const std::string text = files::whole_file(path, most_bytes, what);
+  if (text.empty()) throw InputError(fmt::format("{}: empty; expected {}", path, what));
+  try {
+    return Json::parse(text);
+  } catch (const Json::parse_error& error) {
+    throw InputError(fmt::format("{}, {}: not valid JSON; expected {}", path,
+                                 line_and_column(text, error.byte), what));
+  }
+}
+
+void require_schema(const Json& document, const std::string& path, const std::string& schema_name,
+                    const std::string& what) {
+  const bool known = document.is_object() && document.contains("schema") &&
+                     document["schema"].is_string() &&
+                     document["schema"].get<std::string>().rfind(schema_name + "/", 0) == 0;
+  if (!known) {
+    throw InputError(fmt::format("{}: JSON, but not {} (its \"schema\" should be \"{}/1\")", path,
+                                 what, schema_name));
+  }
+  if (document["schema"] != schema_name + "/1") {
+    throw InputError(fmt::format("{}: written by a newer lampbeat ({}); update lampbeat to read it",
+                                 path, document["schema"].get<std::string>()));
+  }
+}
+
 }  // namespace
 
 Json number(double value) { return std::isfinite(value) ? Json(value) : Json(nullptr); }
@@ -53,25 +80,16 @@ std::string for_a_file(const Json& document) {
 
 Json read_document(const std::string& path, const std::string& schema_name,
                    const std::string& what) {
-  const std::string text = files::whole_file(path, most_bytes, what);
-  if (text.empty()) throw InputError(fmt::format("{}: empty; expected {}", path, what));
-  Json document;
-  try {
-    document = Json::parse(text);
-  } catch (const Json::parse_error& error) {
-    throw InputError(fmt::format("{}, {}: not valid JSON; expected {}", path,
-                                 line_and_column(text, error.byte), what));
-  }
-  const bool known = document.is_object() && document.contains("schema") &&
-                     document["schema"].is_string() &&
-                     document["schema"].get<std::string>().rfind(schema_name + "/", 0) == 0;
-  if (!known) {
-    throw InputError(fmt::format("{}: JSON, but not {} (its \"schema\" should be \"{}/1\")", path,
-                                 what, schema_name));
-  }
-  if (document["schema"] != schema_name + "/1") {
-    throw InputError(fmt::format("{}: written by a newer lampbeat ({}); update lampbeat to read it",
-                                 path, document["schema"].get<std::string>()));
+  Json document = parsed(path, what);
+  require_schema(document, path, schema_name, what);
+  return document;
+}
+
+Json read_typed_document(const std::string& path, const std::string& schema_name,
+                         const std::string& what) {
+  Json document = parsed(path, what);
+  if (!document.is_object() || document.contains("schema")) {
+    require_schema(document, path, schema_name, what);
   }
   return document;
 }

@@ -33,5 +33,8 @@ std::string for_a_file(const Json& document);
 /// refuses more than 4 MB, and anything whose "schema" does not start with `schema_name` + "/".
 Json read_document(const std::string& path, const std::string& schema_name,
                    const std::string& what);
+/// The same of a file people type: it may leave its "schema" out.
+Json read_typed_document(const std::string& path, const std::string& schema_name,
+                         const std::string& what);
 
 }  // namespace lampbeat::files::json

@@ -43,6 +43,18 @@ Json figures_of(const LightFigures& f) {
                                {"percent", f.worst_rhythm->percent},
                                {"percent_uncertainty", f.worst_rhythm->percent_sd}};
   }
+  figures["percent_flicker_uncertainty"] = files::json::number(f.percent_flicker_sd);
+  figures["flicker_index_uncertainty"] = files::json::number(f.flicker_index_sd);
+  figures["dominant_hz_uncertainty"] = files::json::number(f.dominant_hz_sd);
+  figures["rate_hz"] = files::json::number(f.rate_hz);
+  figures["set_up"] = nullptr;
+  if (f.set_up) {
+    figures["set_up"] = {{"dark_level", files::json::number(f.set_up->dark_level)},
+                         {"mean_level", files::json::number(f.set_up->mean_level)},
+                         {"coupling_corner_hz", files::json::number(f.set_up->coupling_corner_hz)},
+                         {"sensor_corner_hz", files::json::number(f.set_up->sensor_corner_hz)}};
+  }
+  figures["measurement_version"] = f.measurement_version ? Json(*f.measurement_version) : Json();
   return figures;
 }
 

@@ -77,6 +77,24 @@ MeasuredComponent component(const Json& entry) {
   return c;
 }
 
+std::vector<UnexplainedLight> unexplained(const Json& object) {
+  std::vector<UnexplainedLight> bands;
+  for (const Json& band : list(object, "unexplained")) {
+    const double from_hz = required(band, "from_hz", 0.0, 1e9);
+    bands.push_back({from_hz, required(band, "to_hz", from_hz, 1e9),
+                     required(band, "percent", 0.0, 1e6) / 100.0});
+  }
+  return bands;
+}
+
+std::optional<SetUp> set_up(const Json& document) {
+  if (!has(document, "set_up")) return std::nullopt;
+  const Json& entry = document["set_up"];
+  return SetUp{number(entry, "dark_level", -1e18, 1e18), number(entry, "mean_level", 0.0, 1e18),
+               number(entry, "coupling_corner_hz", 0.0, 1e9),
+               number(entry, "sensor_corner_hz", 0.0, 1e12)};
+}
+
 LightState reading(const Json& entry) {
   LightState state;
   state.what = text(entry, "what");
@@ -91,11 +109,7 @@ LightState reading(const Json& entry) {
 
 LightState deepest(const Json& entry) {
   LightState state = reading(entry);
-  for (const Json& band : list(entry, "unexplained")) {
-    const double from_hz = required(band, "from_hz", 0.0, 1e9);
-    state.unexplained.push_back({from_hz, required(band, "to_hz", from_hz, 1e9),
-                                 required(band, "percent", 0.0, 1e3) / 100.0});
-  }
+  state.unexplained = unexplained(entry);
   state.worst_case_only = has(entry, "worst_case_only") && entry["worst_case_only"].is_boolean() &&
                           entry["worst_case_only"].get<bool>();
   return state;
@@ -115,10 +129,7 @@ MeasuredState state(const Json& entry) {
   s.light.mains_hz = number(entry, "mains_hz", 10.0, 1000.0);
   s.light.noise_percent = number(entry, "hidden_percent", 0.0, 1e6).value_or(0.0);
   s.light.components = reading(entry).components;
-  for (const Json& u : list(entry, "unexplained")) {
-    s.light.unexplained.push_back({required(u, "from_hz", 0.0, 1e9), required(u, "to_hz", 0.0, 1e9),
-                                   required(u, "percent", 0.0, 1e6) / 100.0});
-  }
+  s.light.unexplained = unexplained(entry);
   return s;
 }
 
@@ -170,6 +181,10 @@ Measurement read_measurement_line(const std::string& line) {
   m.samples = static_cast<std::uint64_t>(number(document, "samples", 0.0, 1e15).value_or(0.0));
   m.rate_hz = number(document, "rate_hz", 0.0, 1e12);
   m.duration_s = number(document, "duration_s", 0.0, 1e9).value_or(0.0);
+  m.set_up = set_up(document);
+  if (const auto by = number(document, "measurement_version", 1.0, 1e6)) {
+    m.version = static_cast<int>(*by);
+  }
   m.mean = number(document, "mean", -1e18, 1e18);
   m.percent_flicker = number(document, "percent_flicker", 0.0, 1e6);
   m.percent_flicker_sd = number(document, "percent_flicker_uncertainty", 0.0, 1e6);
@@ -183,6 +198,9 @@ Measurement read_measurement_line(const std::string& line) {
   m.noise_percent = number(document, "noise_percent", 0.0, 1e9);
   m.clock_spread_percent = number(document, "clock_spread_percent", 0.0, 1e6);
   m.steady_below_percent = number(document, "steady_below_percent", 0.0, 1e6);
+  m.steady_from_hz = number(document, "steady_from_hz", 0.0, 1e9);
+  m.unexplained_percent = number(document, "unexplained_percent", 0.0, 1e6);
+  m.unexplained = unexplained(document);
   for (const Json& entry : list(document, "components")) m.components.push_back(component(entry));
   for (const Json& entry : list(document, "inferred_components")) {
     m.inferred_components.push_back(component(entry));

@@ -158,7 +158,26 @@ LightFigures ProfileReader::read_figures(const Json& object) const {
                             in_range(worst, where, "percent", 0, 1e6),
                             or_nothing(worst, where, "percent_uncertainty", 0, 1e6)};
   }
+  figures.percent_flicker_sd = figure("percent_flicker_uncertainty", 1e6);
+  figures.flicker_index_sd = figure("flicker_index_uncertainty", 1e6);
+  figures.dominant_hz_sd = figure("dominant_hz_uncertainty", 1e9);
+  figures.rate_hz = figure("rate_hz", 1e12);
+  if (const auto by = figure("measurement_version", 1e6)) {
+    figures.measurement_version = static_cast<int>(*by);
+  }
+  if (has(object, "set_up")) figures.set_up = read_set_up(object["set_up"]);
   return figures;
+}
+
+SetUp ProfileReader::read_set_up(const Json& object) const {
+  const std::string where = "figures: set_up: ";
+  if (!object.is_object()) refuse("\"set_up\" should be an object");
+  const auto given = [&](const char* key, double low, double high) -> std::optional<double> {
+    if (!has(object, key)) return std::nullopt;
+    return in_range(object, where, key, low, high);
+  };
+  return {given("dark_level", -1e18, 1e18), given("mean_level", 0.0, 1e18),
+          given("coupling_corner_hz", 0.0, 1e9), given("sensor_corner_hz", 0.0, 1e12)};
 }
 
 void ProfileReader::read_findings(Findings& findings) const {

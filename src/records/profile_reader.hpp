@@ -39,6 +39,7 @@ class ProfileReader {
   void read_state(const Json& object, const std::string& where, auto& state) const;
   LightComponent component(const Json& entry, const std::string& of, std::size_t index) const;
   LightFigures read_figures(const Json& object) const;
+  SetUp read_set_up(const Json& object) const;
   void read_findings(Findings& findings) const;
 
   std::string path_;

@@ -5,6 +5,7 @@
 #include <string>
 
 #include "report/example_values.hpp"
+#include "report/room_values.hpp"
 
 // Every kind of page, friendly and hostile, written where the browser can open it.
 
@@ -78,6 +79,30 @@ inline void write_odd_cards(const std::filesystem::path& folder) {
         wall_card_of(plan_shutters(std::vector<LightShare>{{dimmer, 1.0}}, request)));
 }
 
+/// Rooms: the kitchen, one with a lamp and one with a hundred, without a map, long and narrow.
+inline void write_rooms(const std::filesystem::path& folder) {
+  using namespace lampbeat;
+  write(folder / "room.html", room_html(kitchen()));
+  write(folder / "room-one-lamp.html", room_html(crowded(1)));
+  write(folder / "hostile-room-hundred-lamps.html", room_html(crowded(100)));
+  RoomResult r = kitchen();
+  r.map.reset();
+  write(folder / "room-no-map.html", room_html(r));
+  r = kitchen();
+  r.room.size_m = {2.0, 14.0, 2.7};
+  for (Fixture& f : r.room.fixtures) f.at_m.x /= 4.0;
+  r.places.clear();
+  r.map = map_of({"cb", "bv", "vs", "..", "cc", "cb", "bb"}, 2.0);
+  for (auto& row : r.map->cells) row.resize(1);
+  write(folder / "room-narrow.html", room_html(r));
+  r = kitchen();
+  for (Fixture& f : r.room.fixtures) f.name = f.kind = f.circuit = hostile();
+  for (PlaceResult& p : r.places) p.place.name = hostile();
+  r.room.name = hostile();
+  r.findings = {{hostile(), hostile()}};
+  write(folder / "hostile-room.html", room_html(r));
+}
+
 inline void write_sample_pages(const std::filesystem::path& folder) {
   using namespace lampbeat;
   std::filesystem::create_directories(folder);
@@ -88,6 +113,8 @@ inline void write_sample_pages(const std::filesystem::path& folder) {
   write_odd_cards(folder);
   write(folder / "rate.html", shelf_html(shelf()));
   write(folder / "footage.html", footage_html(filmed_wall()));
+  write_rooms(folder);
+  write(folder / "compare.html", comparison_html(a_year()));
 
   Measurement m = panel();
   m.capture = m.capture_kind = hostile();
@@ -116,6 +143,13 @@ inline void write_sample_pages(const std::filesystem::path& folder) {
   clip.warnings = {{hostile(), hostile()}};
   write(folder / "hostile-footage.html", footage_html(clip));
 
+  std::vector<Comparison> year = a_year();
+  year[0].fixture = year[0].course[0].source = year[0].course[0].at = hostile();
+  year[0].reasons = {{hostile(), hostile()}};
+  year[0].course[1].set_up = {{hostile(), hostile(), true}};
+  write(folder / "hostile-compare.html", comparison_html(year));
+
+  write(folder / "empty-compare.html", comparison_html({}));
   write(folder / "empty-footage.html", footage_html(FootageResult{}));
   write(folder / "empty-measure.html", measurement_html(Measurement{}));
   write(folder / "empty-card.html", wall_card_of(ShutterPlan{}));

@@ -3,6 +3,7 @@
 #include <cmath>
 #include <numbers>
 
+#include "lampbeat/comparison.hpp"
 #include "lampbeat/error.hpp"
 #include "lampbeat/html.hpp"
 #include "lampbeat/shot.hpp"
@@ -132,6 +133,36 @@ inline lampbeat::ShutterPlan sweep() {
   std::vector<std::string> exposures;
   for (double ms = 0.5; ms < 42.0; ms *= 1.05) exposures.push_back(std::to_string(ms) + "ms");
   return kitchen_plan(exposures);
+}
+
+/// The panel over the worktop through a year: worn, measured anew, and once through another sensor.
+inline std::vector<lampbeat::Comparison> a_year() {
+  using namespace lampbeat;
+  std::vector<Occasion> course;
+  Measurement m = panel();
+  m.set_up = SetUp{0.01, {}, {}, {}};
+  const char* dates[] = {"2026-01-12T08:00:00Z", "2026-04-02T08:10:00Z", "2026-07-20T07:55:00Z",
+                         "2026-11-30T08:05:00Z"};
+  double percent = 12.3456789;
+  for (const char* date : dates) {
+    Occasion o = occasion_of(m);
+    o.fixture = "worktop panel";
+    o.at = date;
+    o.measurement_version = course.size() < 2 ? 3 : 4;
+    o.figures.front().value = percent;
+    o.figures.front().sd = 0.4;
+    percent *= 1.2;
+    course.push_back(o);
+  }
+  Occasion steady = course.front();
+  steady.figures.front() = {
+      "percent_flicker", "percent flicker", "%", FigureRole::depth, {}, {}, 0.0512};
+  return {compare("worktop panel", course),
+          compare("range hood", {course[2], course[3]}),
+          compare("pantry", {course[1]}),
+          compare("store room", {course[2], course[2]}),
+          compare("cabinet strip", {course[3], course[2]}),
+          compare("ceiling panel", {steady, course[1]})};
 }
 
 inline lampbeat::ShelfRating shelf() {

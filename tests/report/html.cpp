@@ -64,8 +64,13 @@ TEST_CASE("every figure of a page that the JSON has too is the JSON's figure") {
         9);
   const auto f = example::filmed_wall();
   CHECK(compare_figures(lampbeat::footage_html(f), lampbeat::to_json(f)) >= 24);
+  const auto k = example::kitchen();
+  CHECK(compare_figures(lampbeat::room_html(k), lampbeat::to_json(k)) >= 15);
   const auto r = example::shelf();
   CHECK(compare_figures(lampbeat::shelf_html(r), lampbeat::to_json(r)) >= 20);
+  std::string year;
+  for (const auto& c : example::a_year()) year += (year.empty() ? "[" : ",") + lampbeat::to_json(c);
+  CHECK(compare_figures(lampbeat::comparison_html(example::a_year()), year + "]") >= 12);
 }
 
 TEST_CASE("a page words one figure one way wherever it stands") {

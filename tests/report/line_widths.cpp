@@ -104,3 +104,21 @@ TEST_CASE("a plan fits the terminal") {
     at_each_width([&](const TextStyle& style) { return to_text(plan, advice, style, 20); });
   }
 }
+
+TEST_CASE("a comparison fits the terminal, and what is worse stands first") {
+  std::vector<Comparison> year = example::a_year();
+  for (const std::string& name : names) {
+    for (Comparison& c : year) {
+      c.fixture = name;
+      if (c.before) c.before->source = name;
+      if (c.after) c.after->source = name;
+    }
+    at_each_width([&](const TextStyle& style) { return to_text(year, style); });
+    at_each_width([&](const TextStyle& style) { return to_text({year.front()}, style); });
+  }
+  year = example::a_year();
+  year.front().fixture = "the first";
+  const std::string text = to_text(year, {100, false, true});
+  CHECK(text.rfind("Of 6 fixtures, 2 worse, 2 unknown, 1 better and 1 unchanged.", 0) == 0);
+  CHECK(text.find("range hood: worse") < text.find("the first: unknown"));
+}

@@ -2,6 +2,7 @@
 #include "lampbeat/camera.hpp"
 #include "lampbeat/camera_file.hpp"
 #include "lampbeat/json.hpp"
+#include "lampbeat/room_file.hpp"
 #include "report/example_values.hpp"
 #include "support/catch.hpp"
 #include "support/places.hpp"
@@ -58,6 +59,11 @@ TEST_CASE("every document holds to its published schema, and the schemas refuse 
   const std::string live = run_lampbeat("measure --live --json " + capture).out;
   holds("live", live.substr(0, live.find('\n')));
   holds("rate", to_json(example::shelf()));
+  for (const Comparison& c : example::a_year()) holds("compare", to_json(c));
+  holds("compare", run_lampbeat("compare --json " + capture + " " + capture).out);
+  const std::string log = folder.file("room.jsonl");
+  run_lampbeat("measure " + capture + " --log '" + log + "' --fixture lamp");
+  holds("measure", contents_of(log));
   FootageResult footage;
   holds("footage", to_json(footage));
   footage.fps = FrameRate{25, 1};
@@ -70,4 +76,11 @@ TEST_CASE("every document holds to its published schema, and the schemas refuse 
                       {{"HD", {25, 1}, 1080, 0.016, {"1/50", "180deg"}},
                        {"Slow", {120000, 1001}, 720, std::nullopt, {}}}};
   holds("camera", camera_json(camera));
+
+  const std::string kitchen = folder.file("kitchen.json");
+  std::ofstream(kitchen, std::ios::binary) << example_room();
+  holds("room-file", example_room());
+  const std::string shot = " --fps 25 --shutter 1/50 --readout 16ms";
+  holds("room", run_lampbeat("room --json '" + kitchen + "'" + shot).out);
+  holds("room", to_json(RoomResult{}));
 }

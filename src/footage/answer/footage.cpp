@@ -29,9 +29,13 @@ FootageResult measure_footage(ClipSource& clip, ClipSource* reference,
   const footage::stretches::Watched watched = footage::stretches::watch(clip, settings);
   const footage::answer::Evidence evidence =
       footage::answer::find_evidence(watched, reference, settings);
-  return evidence.waves.empty()
-             ? told(watched, evidence, judged_absence(watched, evidence, settings), settings)
-             : told(watched, evidence, answer_of(watched, evidence, settings), settings);
+  FootageResult result =
+      evidence.waves.empty()
+          ? told(watched, evidence, judged_absence(watched, evidence, settings), settings)
+          : told(watched, evidence, answer_of(watched, evidence, settings), settings);
+  result.given = {settings.light_hz, settings.readout_s, settings.exposure_s, settings.plain_wall,
+                  reference != nullptr};
+  return result;
 }
 
 }  // namespace lampbeat

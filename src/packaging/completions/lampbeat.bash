@@ -1,7 +1,7 @@
 # bash completion for lampbeat: commands, and the options each command's own --help lists.
 _lampbeat() {
   local current=${COMP_WORDS[COMP_CWORD]}
-  local commands="measure predict shutters rate footage synth"
+  local commands="measure predict shutters rate footage room compare synth"
   if [ "$COMP_CWORD" -eq 1 ]; then
     mapfile -t COMPREPLY < <(compgen -W "$commands help --help --version" -- "$current")
     return

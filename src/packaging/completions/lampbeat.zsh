@@ -9,6 +9,8 @@ _lampbeat() {
       'shutters:which shutters suit these lights'
       'rate:rank a shelf of fixtures'
       'footage:measure the bands in a clip'
+      'room:where in a room one can film'
+      'compare:whether a light, a clip or a room is as it was'
       'synth:make a practice capture or clip'
       'help:examples and options of a command'
     )

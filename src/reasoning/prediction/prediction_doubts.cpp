@@ -23,8 +23,9 @@ void note_doubts(Prediction& p, double unseen_visibility) {
     note("unknown_alignment",
          fmt::format(
              "Whether these {} flickering lights brighten together or in turn is not known (each "
-             "is known by itself, and they may be on different phases of the supply), so "
-             "the worst combination is assumed.",
+             "is known by itself, and lights of different kinds brighten at different moments even "
+             "on one "
+             "phase of the supply), so the worst combination is assumed.",
              flickering));
   } else if (mixture::series_of(p.lights).size() > 1) {
     note("independent_rhythms",

@@ -2,10 +2,12 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 #include <cstdint>
 
 #include "lampbeat/shot.hpp"
+#include "report/room_words.hpp"
 #include "report/visibility_words.hpp"
 #include "words/foreign_text.hpp"
 #include "words/numbers.hpp"
@@ -46,6 +48,14 @@ std::string figure(std::string_view key, std::optional<double> value, std::strin
   return with_value(key, *value, shown);
 }
 
+std::string shown_figure(std::string_view key, std::optional<double> value,
+                         const std::string& words) {
+  if (!value || !std::isfinite(*value)) {
+    return fmt::format("<span class=\"absent\">{}</span>", words::as_markup(words));
+  }
+  return with_value(key, *value, unbroken(words));
+}
+
 std::string rhythm_figure(std::string_view key, std::optional<double> hz) {
   if (!hz || !std::isfinite(*hz)) return absent;
   return with_value(key, *hz, unbroken(words::hertz(*hz)));
@@ -81,6 +91,23 @@ std::string exposure_figure(std::string_view key, std::optional<double> seconds)
 std::string duration_figure(std::string_view key, std::optional<double> seconds) {
   if (!seconds) return absent;
   return with_value(key, *seconds, words::duration(*seconds));
+}
+
+std::string share_figure(std::string_view key, double share) {
+  return with_value(key, share, unbroken(words::percent(100.0 * share)));
+}
+
+std::string lux_figure(std::string_view key, double lux) {
+  return with_value(key, lux, unbroken(lux_words(lux)));
+}
+
+std::string bar(std::optional<double> percent) {
+  if (!percent) return {};
+  return fmt::format(
+      "<svg class=\"bar\" viewBox=\"0 0 100 8\" preserveAspectRatio=\"none\" aria-hidden=\"true\" "
+      "focusable=\"false\"><rect class=\"bar-ground\" width=\"100\" height=\"8\"/><rect "
+      "class=\"bar-fill\" width=\"{:.1f}\" height=\"8\"/></svg>",
+      std::clamp(*percent, 0.0, 100.0));
 }
 
 std::string readout_words(double readout_s) {

@@ -16,6 +16,10 @@ namespace lampbeat::report::html {
 std::string figure(std::string_view key, std::optional<double> value, std::string_view unit,
                    int significant = 3);
 
+/// A figure that was worded elsewhere, with its full value; absent, the words alone.
+std::string shown_figure(std::string_view key, std::optional<double> value,
+                         const std::string& words);
+
 /// How fast a light beats, as `words::hertz` has it everywhere.
 std::string rhythm_figure(std::string_view key, std::optional<double> hz);
 
@@ -39,6 +43,15 @@ std::string duration_figure(std::string_view key, std::optional<double> seconds)
 
 /// "16.0 ms", or "global shutter" for 0.
 std::string readout_words(double readout_s);
+
+/// A part of a whole, 0 ... 1, as a percentage.
+std::string share_figure(std::string_view key, double share);
+
+/// Light on a surface.
+std::string lux_figure(std::string_view key, double lux);
+
+/// A percentage as a bar against 100 %, beside its figure; nothing for an absent one.
+std::string bar(std::optional<double> percent);
 
 /// Bytes as text for a data: address (RFC 4648, section 4).
 std::string base64(std::string_view bytes);

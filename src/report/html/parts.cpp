@@ -5,6 +5,7 @@
 #include <algorithm>
 
 #include "lampbeat/picture.hpp"
+#include "report/hidden_light.hpp"
 #include "report/html/figures.hpp"
 #include "report/plots/plots.hpp"
 #include "words/lists.hpp"
@@ -121,6 +122,13 @@ std::string names_of(const std::vector<LightShare>& lights) {
   return words::listed(names);
 }
 
+std::string rhythm_words(const Light& light) {
+  if (light.components.empty()) return "steady";
+  const LightComponent& strongest = light.components.front();
+  return fmt::format("{} at {}", words::percent(100.0 * strongest.amplitude),
+                     words::hertz(strongest.hz));
+}
+
 std::string mains_words(const std::optional<double>& mains_hz, double tolerance_hz) {
   if (!mains_hz) return "no light here follows the mains";
   std::string words = words::hertz(*mains_hz) + " mains";
@@ -140,6 +148,10 @@ std::string margin_words(const Setting& s) {
 
 std::string left_words(const Recorded& recorded) {
   return fmt::format("{} {}", words::percent(shown_percent(recorded)), shown_word(recorded));
+}
+
+std::string headline(const Prediction& p) {
+  return hides_what_could_show(p) ? "Clean as far as was measured" : verdict_sentence(p.worst);
 }
 
 std::string verdict_sentence(const Recorded& recorded) {

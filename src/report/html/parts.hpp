@@ -43,6 +43,9 @@ std::string names_of(const std::vector<LightShare>& lights);
 /// How far the mains (Hz) and free-running clocks (%) may be off: "± 0.5 Hz, ± 1.2 %".
 std::string margin_words(const Setting& s);
 
+/// "30 % at 120 Hz" of the strongest component, or "steady".
+std::string rhythm_words(const Light& light);
+
 /// "60 Hz mains ± 0.14 Hz", or that no light follows the mains.
 std::string mains_words(const std::optional<double>& mains_hz, double tolerance_hz);
 
@@ -51,6 +54,8 @@ std::string left_words(const Recorded& recorded);
 
 /// "Clean: nobody will see the lights beat": for headings.
 std::string verdict_sentence(const Recorded& recorded);
+/// That of a shot's worst case, or that it is clean only as far as was measured.
+std::string headline(const Prediction& prediction);
 
 /// The whole heading for a filming class.
 std::string filming_sentence(FilmingClass filming);

@@ -1,7 +1,6 @@
 #include <fmt/format.h>
 
 #include "lampbeat/html.hpp"
-#include "report/hidden_light.hpp"
 #include "report/html/figures.hpp"
 #include "report/html/parts.hpp"
 #include "report/plots/plots.hpp"
@@ -59,12 +58,7 @@ std::vector<View> light_rows(const std::vector<LightShare>& lights) {
     View row;
     row.text["name"] = each.light.name.empty() ? "an unnamed light" : each.light.name;
     row.markup["share"] = figure("share_percent", 100.0 * each.share, "%");
-    row.text["rhythm"] =
-        each.light.components.empty()
-            ? "steady"
-            : fmt::format("{} at {}",
-                          words::percent(100.0 * each.light.components.front().amplitude),
-                          words::hertz(each.light.components.front().hz));
+    row.text["rhythm"] = rhythm_words(each.light);
     row.text["source"] = each.light.source;
     rows.push_back(row);
   }
@@ -75,8 +69,7 @@ std::vector<View> light_rows(const std::vector<LightShare>& lights) {
 
 std::string prediction_html(const Prediction& p, const PageCompanions& with) {
   View view;
-  const std::string heading =
-      report::hides_what_could_show(p) ? "Clean as far as was measured" : verdict_sentence(p.worst);
+  const std::string heading = headline(p);
   view.text["headline"] = heading;
   view.text["shot"] = shot_words(p);
   view.text["lights_named"] = names_of(p.lights);

@@ -14,16 +14,6 @@ using namespace report::html;
 
 namespace {
 
-/// Percent flicker as a bar against 100 %; the number stands beside it.
-std::string bar(std::optional<double> percent) {
-  if (!percent) return {};
-  return fmt::format(
-      "<svg class=\"bar\" viewBox=\"0 0 100 8\" preserveAspectRatio=\"none\" aria-hidden=\"true\" "
-      "focusable=\"false\"><rect class=\"bar-ground\" width=\"100\" height=\"8\"/><rect "
-      "class=\"bar-fill\" width=\"{:.1f}\" height=\"8\"/></svg>",
-      std::clamp(*percent, 0.0, 100.0));
-}
-
 std::string decided_by(const FixtureRating& f) {
   std::string words = f.capture;
   if (!f.level.empty()) words = fmt::format("{}, from {}", f.level, f.capture);

@@ -45,6 +45,11 @@ std::string to_json(const FootageResult& f) {
   document["dropped_frames"] = f.dropped_frames ? Json(*f.dropped_frames) : Json(nullptr);
   document["rows"] = f.rows;
   document["fps"] = f.fps ? number(f.fps->per_s()) : Json(nullptr);
+  document["set_up"] = {{"light_hz", number(f.given.light_hz)},
+                        {"readout_s", number(f.given.readout_s)},
+                        {"exposure_s", number(f.given.exposure_s)},
+                        {"plain_wall", f.given.plain_wall},
+                        {"reference", f.given.reference}};
   document["transfer"] = transfer_name(f.transfer);
   document["transfer_tested"] = f.transfer_tested;
   document["transfer_doubt"] = f.transfer_doubt ? Json(*f.transfer_doubt) : Json(nullptr);

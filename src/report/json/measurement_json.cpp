@@ -24,6 +24,24 @@ Json component(const MeasuredComponent& c) {
           {"relative", number(c.relative)}};
 }
 
+Json set_up_json(const std::optional<SetUp>& set_up) {
+  if (!set_up) return nullptr;
+  return {{"dark_level", number(set_up->dark_level)},
+          {"mean_level", number(set_up->mean_level)},
+          {"coupling_corner_hz", number(set_up->coupling_corner_hz)},
+          {"sensor_corner_hz", number(set_up->sensor_corner_hz)}};
+}
+
+Json unexplained_json(const std::vector<UnexplainedLight>& bands) {
+  Json list = Json::array();
+  for (const UnexplainedLight& u : bands) {
+    list.push_back({{"from_hz", number(u.from_hz)},
+                    {"to_hz", number(u.to_hz)},
+                    {"percent", number(100.0 * u.rms)}});
+  }
+  return list;
+}
+
 /// What rating and predicting need of a state, beside what people read of it.
 Json state_json(const MeasuredState& s) {
   Json components = Json::array();
@@ -32,12 +50,6 @@ Json state_json(const MeasuredState& s) {
                           {"percent", number(100.0 * c.amplitude)},
                           {"phase_deg", number(c.phase_rad * 180.0 / std::numbers::pi)},
                           {"mains_order", c.mains_order ? Json(*c.mains_order) : Json(nullptr)}});
-  }
-  Json unexplained = Json::array();
-  for (const UnexplainedLight& u : s.light.unexplained) {
-    unexplained.push_back({{"from_hz", number(u.from_hz)},
-                           {"to_hz", number(u.to_hz)},
-                           {"percent", number(100.0 * u.rms)}});
   }
   return {{"from_s", number(s.from_s)},
           {"to_s", number(s.to_s)},
@@ -50,7 +62,7 @@ Json state_json(const MeasuredState& s) {
           {"mains_hz", number(s.light.mains_hz)},
           {"hidden_percent", number(s.light.noise_percent)},
           {"components", components},
-          {"unexplained", unexplained}};
+          {"unexplained", unexplained_json(s.light.unexplained)}};
 }
 
 /// What the samples could mean as well; enough to judge it by.
@@ -68,12 +80,7 @@ Json reading_json(const LightState& reading) {
 
 Json deepest_json(const LightState& reading) {
   Json object = reading_json(reading);
-  object["unexplained"] = Json::array();
-  for (const UnexplainedLight& u : reading.unexplained) {
-    object["unexplained"].push_back({{"from_hz", number(u.from_hz)},
-                                     {"to_hz", number(u.to_hz)},
-                                     {"percent", number(100.0 * u.rms)}});
-  }
+  object["unexplained"] = unexplained_json(reading.unexplained);
   object["worst_case_only"] = reading.worst_case_only;
   return object;
 }
@@ -103,6 +110,7 @@ std::string to_json(const Measurement& m) {
   document["samples"] = m.samples;
   document["rate_hz"] = number(m.rate_hz);
   document["duration_s"] = number(m.duration_s);
+  document["set_up"] = set_up_json(m.set_up);
   document["mean"] = number(m.mean);
   document["percent_flicker"] = number(m.percent_flicker);
   document["percent_flicker_uncertainty"] = number(m.percent_flicker_sd);
@@ -118,6 +126,7 @@ std::string to_json(const Measurement& m) {
   document["steady_from_hz"] = number(m.steady_from_hz);
   document["clock_spread_percent"] = number(m.clock_spread_percent);
   document["unexplained_percent"] = number(m.unexplained_percent);
+  document["unexplained"] = unexplained_json(m.unexplained);
   document["states"] = Json::array();
   for (const MeasuredState& state : m.states) document["states"].push_back(state_json(state));
   document["components"] = Json::array();

@@ -44,6 +44,15 @@ void Svg::path(std::string_view d, std::string_view css_class, std::string_view 
   shape(fmt::format("path d=\"{}\"", d), css_class, hover);
 }
 
+void Svg::begin_pattern(std::string_view id, double x, double y, double side) {
+  body_ += fmt::format(
+      "<pattern id=\"{}\" patternUnits=\"userSpaceOnUse\" x=\"{:.2f}\" y=\"{:.2f}\" "
+      "width=\"{:.3f}\" height=\"{:.3f}\">\n",
+      id, x, y, side, side);
+}
+
+void Svg::end_pattern() { body_ += "</pattern>\n"; }
+
 void Svg::image(double x, double y, double width, double height, std::string_view png_base64) {
   body_ += fmt::format(
       "<image x=\"{:.2f}\" y=\"{:.2f}\" width=\"{:.2f}\" height=\"{:.2f}\" "

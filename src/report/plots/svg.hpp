@@ -25,6 +25,10 @@ class Svg {
   void circle(double x, double y, double radius, std::string_view css_class,
               std::string_view hover = {});
   void path(std::string_view d, std::string_view css_class, std::string_view hover = {});
+  /// A tile repeated over whatever has `fill: url(#id)`, its first corner at x, y; what is drawn
+  /// until `end_pattern` is in it.
+  void begin_pattern(std::string_view id, double x, double y, double side);
+  void end_pattern();
   /// A PNG picture, its bytes already in base64.
   void image(double x, double y, double width, double height, std::string_view png_base64);
   void text(double x, double y, std::string_view words, std::string_view css_class,

@@ -18,7 +18,7 @@ std::vector<double> ticks(double low, double high, int wanted) {
     }
   }
   for (double i = std::ceil(low / step - 1e-9); i * step <= high + step * 1e-9; i += 1.0) {
-    values.push_back(i * step);
+    values.push_back(i * step + 0.0);  // the first one below zero would be −0
   }
   return values;
 }

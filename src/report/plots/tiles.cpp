@@ -4,7 +4,7 @@
 
 #include "report/plots/plots.hpp"
 
-// The two emblems. What is filled is safe, in any colour and in grey; bands are what would be seen.
+// The emblems. What is filled is safe, in any colour and in grey; bands are what would be seen.
 // Decoration: the word always stands beside them.
 
 namespace lampbeat::report::plots {
@@ -56,7 +56,35 @@ std::string dial(const std::array<bool, 5>& safe) {
   return shapes;
 }
 
+std::string column(double left, double height, const char* css_class) {
+  constexpr double foot = 22.0;
+  return fmt::format("<rect x=\"{}\" y=\"{}\" width=\"7\" height=\"{}\" class=\"{}\"/>", left,
+                     foot - height, height, css_class);
+}
+
+/// How it was on the left, how it is on the right.
+std::string columns(double before, double after) {
+  return emblem(column(3.0, before, "tile-empty") + column(14.0, after, "tile-full"));
+}
+
 }  // namespace
+
+std::string change_tile(ChangeVerdict verdict) {
+  constexpr double high = 19.0;
+  constexpr double middle = 13.0;
+  constexpr double low = 6.0;
+  switch (verdict) {
+    case ChangeVerdict::better:
+      return columns(high, low);
+    case ChangeVerdict::unchanged:
+      return columns(middle, middle);
+    case ChangeVerdict::worse:
+      return columns(low, high);
+    case ChangeVerdict::unknown:
+      return emblem(column(3.0, middle, "tile-empty") + column(14.0, high, "tile-empty"));
+  }
+  return {};
+}
 
 std::string verdict_tile(Verdict verdict) {
   switch (verdict) {
@@ -70,6 +98,16 @@ std::string verdict_tile(Verdict verdict) {
       return emblem(empty_frame + bands(4, 1.5, 1.5, 21.0, 21.0));
   }
   return {};
+}
+
+std::string no_light_tile() {
+  std::string dots;
+  for (const double x : {7.0, 17.0}) {
+    for (const double y : {7.0, 17.0}) {
+      dots += fmt::format("<circle cx=\"{}\" cy=\"{}\" r=\"1.6\" class=\"tile-band\"/>", x, y);
+    }
+  }
+  return emblem(empty_frame + dots);
 }
 
 std::string filming_tile(FilmingClass filming) {

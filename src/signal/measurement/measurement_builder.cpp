@@ -10,6 +10,7 @@
 #include <utility>
 
 #include "lampbeat/error.hpp"
+#include "lampbeat/version.hpp"
 #include "signal/left_over/hum.hpp"
 #include "signal/measurement/clock_verdict.hpp"
 #include "signal/measurement/judged_states.hpp"
@@ -226,6 +227,9 @@ Measurement MeasurementBuilder::result(const Findings& source_findings) {
   append(m.warnings, note_left_over(state, m));
   append(m.warnings, note_doubts({capture, state, m, clock.doubts, windows_.size()}));
   m.over_time = over_time(windows_, states);
+  m.set_up = {settings_.dark_level, settings_.mean_level, settings_.coupling_corner_hz,
+              settings_.sensor_corner_hz};
+  m.version = measurement_version;
   return m;
 }
 

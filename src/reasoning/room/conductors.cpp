@@ -1,0 +1,53 @@
+#include "reasoning/room/conductors.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cctype>
+#include <string>
+
+namespace lampbeat {
+namespace {
+
+struct Known {
+  Conductor conductor;
+  const char* words;
+  reasoning::room::Supply supply;
+  double late_cycles;
+};
+
+using reasoning::room::Supply;
+
+constexpr std::array all = {Known{Conductor::unknown, "", Supply::unknown, 0.0},
+                            Known{Conductor::l1, "L1", Supply::three_phase, 0.0},
+                            Known{Conductor::l2, "L2", Supply::three_phase, 1.0 / 3.0},
+                            Known{Conductor::l3, "L3", Supply::three_phase, 2.0 / 3.0},
+                            Known{Conductor::a, "A", Supply::split_phase, 0.0},
+                            Known{Conductor::b, "B", Supply::split_phase, 0.5}};
+
+const Known& known(Conductor conductor) {
+  return *std::find_if(all.begin(), all.end(),
+                       [&](const Known& k) { return k.conductor == conductor; });
+}
+
+}  // namespace
+
+const char* conductor_words(Conductor conductor) { return known(conductor).words; }
+
+std::optional<Conductor> conductor_of(std::string_view words) {
+  std::string upper(words);
+  std::transform(upper.begin(), upper.end(), upper.begin(), [](char c) {
+    return static_cast<char>(std::toupper(static_cast<unsigned char>(c)));
+  });
+  const auto found = std::find_if(all.begin(), all.end(), [&](const Known& k) {
+    return k.conductor != Conductor::unknown && k.words == upper;
+  });
+  return found == all.end() ? std::nullopt : std::optional(found->conductor);
+}
+
+namespace reasoning::room {
+
+double late_cycles(Conductor conductor) { return known(conductor).late_cycles; }
+Supply supply_of(Conductor conductor) { return known(conductor).supply; }
+
+}  // namespace reasoning::room
+}  // namespace lampbeat

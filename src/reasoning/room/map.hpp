@@ -1,0 +1,16 @@
+#pragma once
+
+#include "lampbeat/room.hpp"
+
+namespace lampbeat::reasoning::room {
+
+/// The finest of the customary steps that makes a map of at most 400 cells.
+double step_for(const Vector3& size_m);
+
+/// The middles of the cells along one side of the room, of the part inside it.
+std::vector<double> middles(double side_m, double step_m);
+
+/// Every cell judged by itself. `request.map_height_m` is there and inside the room.
+RoomMap map_of(const Room& room, const RoomRequest& request);
+
+}  // namespace lampbeat::reasoning::room
