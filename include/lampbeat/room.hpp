@@ -66,9 +66,12 @@ inline constexpr double usual_reflected_share = 0.5;
 
 /// A room as a room file describes it.
 struct Room {
-  std::string name;                ///< of its file; may be empty
-  std::optional<double> mains_hz;  ///< empty: that of the first fixture that follows one
-  Vector3 size_m;                  ///< length, width, height, each > 0
+  std::string name;  ///< of its file; may be empty
+  /// The one that is meant. Empty: that of the first measured light that follows one, or else of
+  /// the first typical one, of the fixtures that are lit; as its capture found it, with as much
+  /// more tolerance as it ran beside its nominal frequency then (see PredictionOptions).
+  std::optional<double> mains_hz;
+  Vector3 size_m;                                  ///< length, width, height, each > 0
   double reflected_share = usual_reflected_share;  ///< 0 ... 0.95
   bool reflected_share_assumed = false;            ///< nobody said, it is the usual one
   std::vector<Fixture> fixtures;                   ///< at least one
@@ -165,7 +168,7 @@ struct RoomRequest {
 struct RoomResult {
   Room room;
   Shot shot;
-  PredictionOptions options;        ///< as judged
+  PredictionOptions options;        ///< as judged; `mains_hz` is the room's, whoever named it
   std::vector<PlaceResult> places;  ///< in the order of the room
   std::optional<RoomMap> map;
   Findings findings;  ///< of the whole room: what was assumed, what it is not

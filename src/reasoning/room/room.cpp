@@ -7,25 +7,15 @@
 
 #include "lampbeat/camera.hpp"
 #include "lampbeat/error.hpp"
-#include "reasoning/mixture/mains.hpp"
 #include "reasoning/room/changes.hpp"
 #include "reasoning/room/map.hpp"
+#include "reasoning/room/one_mains.hpp"
 #include "reasoning/room/room_doubts.hpp"
 
 namespace lampbeat {
 namespace {
 
 using namespace reasoning;
-
-/// A room has one mains, whichever of its lights a place sees.
-std::optional<double> mains_for(const Room& room, std::optional<double> asked_hz) {
-  if (asked_hz) return asked_hz;
-  if (room.mains_hz) return room.mains_hz;
-  for (const Fixture& fixture : room.fixtures) {
-    if (const auto own = mixture::mains_of(fixture.light)) return nominal_mains_hz(*own);
-  }
-  return std::nullopt;
-}
 
 void plan_best(PlaceResult& place, std::span<const LightShare> lights, const RoomRequest& request) {
   constexpr std::size_t most = 5;
@@ -74,16 +64,20 @@ RoomResult judge_room(const Room& room, const RoomRequest& request) {
     throw UsageError(fmt::format("a map at {:g} m lies outside this room, which is {:g} m high",
                                  *request.map_height_m, room.size_m.z));
   }
+  const room::OnOneMains lit = room::on_one_mains(room, request.options);
   RoomRequest taken = request;
-  taken.options.mains_hz = mains_for(room, request.options.mains_hz);
+  taken.options = lit.options;
   RoomResult result;
   result.room = room;
   result.shot = request.shot;
   result.options = taken.options;
+  result.options.mains_hz = lit.mains_hz;
   result.findings = room::doubts_about(room, request);
+  result.findings.insert(result.findings.begin(), lit.findings.begin(), lit.findings.end());
   result.places.resize(room.places.size());
-  tbb::parallel_for(std::size_t{0}, room.places.size(),
-                    [&](std::size_t i) { result.places[i] = judged(room.places[i], room, taken); });
+  tbb::parallel_for(std::size_t{0}, room.places.size(), [&](std::size_t i) {
+    result.places[i] = judged(room.places[i], lit.room, taken);
+  });
   if (!request.options.mains_hz) {
     // Nobody asked for another mains: what runs free is meant to.
     for (PlaceResult& place : result.places) {
@@ -92,7 +86,7 @@ RoomResult judge_room(const Room& room, const RoomRequest& request) {
                     [](const Finding& f) { return f.code == "not_locked"; });
     }
   }
-  if (request.map_height_m) result.map = room::map_of(room, taken);
+  if (request.map_height_m) result.map = room::map_of(lit.room, taken);
   return result;
 }
 
