@@ -277,3 +277,116 @@ TEST_CASE("a dimmed fixture gives less light, and its flicker is said to be unpr
   CHECK(has_finding(half.findings, "dimmed"));
   CHECK_FALSE(has_finding(full.findings, "dimmed"));
 }
+
+TEST_CASE("a map that is clean only thanks to the phases says so") {
+  Room room = black_room();
+  room.size_m = {4.0, 4.0, 3.0};
+  room.mains_hz = 50.0;
+  for (const Conductor c : {Conductor::l1, Conductor::l2, Conductor::l3}) {
+    room.fixtures.push_back(lamp("panel", mains_ripple(50.0, 0.4), {2.0, 2.0, 3.0}));
+    room.fixtures.back().conductor = c;
+  }
+  RoomRequest request = at({{25, 1}, 1.0 / 125.0, 0.016, 1080});
+  request.map_height_m = 1.0;
+  const auto told = [&] { return judge_room(room, request).findings; };
+  CHECK(has_finding(told(), "relies_on_phases"));
+  room.fixtures[1].conductor = room.fixtures[2].conductor = Conductor::l1;
+  CHECK_FALSE(has_finding(told(), "relies_on_phases"));
+  // Clean on any conductor: nothing to rely on.
+  room.fixtures[1].conductor = Conductor::l2;
+  for (Fixture& f : room.fixtures) f.light = mains_ripple(50.0, 0.001);
+  CHECK_FALSE(has_finding(told(), "relies_on_phases"));
+  // A place that tells it is enough.
+  for (Fixture& f : room.fixtures) f.light = mains_ripple(50.0, 0.4);
+  room.fixtures[2].conductor = Conductor::l3;
+  room.places = {{"table", {2.0, 2.0, 1.0}, up}};
+  CHECK_FALSE(has_finding(told(), "relies_on_phases"));
+}
+
+TEST_CASE("where the map would flash as a whole the caution is given, with places or without") {
+  Room room = black_room();
+  room.size_m = {6.0, 4.0, 3.0};
+  room.mains_hz = 50.0;
+  room.fixtures = {lamp("panel", typical_light("led-rippled", 50.0), {1.0, 2.0, 3.0})};
+  RoomRequest request = at({{24, 1}, 1.0 / 500.0, 0.0, 1080});
+  request.map_height_m = 1.0;
+  const auto count = [](const Findings& findings) {
+    return std::count_if(findings.begin(), findings.end(),
+                         [](const Finding& f) { return f.code == "photosensitive_caution"; });
+  };
+  CHECK(count(judge_room(room, request).findings) == 1);
+  // A place in the dark tells nothing of it; one that flashes tells it itself.
+  room.places = {{"underside", {1.0, 2.0, 1.0}, {0.0, 0.0, -1.0}}};
+  CHECK(count(judge_room(room, request).findings) == 1);
+  room.places = {{"table", {1.0, 2.0, 1.0}, up}};
+  const RoomResult lit = judge_room(room, request);
+  CHECK(count(lit.findings) == 0);
+  CHECK(count(lit.places[0].prediction->findings) == 1);
+  room.places.clear();
+  request.shot.exposure_s = 1.0 / 50.0;
+  CHECK(count(judge_room(room, request).findings) == 0);
+}
+
+TEST_CASE("without places a map carries what is doubtful about its worst cell") {
+  std::mt19937 random(4306);
+  for (int i = 0; i < draws(6); ++i) {
+    Room room = random_room(random, 2);
+    room.mains_hz = 50.0;
+    RoomRequest request = at(random_shot(random));
+    request.map_height_m = 1.0;
+    const RoomResult result = judge_room(room, request);
+    const MapCell* worst = &result.map->cells[0][0];
+    for (const auto& row : result.map->cells) {
+      for (const MapCell& cell : row) {
+        if (cell.visibility > worst->visibility) worst = &cell;
+      }
+    }
+    room.places = {{"there", {worst->x_m, worst->y_m, 1.0}, up}};
+    const RoomResult there = judge_room(room, request);
+    for (const Finding& f : there.places[0].prediction->findings) {
+      INFO(f.code);
+      CHECK(has_finding(result.findings, f.code));
+    }
+  }
+}
+
+TEST_CASE("nothing is said to be measured of lights that nobody measured") {
+  Light light = free_ripple(200.0, 0.5);
+  light.depth = DepthKnown::typical;
+  const auto words = [&] {
+    const std::vector<LightShare> alone = {{light, 1.0}};
+    // 1/100 s is two whole cycles as long as the clock is right.
+    const Prediction p = predict(alone, {{25, 1}, 0.01, 0.016, 1080}, {});
+    const auto found = std::find_if(p.findings.begin(), p.findings.end(),
+                                    [](const Finding& f) { return f.code == "own_clock"; });
+    REQUIRE(found != p.findings.end());
+    return found->message;
+  };
+  CHECK(words().find("measured") == std::string::npos);
+  light.depth = DepthKnown::measured;
+  CHECK(words().find("As measured") != std::string::npos);
+}
+
+TEST_CASE("names as long as files allow are shortened where they are told") {
+  Room room = black_room();
+  room.reflected_share_assumed = true;
+  const std::string long_name(180, 'n');
+  for (const double at_x : {50.0, 51.0}) {
+    room.fixtures.push_back(lamp(long_name, mains_ripple(50.0, 0.3), {at_x, 50.0, 3.0}));
+    room.fixtures.back().kind = std::to_string(at_x);
+    room.fixtures.back().dim = 0.5;
+    room.fixtures.back().light.depth = DepthKnown::typical;
+    room.fixtures.back().light.findings = {{"doubt", "of its capture"}};
+  }
+  room.places = {{"table", {50.0, 50.0, 1.0}, up}};
+  const RoomResult result = judge_room(room, at(shot));
+  Findings all = result.findings;
+  const Findings& own = result.places[0].prediction->findings;
+  all.insert(all.end(), own.begin(), own.end());
+  CHECK(has_finding(all, "dimmed"));
+  CHECK(has_finding(all, "doubt"));
+  for (const Finding& f : all) {
+    INFO(f.message);
+    CHECK(f.message.find(std::string(60, 'n')) == std::string::npos);
+  }
+}

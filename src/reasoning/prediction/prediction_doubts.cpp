@@ -8,6 +8,7 @@
 #include "lampbeat/visibility.hpp"
 #include "reasoning/mixture/series.hpp"
 #include "words/numbers.hpp"
+#include "reasoning/prediction/flashing.hpp"
 
 namespace lampbeat::reasoning::prediction {
 
@@ -86,20 +87,8 @@ void note_doubts(Prediction& p, double unseen_visibility) {
                      words::in_digits_at_most(p.shot.fps.per_s(), 6), slow_motion_fps,
                      words::in_digits_at_most(1.0 / slowed, 3)));
   }
-  const double shown_hz = slowed * worst.pulse_hz;
-  const double on_screen = std::min(1.0, system_gamma * worst.pulse_percent / 100.0);
-  if (flashes_hazardously(on_screen, shown_hz, p.options.viewing.screen_cd_m2)) {
-    note(
-        "photosensitive_caution",
-        fmt::format(
-            "The whole picture would pulse {} times a second; a wall shown at {} cd/m² "
-            "would swing by {} cd/m². Broadcast guidance (ITU-R BT.1702) counts more than 3 "
-            "flashes a second "
-            "of 20 cd/m² or more as a risk for people with photosensitive epilepsy; do not publish "
-            "it without a warning, or better, film it otherwise.",
-            words::in_digits_at_most(shown_hz, 3),
-            words::in_digits_at_most(p.options.viewing.screen_cd_m2, 3),
-            words::in_digits_at_most(2.0 * on_screen * p.options.viewing.screen_cd_m2, 3)));
+  if (const auto caution = photosensitive_caution(worst, p.shot.fps, p.options.viewing)) {
+    p.findings.push_back(*caution);
   }
   for (const LightShare& l : p.lights) {
     for (const Finding& f : l.light.findings) {

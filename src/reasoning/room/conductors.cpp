@@ -3,7 +3,9 @@
 #include <algorithm>
 #include <array>
 #include <cctype>
+#include <map>
 #include <string>
+#include <utility>
 
 namespace lampbeat {
 namespace {
@@ -48,6 +50,19 @@ namespace reasoning::room {
 
 double late_cycles(Conductor conductor) { return known(conductor).late_cycles; }
 Supply supply_of(Conductor conductor) { return known(conductor).supply; }
+
+std::optional<Room> in_step(const Room& room) {
+  std::map<std::string, Conductor> of_kind;
+  bool several = false;
+  Room stepped = room;
+  for (Fixture& fixture : stepped.fixtures) {
+    const Conductor conductor = std::exchange(fixture.conductor, Conductor::unknown);
+    if (conductor == Conductor::unknown || !(fixture.lumens * fixture.dim > 0.0)) continue;
+    const auto first = of_kind.try_emplace(fixture.kind, conductor).first;
+    several = several || first->second != conductor;
+  }
+  return several ? std::optional(std::move(stepped)) : std::nullopt;
+}
 
 }  // namespace reasoning::room
 }  // namespace lampbeat

@@ -11,4 +11,8 @@ double late_cycles(Conductor conductor);
 enum class Supply { unknown, three_phase, split_phase };
 Supply supply_of(Conductor conductor);
 
+/// The room with all its fixtures in step, as if nobody knew their conductors. Empty where no alike
+/// fixtures that are lit hang on several, so that it makes no odds.
+std::optional<Room> in_step(const Room& room);
+
 }  // namespace lampbeat::reasoning::room

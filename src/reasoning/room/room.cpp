@@ -4,6 +4,7 @@
 #include <tbb/parallel_for.h>
 
 #include <algorithm>
+#include <utility>
 
 #include "lampbeat/camera.hpp"
 #include "lampbeat/error.hpp"
@@ -16,6 +17,8 @@ namespace lampbeat {
 namespace {
 
 using namespace reasoning;
+
+constexpr const char* on_worst_cell = "Where the map is worst: ";
 
 void plan_best(PlaceResult& place, std::span<const LightShare> lights, const RoomRequest& request) {
   constexpr std::size_t most = 5;
@@ -56,6 +59,36 @@ PlaceResult judged(const Place& place, const Room& room, const RoomRequest& requ
   return result;
 }
 
+/// Where nobody asked for another mains, what runs free is meant to.
+void leave_free(Findings& findings) {
+  std::erase_if(findings, [](const Finding& f) { return f.code == "not_locked"; });
+}
+
+bool told(const Findings& findings, const std::string& code) {
+  return std::any_of(findings.begin(), findings.end(),
+                     [&](const Finding& f) { return f.code == code; });
+}
+
+/// The map, with its cautions ahead of what was assumed. Places tell theirs themselves; where none
+/// is named the worst cell stands for them.
+void add_map(RoomResult& result, room::MapResult mapped) {
+  Findings findings;
+  for (const Finding& f : mapped.cautions) {
+    const bool known =
+        std::any_of(result.places.begin(), result.places.end(), [&](const PlaceResult& p) {
+          return told(p.findings, f.code) || (p.prediction && told(p.prediction->findings, f.code));
+        });
+    if (!known) findings.push_back(f);
+  }
+  if (result.places.empty()) {
+    for (const Finding& f : mapped.of_worst) {
+      if (!told(result.findings, f.code)) findings.push_back({f.code, on_worst_cell + f.message});
+    }
+  }
+  result.findings.insert(result.findings.begin(), findings.begin(), findings.end());
+  result.map = std::move(mapped.map);
+}
+
 }  // namespace
 
 RoomResult judge_room(const Room& room, const RoomRequest& request) {
@@ -79,14 +112,15 @@ RoomResult judge_room(const Room& room, const RoomRequest& request) {
     result.places[i] = judged(room.places[i], lit.room, taken);
   });
   if (!request.options.mains_hz) {
-    // Nobody asked for another mains: what runs free is meant to.
     for (PlaceResult& place : result.places) {
-      if (!place.prediction) continue;
-      std::erase_if(place.prediction->findings,
-                    [](const Finding& f) { return f.code == "not_locked"; });
+      if (place.prediction) leave_free(place.prediction->findings);
     }
   }
-  if (request.map_height_m) result.map = room::map_of(lit.room, taken);
+  if (request.map_height_m) {
+    room::MapResult mapped = room::map_of(lit.room, taken);
+    if (!request.options.mains_hz) leave_free(mapped.of_worst);
+    add_map(result, std::move(mapped));
+  }
   return result;
 }
 
