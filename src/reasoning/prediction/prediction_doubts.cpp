@@ -2,15 +2,28 @@
 
 #include <algorithm>
 #include <cmath>
+#include <span>
 
 #include <fmt/format.h>
 
 #include "lampbeat/visibility.hpp"
 #include "reasoning/mixture/series.hpp"
-#include "words/numbers.hpp"
 #include "reasoning/prediction/flashing.hpp"
+#include "words/numbers.hpp"
 
 namespace lampbeat::reasoning::prediction {
+namespace {
+
+/// Whether a sensor saw one of the lights that flicker. Handbook figures and bare frequencies were
+/// measured by nobody here.
+bool some_measured(std::span<const LightShare> lights) {
+  return std::any_of(lights.begin(), lights.end(), [](const LightShare& l) {
+    return l.light.depth != DepthKnown::typical && !l.light.any_waveform &&
+           !l.light.components.empty();
+  });
+}
+
+}  // namespace
 
 void note_doubts(Prediction& p, double unseen_visibility) {
   const auto note = [&](const char* code, std::string message) {
@@ -37,9 +50,10 @@ void note_doubts(Prediction& p, double unseen_visibility) {
     note("own_clock",
          fmt::format("One light here keeps its own time instead of following the mains. Its speed "
                      "differs from lamp to lamp and as it warms up, so it is taken to be up to {} "
-                     "% off. As measured the shot would be {}; {} % off it is {}. If you know it "
+                     "% off. {} the shot would be {}; {} % off it is {}. If you know it "
                      "to be steadier, give --clock-tolerance.",
                      words::in_digits_at_most(*p.clock_tolerance_percent, 2),
+                     some_measured(p.lights) ? "As measured" : "As it stands",
                      verdict_word(p.nominal.verdict),
                      words::in_digits_at_most(std::abs(worst.clock_percent), 2),
                      verdict_word(worst.verdict)));
