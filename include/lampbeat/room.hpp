@@ -95,7 +95,7 @@ struct FixtureShare {
 /// ahead; within a beam Φ(n + 1)/2π · cosⁿ with n = ln ½ / ln cos(half angle); of a bare tube
 /// Φ/π² across its axis, with the sine of the angle to it. Reflected: Φ · ρ / ((1 − ρ) · A), A the
 /// area of all six faces (integrating sphere). Nearer than a centimetre to a fixture counts as a
-/// centimetre.
+/// centimetre; on it, as a centimetre straight ahead of it, looking back at it.
 std::vector<FixtureShare> light_on(const Room& room, const Vector3& at_m, const Vector3& facing);
 
 /// What all of them make together.

@@ -241,3 +241,29 @@ TEST_CASE("moving a point fixture straight away never raises its share") {
     CHECK(light_on(room, at, facing)[0].share <= before * (1.0 + 1e-12));
   }
 }
+
+TEST_CASE("on a fixture itself it is as bright as a centimetre straight ahead of it") {
+  std::mt19937 random(4207);
+  for (int i = 0; i < draws(40); ++i) {
+    Fixture point = lamp("spot", Light{}, {50.0, 50.0, 3.0}, between(random, 100.0, 5000.0));
+    point.aim = random_direction(random);
+    if (test::often(random, 0.5)) point.half_angle_deg = between(random, 5.0, 80.0);
+    Fixture bare = point;
+    bare.bare = true;
+    bare.half_angle_deg.reset();
+    bare.along = random_direction(random);
+    Fixture strip = point;
+    strip.length_m = between(random, 0.1, 2.0);
+    strip.along = random_direction(random);
+    const double n = point.half_angle_deg
+                         ? std::log(0.5) / std::log(std::cos(*point.half_angle_deg * pi / 180))
+                         : 1.0;
+    const double most_cd = point.lumens * (n + 1.0) / (2.0 * pi);
+    const Vector3 facing = random_direction(random);
+    CHECK(lux_on(with(point), point.at_m, facing) == Approx(most_cd / 1e-4));
+    CHECK(lux_on(with(bare), bare.at_m, facing) == Approx(bare.lumens / (pi * pi) / 1e-4));
+    CHECK(lux_on(with(strip), strip.at_m, facing) > 0.0);
+    strip.aim = strip.along;  // on its own axis there is nowhere to stand aside
+    CHECK(std::isfinite(lux_on(with(strip), strip.at_m, facing)));
+  }
+}

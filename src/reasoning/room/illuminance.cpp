@@ -68,8 +68,36 @@ double lux_in_steps(const Fixture& fixture, const Vector3& at_m, const Vector3& 
   return sum / fixture.length_m;
 }
 
+/// How far the surface is from the nearest part of the fixture.
+double apart_m(const Fixture& fixture, const Vector3& at_m) {
+  const Vector3 ray = minus(at_m, fixture.at_m);
+  const double end_m = 0.5 * fixture.length_m;
+  const double along_m = std::clamp(dot(ray, fixture.along), -end_m, end_m);
+  return length(minus(ray, times(along_m, fixture.along)));
+}
+
+/// Where the fixture shines most: the middle of its beam, or straight across a bare tube.
+Vector3 straight_ahead(const Fixture& fixture) {
+  const Vector3& along = fixture.along;
+  if (!fixture.bare) {
+    if (!(fixture.length_m > 0.0)) return fixture.aim;
+    const Vector3 off_axis = minus(fixture.aim, times(dot(fixture.aim, along), along));
+    constexpr double some = 1e-3;
+    if (length(off_axis) > some) return times(1.0 / length(off_axis), off_axis);
+  }
+  const Vector3 across =
+      std::abs(along.z) < 0.9 ? Vector3{along.y, -along.x, 0.0} : Vector3{0.0, along.z, -along.y};
+  return times(1.0 / length(across), across);
+}
+
 double direct_lux(const Fixture& fixture, const Vector3& at_m, const Vector3& facing) {
   if (!(fixture.lumens * fixture.dim > 0.0)) return 0.0;
+  // On the fixture itself there is no way from one to the other.
+  constexpr double touching_m = 1e-6;
+  if (apart_m(fixture, at_m) < touching_m) {
+    const Vector3 ahead = straight_ahead(fixture);
+    return direct_lux(fixture, plus(at_m, times(nearest_m, ahead)), times(-1.0, ahead));
+  }
   if (!(fixture.length_m > 0.0)) return lux_from(fixture, fixture.at_m, at_m, facing);
   constexpr double settled = 1e-3;
   constexpr int most_halvings = 8;
