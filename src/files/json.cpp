@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "files/json_faults.hpp"
 #include "files/whole_file.hpp"
 #include "lampbeat/error.hpp"
 #include "lampbeat/version.hpp"
@@ -28,12 +29,11 @@ std::string line_and_column(const std::string& text, std::size_t byte) {
 Json parsed(const std::string& path, const std::string& what) {
   const std::string text = files::whole_file(path, most_bytes, what);
   if (text.empty()) throw InputError(fmt::format("{}: empty; expected {}", path, what));
-  try {
-    return Json::parse(text);
-  } catch (const Json::parse_error& error) {
-    throw InputError(fmt::format("{}, {}: not valid JSON; expected {}", path,
-                                 line_and_column(text, error.byte), what));
+  if (const auto fault = fault_of(text)) {
+    const std::string where = fault->byte ? ", " + line_and_column(text, *fault->byte) : "";
+    throw InputError(fmt::format("{}{}: {}; expected {}", path, where, fault->what, what));
   }
+  return Json::parse(text);
 }
 
 void require_schema(const Json& document, const std::string& path, const std::string& schema_name,

@@ -29,8 +29,9 @@ std::string one_line(const Json& document);
 /// Indented, with a final newline, for files people open.
 std::string for_a_file(const Json& document);
 
-/// Reads a small JSON file. Throws InputError naming the file, and line and column of a fault;
-/// refuses more than 4 MB, and anything whose "schema" does not start with `schema_name` + "/".
+/// Reads a small JSON file. Throws InputError naming the file, and line and column of a fault
+/// (`fault_of`); refuses more than 4 MB, and anything whose "schema" does not start with
+/// `schema_name` + "/".
 Json read_document(const std::string& path, const std::string& schema_name,
                    const std::string& what);
 /// The same of a file people type: it may leave its "schema" out.
