@@ -62,8 +62,8 @@ std::optional<Identity> identity_of(const NamedFile& file, int stream) {
 
 [[noreturn]] void refuse(const NamedFile& output, const NamedFile& other, const char* what) {
   throw UsageError(fmt::format(
-      "{} {} is the same file as {} {}, which would be {}. Nothing was read or written; give the "
-      "output a name of its own",
+      "{} {} is the same file as {} {}, which would be {}. Nothing was written; give the output a "
+      "name of its own",
       output.option, output.path, other.option, other.path, what));
 }
 
@@ -85,6 +85,20 @@ void refuse_output_over_input(const std::vector<NamedFile>& outputs,
     }
     taken.push_back({*mine, &output});
   }
+}
+
+bool take_standard_output(const std::vector<NamedFile>& outputs) {
+  const NamedFile* first = nullptr;
+  for (const NamedFile& output : outputs) {
+    if (output.path != "-") continue;
+    if (first) {
+      throw UsageError(
+          fmt::format("{} and {} would both write to standard output; give one of them a file",
+                      first->option, output.option));
+    }
+    first = &output;
+  }
+  return first != nullptr;
 }
 
 }  // namespace lampbeat::cli

@@ -55,6 +55,9 @@ void run(const PredictArguments& a, Session& session) {
     return;
   }
   require_own_outputs(a);
+  const bool silent = take_standard_output({{"--picture", a.picture.value_or("")},
+                                            {"--report", a.report.value_or("")},
+                                            {"--json", a.json ? "-" : ""}});
   const AskedCamera camera = camera_asked_for(a.camera);
   const Shot shot = shot_from(a, camera);
   const auto lights = lights_asked_for(a.lights, session);
@@ -72,7 +75,7 @@ void run(const PredictArguments& a, Session& session) {
   const std::vector<std::string> advice = advise(prediction, camera.shutters, asked);
   if (a.json) {
     print_line(to_json(prediction, advice, ways_out(prediction, camera.shutters, asked)));
-  } else {
+  } else if (!silent) {
     print_text(session, to_text(prediction, advice, session.style));
   }
   hold_to_limit(a.limit_percent, depth_of(prediction.worst, prediction.lights), "this shot",

@@ -128,6 +128,9 @@ void run(const RoomArguments& a, Session& session) {
         "from)");
   }
   require_own_outputs(a, {});
+  const bool silent = take_standard_output({{"--map", a.map.value_or("")},
+                                            {"--report", a.report.value_or("")},
+                                            {"--json", a.json ? "-" : ""}});
   const AskedCamera camera = camera_asked_for(a.camera);
   RoomRequest request;
   request.shot = shot_from(a, camera);
@@ -143,7 +146,7 @@ void run(const RoomArguments& a, Session& session) {
   write_files(a, result, session);
   if (a.json) {
     print_line(to_json(result));
-  } else {
+  } else if (!silent) {
     print_text(session, to_text(result, session.style));
   }
   hold_places_to_limit(result, a.limit_percent, session);

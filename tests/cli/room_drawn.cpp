@@ -71,7 +71,9 @@ TEST_CASE("room refuses to draw over its room file, a profile of it, or another 
   document["fixtures"][0]["profile"] = "lamp.json";
   write_file(room, document.dump());
   const std::string kept = contents_of(profile);
-  CHECK(run_lampbeat("room " + room + shot + " --map " + profile).exit_code == 2);
+  const RunResult over_profile = run_lampbeat("room " + room + shot + " --map " + profile);
+  CHECK(over_profile.exit_code == 2);
+  CHECK_FALSE(mentions(over_profile.err, "read"));  // to know of the profile it read the room
   CHECK(contents_of(profile) == kept);
   CHECK(run_lampbeat("room " + room + shot + " --map /nonexistent/x.png").exit_code == 4);
 }
