@@ -81,11 +81,11 @@ class CameraReader {
   }
 
   std::string text(const Json& object, const std::string& where, const char* key) const {
-    if (!object.contains(key) || !object[key].is_string() ||
-        object[key].get_ref<const std::string&>().empty()) {
+    if (!object.contains(key) || !object[key].is_string()) {
       refuse(fmt::format("{}\"{}\" should be text", where, key));
     }
     const std::string value = object[key].get<std::string>();
+    if (value.empty()) refuse(fmt::format("{}\"{}\" must not be empty", where, key));
     if (std::any_of(value.begin(), value.end(),
                     [](char c) { return static_cast<unsigned char>(c) < 0x20; })) {
       refuse(fmt::format("{}\"{}\" holds a control character", where, key));

@@ -10,13 +10,15 @@
 #include "lampbeat/prediction.hpp"
 #include "lampbeat/typical.hpp"
 #include "records/room_reader.hpp"
+#include "words/foreign_text.hpp"
 
 namespace lampbeat {
 
 namespace {
 
 std::string where_of(const RoomFile& file, std::size_t fixture) {
-  return fmt::format("{}: fixture '{}': ", file.path, file.room.fixtures[fixture].name);
+  return fmt::format("{}: fixture '{}': ", file.path,
+                     words::shown_name(file.room.fixtures[fixture].name));
 }
 
 /// Two copies of one profile are one kind of light: then what is in them counts, not their names.

@@ -16,14 +16,16 @@ namespace {
 constexpr const char* a_room = "a room file ('lampbeat room --example' writes one to start from)";
 constexpr std::size_t most_fixtures = 1000;
 constexpr std::size_t most_places = 1000;
-// Limits far beyond rooms and lamps that are built; they catch slips of the unit: centimetres for
-// metres, watts for lumens of a stadium.
-constexpr double smallest_room_m = 0.1;
-constexpr double largest_room_m = 1000.0;
+// Limits beyond the rooms people film in and the lamps that are built; they catch slips of the
+// unit: a room of 6 × 5 × 3 m in centimetres is longer and higher than any, and kilometres are
+// shorter.
+constexpr double smallest_side_m = 0.1;
+constexpr double longest_side_m = 200.0;
+constexpr double greatest_height_m = 50.0;
 constexpr double most_lumens = 1e8;
 constexpr double least_half_angle_deg = 1.0;
 constexpr double most_half_angle_deg = 89.0;
-constexpr double most_reflected = 0.99;
+constexpr double most_reflected = 0.95;
 
 constexpr auto room_keys = std::to_array<std::string_view>(
     {"schema", "version", "measurement_version", "name", "comment", "notes", "size_m",
@@ -98,24 +100,30 @@ std::string RoomReader::name_of(const Json& entry, const char* what, std::size_t
   const std::string where = fmt::format("{} {}: ", what, index + 1);
   if (!entry.is_object()) refuse(where + "should be an object with \"name\" and \"at_m\"");
   std::string name = text(entry, where, "name");
-  if (!taken.insert(name).second) refuse(fmt::format("two {}s are called '{}'", what, name));
+  if (!taken.insert(name).second) {
+    refuse(fmt::format("two {}s are called '{}'", what, words::shown_name(name)));
+  }
   return name;
 }
 
 void RoomReader::read_size() {
   Vector3& size_m = file_.room.size_m;
   size_m = three(root_, "", "size_m");
-  for (const double side_m : {size_m.x, size_m.y, size_m.z}) {
-    if (side_m >= smallest_room_m && side_m <= largest_room_m) continue;
-    refuse(fmt::format("\"size_m\" holds {:g}; a side of a room is {:g} to {:g} m long", side_m,
-                       smallest_room_m, largest_room_m));
-  }
+  const auto check = [&](double side_m, const char* what, double most_m) {
+    if (side_m >= smallest_side_m && side_m <= most_m) return;
+    refuse(fmt::format("\"size_m\" holds {:g}; {} is {:g} to {:g} m.{}", side_m, what,
+                       smallest_side_m, most_m,
+                       side_m > most_m ? " Are these centimetres? All lengths are in metres" : ""));
+  };
+  check(size_m.x, "the length of a room", longest_side_m);
+  check(size_m.y, "its width", longest_side_m);
+  check(size_m.z, "its height", greatest_height_m);
 }
 
 void RoomReader::read_fixture(const Json& entry, std::size_t index, std::set<std::string>& taken) {
   Fixture fixture;
   fixture.name = name_of(entry, "fixture", index, taken);
-  const std::string where = fmt::format("fixture '{}': ", fixture.name);
+  const std::string where = fmt::format("fixture '{}': ", words::shown_name(fixture.name));
   note_keys(entry, where, fixture_keys);
   read_source(entry, where);
   fixture.at_m = place_in_room(entry, where);
@@ -162,7 +170,7 @@ void RoomReader::read_source(const Json& entry, const std::string& where) {
 
 void RoomReader::read_shape(const Json& entry, const std::string& where, Fixture& fixture) const {
   if (has(entry, "length_m")) {
-    fixture.length_m = between(entry, where, "length_m", 0.0, largest_room_m);
+    fixture.length_m = between(entry, where, "length_m", 0.0, longest_side_m);
   }
   if (has(entry, "along")) fixture.along = direction(entry, where, "along");
   if (has(entry, "aim")) fixture.aim = direction(entry, where, "aim");
@@ -185,7 +193,7 @@ void RoomReader::read_shape(const Json& entry, const std::string& where, Fixture
 void RoomReader::read_place(const Json& entry, std::size_t index, std::set<std::string>& taken) {
   Place place;
   place.name = name_of(entry, "place", index, taken);
-  const std::string where = fmt::format("place '{}': ", place.name);
+  const std::string where = fmt::format("place '{}': ", words::shown_name(place.name));
   note_keys(entry, where, place_keys);
   place.at_m = place_in_room(entry, where);
   if (has(entry, "facing")) place.facing = direction(entry, where, "facing");

@@ -28,11 +28,11 @@ bool TypedValues::has(const Json& object, const char* key) {
 }
 
 std::string TypedValues::text(const Json& object, const std::string& where, const char* key) const {
-  if (!has(object, key) || !object[key].is_string() ||
-      object[key].get_ref<const std::string&>().empty()) {
+  if (!has(object, key) || !object[key].is_string()) {
     refuse(fmt::format("{}\"{}\" should be text", where, key));
   }
   const std::string value = object[key].get<std::string>();
+  if (value.empty()) refuse(fmt::format("{}\"{}\" must not be empty", where, key));
   if (value.size() > longest_text) {
     refuse(fmt::format("{}\"{}\" is longer than {} characters", where, key, longest_text));
   }

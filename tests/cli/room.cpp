@@ -192,8 +192,12 @@ TEST_CASE("faults of a room file are named by fixture, place and key") {
   require_refused(folder, with("/places/0/at_m", {6, 2, 0.8}), {"place 'table'", "\"at_m\""});
   require_refused(folder, with("/places/1/facing", "sideways"), {"place 'sill'", "\"facing\""});
   require_refused(folder, with("/size_m", {5, 4, 2600}), {"\"size_m\"", "2600"});
+  require_refused(folder, with("/size_m", {600, 500, 300}), {"\"size_m\"", "centimetres"});
+  require_refused(folder, with("/size_m", {5, 201, 3}), {"\"size_m\"", "201", "centimetres"});
+  require_refused(folder, with("/size_m", {5, 4, 51}), {"\"size_m\"", "51", "centimetres"});
   require_refused(folder, with("/size_m", {5, 4, 0}), {"\"size_m\""});
-  require_refused(folder, with("/reflected_share", 1), {"\"reflected_share\""});
+  require_refused(folder, with("/reflected_share", 0.96), {"\"reflected_share\""});
+  require_refused(folder, with("/fixtures/0/name", ""), {"fixture 1", "must not be empty"});
   require_refused(folder, with("/mains_hz", 5), {"\"mains_hz\""});
   require_refused(folder, with("/schema", "lampbeat.camera/1"), {"lampbeat.room-file"});
   require_refused(folder, with("/schema", "lampbeat.room-file/2"), {"newer"});
@@ -215,4 +219,88 @@ TEST_CASE("keys of somebody else's are told of and left aside") {
   const auto told = std::count_if(result["warnings"].begin(), result["warnings"].end(),
                                   [](const Json& w) { return w["code"] == "unknown_key"; });
   CHECK(told == 1);
+}
+
+TEST_CASE("a number no computer holds and a key written twice are faults of the file") {
+  const RoomFolder folder("room-json");
+  const auto refused = [&](const std::string& from, const std::string& to,
+                           const std::vector<std::string>& named) {
+    std::string text = small_room().dump(1);
+    const std::size_t at = text.find(from);
+    REQUIRE(at != std::string::npos);
+    text.replace(at, from.size(), to);
+    std::ofstream(folder.file("room.json"), std::ios::binary) << text;
+    const RunResult run = run_lampbeat("room " + folder.file("room.json") + shot);
+    INFO(run.err);
+    CHECK(run.exit_code == 3);
+    CHECK(mentions(run.err, "room.json"));
+    for (const std::string& words : named) CHECK(mentions(run.err, words));
+  };
+  refused("\"lumens\": 2000", "\"lumens\": 1e999", {"line ", "1e999"});
+  refused("\"lumens\": 2000", "\"lumens\": 2000, \"lumens\": 1",
+          {"\"lumens\" is written twice", "entry 1 of \"fixtures\""});
+  refused("\"mains_hz\": 60", "\"mains_hz\": 60, \"mains_hz\": 50", {"\"mains_hz\""});
+  refused("\"lumens\": 2000", "\"lumens\": " + std::string(100000, '['), {"nested deeper"});
+  // So they are in every file of that kind.
+  const std::string wav = folder.file("w.wav");
+  const std::string light = folder.file("l.json");
+  REQUIRE(run_lampbeat("synth " + wav + " --mains 50 --component 100:20 --seconds 1").exit_code ==
+          0);
+  REQUIRE(run_lampbeat("measure " + wav + " --save " + light).exit_code == 0);
+  std::string text = contents_of(light);
+  text.replace(text.find("\"hz\": ") + 6, 1, " 1e999, \"was\": ");
+  std::ofstream(light, std::ios::binary) << text;
+  const RunResult run = run_lampbeat("predict --light " + light + shot);
+  INFO(run.err);
+  CHECK(run.exit_code == 3);
+  CHECK(mentions(run.err, "l.json, line "));
+}
+
+TEST_CASE("a picture on standard output is all there is on it") {
+  const RoomFolder folder("room-stdout");
+  const std::string room = folder.room(small_room());
+  const std::string png_end = "IEND\xAE\x42\x60\x82";  // the last chunk of a PNG, with its check
+  const RunResult map = run_lampbeat("room " + room + shot + " --map -");
+  REQUIRE(map.exit_code == 0);
+  CHECK(map.out.substr(1, 3) == "PNG");
+  CHECK(map.out.substr(map.out.size() - png_end.size()) == png_end);
+  const std::string page = run_lampbeat("room " + room + shot + " --report -").out;
+  CHECK(mentions(page.substr(page.size() - 12), "</html>"));
+  const std::string predict = "predict --typical led-rippled --mains 50" + shot;
+  const std::string picture = run_lampbeat(predict + " --picture -").out;
+  CHECK(picture.substr(picture.size() - png_end.size()) == png_end);
+  for (const std::string& two :
+       {"room " + room + shot + " --map - --report -", "room " + room + shot + " --map - --json",
+        predict + " --report - --json"}) {
+    const RunResult run = run_lampbeat(two);
+    CHECK(run.exit_code == 2);
+    CHECK(run.out.empty());
+    CHECK(mentions(run.err, "standard output"));
+  }
+}
+
+TEST_CASE("the schema of room files takes what the program takes") {
+  const RoomFolder folder("room-schema");
+  const std::string check = "/usr/bin/python3 '" + places::sources() +
+                            "/tests/report/check_schema.py' '" + places::sources() +
+                            "/src/report/schemas/room-file.schema.json' '";
+  const auto agree = [&](const char* pointer, const Json& value, bool good) {
+    Json room = small_room();
+    room[Json::json_pointer(pointer)] = value;
+    const std::string file = folder.room(room);
+    INFO(pointer << " " << value);
+    CHECK(run_lampbeat("room " + file + shot).exit_code == (good ? 0 : 3));
+    const RunResult schema = run_command(check + file + "'");
+    if (schema.exit_code != 77) CHECK(schema.exit_code == (good ? 0 : 1));
+  };
+  agree("/fixtures/0/phase", "l3", true);
+  agree("/fixtures/0/phase", "L4", false);
+  agree("/fixtures/0/dim", nullptr, true);
+  agree("/fixtures/0/profile", nullptr, true);
+  agree("/places/0/facing", nullptr, true);
+  agree("/reflected_share", nullptr, true);
+  agree("/reflected_share", 0.95, true);
+  agree("/reflected_share", 0.96, false);
+  agree("/size_m", {200, 200, 50}, true);
+  agree("/size_m", {200, 200, 51}, false);
 }
