@@ -114,13 +114,21 @@ std::string room_verdict(const RoomResult& r) {
   const std::string shot =
       shot_words(r.shot) + (std::any_of(r.places.begin(), r.places.end(), hidden) ? as_far : "");
   const auto all = static_cast<std::ptrdiff_t>(r.places.size());
+  const bool dark = std::none_of(r.places.begin(), r.places.end(),
+                                 [](const PlaceResult& p) { return p.prediction.has_value(); });
   if (all == 0) return fmt::format("No places are named in this room; {}.", shot);
   if (cleans == all) {
     return all == 1 ? fmt::format("Clean: {} can be filmed in at {}.",
                                   words::quoted(r.places.front().place.name), shot)
                     : fmt::format("Clean at all {} places: {}.", all, shot);
   }
-  if (cleans == 0) return fmt::format("Clean nowhere of {} places: {}.", all, shot);
+  const std::string one = all == 1 ? words::quoted(r.places.front().place.name) : "";
+  if (dark) {
+    return all == 1 ? fmt::format("No light to judge at {}: {}.", one, shot)
+                    : fmt::format("No light to judge at any of {} places: {}.", all, shot);
+  }
+  if (all == 1) return fmt::format("Not clean at {}: {}.", one, shot);
+  if (cleans == 0) return fmt::format("Clean at none of {} places: {}.", all, shot);
   return fmt::format("Clean at {} of {} places: {}.", cleans, all, shot);
 }
 
@@ -149,7 +157,7 @@ Findings all_findings(const RoomResult& r) {
   };
   for (const PlaceResult& p : r.places) {
     for (Finding f : p.findings) {
-      f.message = fmt::format("{}: {}", p.place.name, f.message);
+      f.message = fmt::format("{}: {}", words::shown_name(p.place.name), f.message);
       add(f);
     }
     if (!p.prediction) continue;

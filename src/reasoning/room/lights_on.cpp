@@ -2,6 +2,7 @@
 
 #include "reasoning/room/conductors.hpp"
 #include "reasoning/room/together.hpp"
+#include "words/foreign_text.hpp"
 #include "words/lists.hpp"
 
 namespace lampbeat {
@@ -34,7 +35,9 @@ struct Alike {
   }
 };
 
-std::string called(const std::vector<std::string>& names) {
+std::string called(std::vector<std::string> names) {
+  constexpr int name_columns = 32;
+  for (std::string& name : names) name = words::shown_name(name, name_columns);
   constexpr std::size_t told = 3;
   if (names.size() <= told) return words::listed(names);
   std::vector<std::string> some(names.begin(), names.begin() + told - 1);

@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "reasoning/mixture/mains.hpp"
+#include "words/foreign_text.hpp"
 
 namespace lampbeat::reasoning::room {
 namespace {
@@ -20,7 +21,7 @@ std::vector<LightShare> with_a_say(const Room& room) {
       if (!lit || (fixture.light.depth == DepthKnown::typical) != typical) continue;
       if (!kinds.insert(fixture.kind).second) continue;
       lights.push_back({fixture.light, 1.0});
-      lights.back().light.name = fixture.name;
+      lights.back().light.name = words::shown_name(fixture.name);
     }
   }
   return lights;

@@ -6,6 +6,7 @@
 
 #include "reasoning/room/vectors.hpp"
 #include "reasoning/room/worst_of.hpp"
+#include "words/foreign_text.hpp"
 #include "words/lists.hpp"
 #include "words/numbers.hpp"
 
@@ -15,13 +16,14 @@ namespace {
 /// "'hood' and 'worktop strip'", "'hood', 'worktop strip' and 3 more".
 std::string names_of(const std::vector<std::string>& names) {
   constexpr std::size_t told = 4;
+  constexpr int name_columns = 32;
   std::vector<std::string> quoted;
   for (const std::string& name : names) {
     if (quoted.size() == told - 1 && names.size() > told) {
       quoted.push_back(fmt::format("{} more", names.size() - quoted.size()));
       break;
     }
-    quoted.push_back("'" + name + "'");
+    quoted.push_back("'" + words::shown_name(name, name_columns) + "'");
   }
   return words::listed(quoted);
 }
