@@ -17,7 +17,7 @@ using namespace lampbeat;
 
 namespace {
 
-constexpr int recorded_under_version = 4;
+constexpr int recorded_under_version = 5;
 /// Compilers and FFT plans round differently; a change of method moves far more.
 constexpr double agreement = 1e-4;
 
@@ -32,7 +32,7 @@ const Golden all_golden[] = {
      5.38816143},
     {"cabinet-strip-70.wav", 0.01, 100, 0.299965225, 481.299956, std::nullopt, 1.18985077,
      2.03010938},
-    {"ceiling-panel.wav", 0.01, 1.1901322, 0.00351603807, 119.998986, 59.9994932, 0.0406426636,
+    {"ceiling-panel.wav", 0.01, 1.1949065964, 0.00351603807, 119.998986, 59.9994932, 0.0406426636,
      1.25011413},
     {"worktop-panel.wav", 0.01, 45.0031661, 0.107405475, 120.019949, 60.0099746, 1.25417849,
      34.1660977},
@@ -40,7 +40,7 @@ const Golden all_golden[] = {
      34.1652903},
     {"worktop-sound-card.wav", std::nullopt, std::nullopt, std::nullopt, 120.02, 60.0099999,
      std::nullopt, std::nullopt},
-    {"store-room-tube.flac", 0.01, 29.5882491, 0.0721251297, 119.959977, 59.9799883, 0.84023756,
+    {"store-room-tube.flac", 0.01, 29.5503901671, 0.0721251297, 119.959977, 59.9799883, 0.84023756,
      24.3941548},
     {"range-hood.csv", 0, 4.97923166, 0.0159431013, 119.979729, 59.9898645, 0.184187809,
      5.31756563},

@@ -34,6 +34,12 @@ constexpr double all_but_free = 1e-3;
 constexpr int steps = 2048;
 /// What of a sum's uncertainty the harmonics that noise hides may add.
 constexpr double hidden_share = 0.5;
+/// How far light strays that strays by 1 rms: a sine by 1.4, the tip of a cusp from its first three
+/// harmonics by 4.9.
+constexpr double crest_of_rms = 5.0;
+/// Of the swing: one in twenty captures of a sine in noise shows a faster harmonic that is not
+/// there; more is a shape.
+constexpr double most_beyond = 0.02;
 
 void put_basis(double phase, int harmonics, Eigen::Ref<VectorXd> row) {
   row(0) = 1.0;
@@ -94,26 +100,30 @@ std::optional<Places> determined_places(const PhaseTable& table) {
   return std::nullopt;
 }
 
-/// The highest harmonic that is there; empty where those beyond do not look like noise, too.
-std::optional<int> harmonics_there(const Places& p, double noise_sd) {
+/// What the phases show of a series.
+struct Harmonics {
+  int described = 0;    ///< the highest that is there, of those a curve may have
+  double beyond = 0.0;  ///< amplitudes of those faster that seem to be there, together
+};
+
+Harmonics harmonics_there(const Places& p, double noise_sd) {
   const int looked_at = static_cast<int>(p.basis.cols() - 1) / 2;
   const Eigen::LDLT<MatrixXd> normal(p.gram);
   const VectorXd amplitude = normal.solve(p.basis.transpose() * p.weight.cwiseProduct(p.value));
   const MatrixXd covariance =
       noise_sd * noise_sd * normal.solve(MatrixXd::Identity(amplitude.size(), amplitude.size()));
-  std::vector<double> chi_squared;
+  Harmonics h;
   for (int k = 1; k <= looked_at; ++k) {
     const Eigen::Vector2d a = amplitude.segment<2>(2 * k - 1);
     const Eigen::Matrix2d own = covariance.block<2, 2>(2 * k - 1, 2 * k - 1);
-    chi_squared.push_back(a.dot(own.inverse() * a));
+    if (a.dot(own.inverse() * a) < there) continue;
+    if (k <= most_harmonics) {
+      h.described = k;
+    } else {
+      h.beyond += a.norm();
+    }
   }
-  int highest = looked_at;
-  while (highest > 0 && chi_squared[static_cast<std::size_t>(highest) - 1] < there) --highest;
-  double beyond = 0.0;
-  for (int k = highest; k < looked_at; ++k) beyond += chi_squared[static_cast<std::size_t>(k)];
-  const double freedom = 2.0 * (looked_at - highest);
-  if (beyond > freedom + like_noise_sds * std::sqrt(2.0 * freedom)) return std::nullopt;
-  return highest;
+  return h;
 }
 
 /// A fitted series and how each stretch would move it.
@@ -122,10 +132,21 @@ struct Series {
   MatrixXd inverse;
   std::vector<VectorXd> pull;  ///< of a stretch, on the coefficients
 
+  double left_out = 0.0;  ///< what neither it nor the noise explains, rms
+
   TableReading read(double sign, int harmonics, double noise_sd) const;
 };
 
-Series fit(const PhaseTable& table, const Places& p, int harmonics) {
+/// Faster ripple than is looked for shows in how far the places lie from the curve.
+double left_out_of(const Places& p, const VectorXd& fitted, Index terms, double noise_sd) {
+  const double freedom = static_cast<double>(p.value.size() - terms);
+  const double by_noise =
+      noise_sd * noise_sd * (freedom + like_noise_sds * std::sqrt(2.0 * std::max(1.0, freedom)));
+  const double squares = p.weight.dot((p.value - fitted).cwiseAbs2());
+  return std::sqrt(std::max(0.0, squares - by_noise) / p.weight.sum());
+}
+
+Series fit(const PhaseTable& table, const Places& p, int harmonics, double noise_sd) {
   const Index terms = 2 * harmonics + 1;
   const auto basis = p.basis.leftCols(terms);
   const MatrixXd weighted = p.weight.asDiagonal() * basis;
@@ -133,6 +154,7 @@ Series fit(const PhaseTable& table, const Places& p, int harmonics) {
   s.inverse = (basis.transpose() * weighted).inverse();
   s.coefficient = s.inverse * (weighted.transpose() * p.value);
   const VectorXd fitted = basis * s.coefficient;
+  s.left_out = left_out_of(p, fitted, terms, noise_sd);
   for (std::size_t stretch = 0; stretch < table.stretches; ++stretch) {
     VectorXd rest(fitted.size());
     for (Index i = 0; i < fitted.size(); ++i) {
@@ -161,7 +183,7 @@ TableReading Series::read(double sign, int harmonics, double noise_sd) const {
   scatter *= stretches / (stretches - 1.0);
   const double model = noise_sd * noise_sd * place.dot(inverse * place);
   const double sd = sd_of_stretches(scatter, model, stretches);
-  return {sign * most, sd, hidden_share * sd};
+  return {sign * most, sd, std::hypot(hidden_share * sd, crest_of_rms * left_out)};
 }
 
 }  // namespace
@@ -174,12 +196,18 @@ std::optional<CurveExtremes> curve_extremes(const PhaseTable& table) {
   const auto [low, high] = std::minmax_element(places.value.begin(), places.value.end());
   const double noise_sd = std::max(table.noise_sd, calculated * (*high - *low));
   if (!(noise_sd > 0.0)) return std::nullopt;
-  const std::optional<int> harmonics = harmonics_there(places, noise_sd);
-  if (!harmonics || *harmonics < 1 || *harmonics > most_harmonics) return std::nullopt;
-  if (confirming * (2 * *harmonics + 1) * table.phase_gap > 1.0) return std::nullopt;
-  const Series series = fit(table, places, *harmonics);
-  return CurveExtremes{series.read(+1.0, *harmonics, noise_sd),
-                       series.read(-1.0, *harmonics, noise_sd)};
+  const Harmonics harmonics = harmonics_there(places, noise_sd);
+  if (harmonics.described < 1 || harmonics.beyond > most_beyond * (*high - *low)) {
+    return std::nullopt;
+  }
+  if (confirming * (2 * harmonics.described + 1) * table.phase_gap > 1.0) return std::nullopt;
+  const Series series = fit(table, places, harmonics.described, noise_sd);
+  CurveExtremes read{series.read(+1.0, harmonics.described, noise_sd),
+                     series.read(-1.0, harmonics.described, noise_sd)};
+  for (TableReading* r : {&read.highest, &read.lowest}) {
+    r->bound = std::hypot(r->bound, harmonics.beyond);
+  }
+  return read;
 }
 
 }  // namespace lampbeat::signal::cycle

@@ -67,8 +67,8 @@ std::optional<SharpFold> sharp_fold(const Window& window, Rhythm rhythm, std::si
 }
 
 void keep_surer(TableReading& reading, const TableReading& other) {
-  // A curve that says otherwise leaves something out.
-  if (!of_one_thing(reading, other)) return;
+  // A curve that surely says otherwise leaves something out.
+  if (!of_one_thing(reading, other, beyond_chance_sds)) return;
   if (other.uncertainty() < reading.uncertainty()) reading = other;
 }
 

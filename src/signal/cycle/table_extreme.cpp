@@ -136,10 +136,9 @@ std::optional<TableReading> phase_extreme(const TableViews& views, double sign) 
 
 }  // namespace
 
-bool of_one_thing(const TableReading& one, const TableReading& other) {
-  constexpr double same_sds = 3.0;
+bool of_one_thing(const TableReading& one, const TableReading& other, double sds) {
   return std::abs(one.value - other.value) <
-         same_sds * std::hypot(one.uncertainty(), other.uncertainty());
+         sds * std::hypot(one.uncertainty(), other.uncertainty());
 }
 
 double TableReading::uncertainty() const { return std::hypot(sd, bound); }
@@ -150,6 +149,7 @@ std::optional<TableReading> box_extreme(const TableViews& views, double sign) {
   const std::vector<WidthError> errors = width_errors(boxes, views.table.cells);
   if (errors.empty()) return phase_extreme(views, sign);
   std::optional<TableReading> best;
+  TableReading reached{boxes.front().value, boxes.front().sd, 0.0};
   for (std::size_t i = 0; i < errors.size(); ++i) {
     const BoxReading& box = boxes[i];
     // Of a box against a slope on one side: it reads the slope's middle.
@@ -167,10 +167,22 @@ std::optional<TableReading> box_extreme(const TableViews& views, double sign) {
                                lift_share_sd * box.lift(), slope * rest.sd);
     // A wider box that says otherwise is of something else: a pulse's surroundings.
     if (best && !of_one_thing(reading, *best)) break;
+    // Nor can the light not reach what a narrower box reads as it is.
+    if (reached.value - reading.value > same_sds * std::hypot(reached.sd, reading.uncertainty())) {
+      break;
+    }
+    if (box.value > reached.value) reached = {box.value, box.sd, 0.0};
     if (!best || reading.uncertainty() < best->uncertainty()) best = reading;
   }
   if (best) best->value *= sign;
-  return best;
+  // Boxes average out ripple that is faster than they are wide. What a phase reads the light does
+  // reach, whatever it may reach beside it.
+  const std::optional<TableReading> phase = phase_extreme(views, sign);
+  if (!phase) return best;
+  const bool surely_beyond = best && sign * (phase->value - best->value) >
+                                         beyond_chance_sds * std::hypot(phase->sd, best->sd);
+  if (best && !surely_beyond) return best;
+  return phase;
 }
 
 }  // namespace lampbeat::signal::cycle

@@ -16,9 +16,12 @@ struct TableReading {
   double uncertainty() const;
 };
 
-/// Whether two readings may be of one extreme: they differ by no more than three standard
-/// deviations.
-bool of_one_thing(const TableReading& one, const TableReading& other);
+/// Whether two readings may be of one extreme: they differ by no more standard deviations.
+inline constexpr double same_sds = 3.0;
+bool of_one_thing(const TableReading& one, const TableReading& other, double sds = same_sds);
+
+/// Of many places one reads far by chance; what lies as far off as this is no chance.
+inline constexpr double beyond_chance_sds = 5.0;
 
 /// The highest (sign +1) or lowest (sign −1) value of the cycle: the limit of the most extreme box
 /// as its width goes to nothing, from the width at which noise and width leave it least uncertain.

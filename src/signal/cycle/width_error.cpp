@@ -29,6 +29,11 @@ constexpr double slowest_growth = 1.5;
 constexpr double slow_growth_play = 0.5;
 constexpr double growth_play = 0.1;
 constexpr double any_growth_play = 1.0;
+/// Of its last growth the next, where a power goes on.
+constexpr double goes_on = 0.85;
+constexpr double bends_sds = 2.0;
+/// Of the way to the sharper crest that a power would make of it.
+constexpr double ripple_play = 0.15;
 /// A power read at one width holds for boxes at most this many halvings narrower.
 constexpr std::size_t most_halvings = 3;
 /// The falls between must be what it says, to so much of themselves and so many of their noise.
@@ -81,6 +86,23 @@ Law law_beside_edge(double fall, double growth, double play) {
   return {beside_edge(fall, growth), beside_edge(fall, growth - play)};
 }
 
+/// A round crest whose next bend the boxes reach: c·w² − d·w⁴, as of ripple that is not much slower
+/// than they are wide. A power would be taken for that of a sharper crest.
+Law law_of_ripple(double fall, double growth) {
+  const double next = (12.0 - 3.0 * growth) / (240.0 - 15.0 * growth);
+  const double crest = fall * (1.0 - next) / (3.0 - 15.0 * next);
+  const double sharper = of_power(fall, std::log2(growth)).crest;
+  return {{0.0, 0.0, crest, 2.0}, {0.0, 0.0, crest + ripple_play * (sharper - crest), 2.0}};
+}
+
+/// Whether falls grow ever slower with the width. Those of a power go on as they began.
+bool bends_away(const std::vector<BoxReading>& boxes, std::size_t i, double growth, double noise) {
+  if (i + 3 >= boxes.size() || !(growth < of_a_bend)) return false;
+  const double next = boxes[i + 2].fall / boxes[i + 1].fall;
+  const double next_noise = boxes[i + 2].fall_sd / boxes[i + 1].fall;
+  return next < goes_on * growth - bends_sds * std::hypot(next_noise, growth * noise);
+}
+
 Law law_at(const std::vector<BoxReading>& boxes, std::size_t i, std::size_t cells) {
   const double fall = boxes[i].fall;
   const Law any = law_of_power(fall, any_power, any_power_play);
@@ -96,6 +118,7 @@ Law law_at(const std::vector<BoxReading>& boxes, std::size_t i, std::size_t cell
                            std::min(any_growth_play, std::hypot(growth * noise, growth_play)));
   }
   if (power < slowest_power) return law_of_power(fall, 1.0, slow_play);
+  if (bends_away(boxes, i, growth, noise)) return law_of_ripple(fall, growth);
   // The two falls reach over four times the width.
   const double reach = 4.0 * static_cast<double>(boxes[i].width) / static_cast<double>(cells);
   const double shape = std::max(power_play, power_play_of_a_cycle * reach * reach);
