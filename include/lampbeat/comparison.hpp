@@ -17,10 +17,11 @@ enum class OccasionKind { light, clip, place };
 
 /// What a figure says when it changes.
 enum class FigureRole {
-  depth,   ///< more of it is worse
-  rhythm,  ///< how fast the light beats
-  camera,  ///< of the camera: where it changed, the set-up did
-  detail   ///< shown beside the others, and decides nothing
+  depth,        ///< more of it is worse
+  rough_depth,  ///< one without a ±: much more of it is worse, and less of it proves nothing
+  rhythm,       ///< how fast the light beats
+  camera,       ///< of the camera: where it changed, the set-up did
+  detail        ///< shown beside the others, and decides nothing
 };
 
 /// One figure as an occasion gave it.
@@ -84,13 +85,17 @@ struct FigureChange {
   OccasionFigure after;
   std::optional<double> change;       ///< after − before
   std::optional<double> uncertainty;  ///< standard, of the change; empty where one has none
-  /// By more than `changed_beyond` of it; empty where that cannot be said.
+  /// By more than `changed_beyond` of it, or of a rough depth by more than `much`; empty where that
+  /// cannot be said.
   std::optional<bool> changed;
   std::string note;  ///< for people, why it counts as it does; may be empty
 };
 
 /// So many standard uncertainties: by chance alone, one change in a thousand.
 inline constexpr double changed_beyond = 3.3;
+
+/// Of a depth without a ±: more than a quarter of the larger one (common practice, no source).
+inline constexpr double much = 0.25;
 
 enum class ChangeVerdict { better, unchanged, worse, unknown };
 /// "better", "unchanged", "worse", "unknown".
@@ -99,8 +104,9 @@ const char* change_word(ChangeVerdict verdict);
 /// Whether one fixture (or place) is as it was.
 ///
 /// Worse: its light flickers deeper or the clip's bands are deeper, beyond both uncertainties; its
-/// filming class is a lower one even at the favourable ends of them; a rhythm is there that would
-/// have been seen before; its own clock moved further than shutters chosen for it allow. Better:
+/// filming class is a lower one even at the favourable ends of them; one of its rhythms got deeper,
+/// or one is there that would have been seen before; what has no ± rose by much; the picture is
+/// judged by a worse word; its own clock moved further than shutters chosen for it allow. Better:
 /// only what is proved, with no doubt about either. Unchanged: everything that decides is known on
 /// both sides, and none of it moved. Otherwise unknown.
 struct Comparison {

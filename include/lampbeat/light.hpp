@@ -67,7 +67,9 @@ struct LightFigures {
   std::optional<WorstRhythm> worst_rhythm;
   /// Standard uncertainties of the first three; the recorder's clock included.
   std::optional<double> percent_flicker_sd, flicker_index_sd, dominant_hz_sd;
-  std::optional<double> rate_hz;           ///< samples a second
+  std::optional<double> rate_hz;  ///< samples a second
+  /// A rhythm this deep, % of the mean, would have been found wherever it lay below half the rate.
+  std::optional<double> seen_above_percent;
   std::optional<SetUp> set_up;             ///< empty: nobody wrote it down
   std::optional<int> measurement_version;  ///< by which they were measured
 };

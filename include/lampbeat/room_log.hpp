@@ -18,7 +18,7 @@ std::string log_line(const std::string& result, const std::string& fixture, std:
 
 /// Appends a line, whole and on the disk, or not at all; any number of programs may do so at once.
 /// A line that a crash cut off stays what it is, and the new one stands below it. Throws
-/// OutputError.
+/// OutputError, also where the file is there and is no log.
 void append_to_log(const std::string& path, const std::string& line);
 
 /// One line of `measure --json` or `footage --json`, out of a log or not; or the places of a line

@@ -149,7 +149,7 @@ void add_compare(CLI::App& app, Session& session) {
       ->add_option(
           "INPUT", a->inputs,
           "before, then after: captures, clips, saved lights, or lines of 'lampbeat measure "
-          "--json' or 'lampbeat footage --json'; or one room log; - reads lines from a pipe")
+          "--json', 'footage --json' or 'room --json'; or one room log; - reads lines from a pipe")
       ->required();
   command
       ->add_option("--fixture", a->fixtures,

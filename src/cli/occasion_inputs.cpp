@@ -55,12 +55,24 @@ void name_fixtures(OccasionInput& input) {
   }
 }
 
-/// Later ones with the same date stand where they stood.
-void put_in_order(std::vector<Occasion>& occasions) {
+/// From the one given on. Later ones with the same date stand where they stood.
+void put_in_order(std::vector<Occasion>& occasions, std::size_t from) {
+  const auto begin = occasions.begin() + static_cast<std::ptrdiff_t>(from);
   const auto undated = [](const Occasion& occasion) { return occasion.at.empty(); };
-  if (std::any_of(occasions.begin(), occasions.end(), undated)) return;
-  std::stable_sort(occasions.begin(), occasions.end(),
+  if (std::any_of(begin, occasions.end(), undated)) return;
+  std::stable_sort(begin, occasions.end(),
                    [](const Occasion& a, const Occasion& b) { return a.at < b.at; });
+}
+
+/// Of a sink and of a hood, whatever files they are in.
+bool say_they_differ(const std::vector<OccasionInput>& inputs) {
+  const OccasionInput* first = nullptr;
+  for (const OccasionInput& input : inputs) {
+    if (!input.named || input.occasions.empty()) continue;
+    if (!first) first = &input;
+    if (input.occasions.front().fixture != first->occasions.front().fixture) return true;
+  }
+  return false;
 }
 
 void leave_out_older(OccasionInput& input, std::int64_t since_s) {
@@ -95,15 +107,18 @@ OccasionInput read_occasions(const std::string& path, const OccasionReading& rea
                              const Session& session) {
   OccasionInput input;
   input.path = path;
-  constexpr std::size_t enough = 256;  // the "schema" stands first
+  constexpr std::size_t enough =
+      65536;  // the "schema" stands first, unless somebody sorted the keys
   const std::string head = path == "-" ? "{" : files::front_of_file(path, enough);
   if (path == "-" && isatty(STDIN_FILENO)) {
     throw UsageError(
         "'-' reads lines of 'lampbeat measure --json' from a pipe, and nothing is piped in");
   }
+  // Of a log the first line may be damaged, as any other.
+  const bool log = std::filesystem::path(path).extension() == ".jsonl";
   if (is_json_line(head) && head.find("\"lampbeat.light/") != std::string::npos) {
     input.occasions.push_back(occasion_of(read_light_profile(path), path));
-  } else if (is_json_line(head)) {
+  } else if (log || is_json_line(head)) {
     take_lines(input);
   } else if (is_clip(path, head)) {
     input.occasions.push_back(clip_occasion(path, reading));
@@ -111,13 +126,15 @@ OccasionInput read_occasions(const std::string& path, const OccasionReading& rea
     input.occasions.push_back(
         occasion_of(measure_capture(path, reading.capture, reading.settings, session)));
   }
+  input.named = std::none_of(input.occasions.begin(), input.occasions.end(),
+                             [](const Occasion& o) { return o.fixture.empty(); });
   name_fixtures(input);
   return input;
 }
 
 std::vector<Course> courses_of(std::vector<OccasionInput> inputs,
                                std::optional<std::int64_t> since_s) {
-  const bool one_each = inputs.size() > 1 &&
+  const bool one_each = inputs.size() > 1 && !say_they_differ(inputs) &&
                         std::all_of(inputs.begin(), inputs.end(), [](const OccasionInput& input) {
                           return input.occasions.size() == 1;
                         });
@@ -134,11 +151,13 @@ std::vector<Course> courses_of(std::vector<OccasionInput> inputs,
       course.in_last = course.in_last || i + 1 == inputs.size();
     }
     if (since_s) leave_out_older(inputs[i], *since_s);
-    put_in_order(inputs[i].occasions);
+    std::vector<std::size_t> had;
+    for (const Course& course : courses) had.push_back(course.occasions.size());
     for (Occasion& occasion : inputs[i].occasions) {
       std::vector<Occasion>& occasions = course_of(occasion).occasions;
       occasions.push_back(std::move(occasion));
     }
+    for (std::size_t k = 0; k < courses.size(); ++k) put_in_order(courses[k].occasions, had[k]);
   }
   for (Course& course : courses) keep_ends(course);
   return courses;

@@ -23,6 +23,7 @@ struct OccasionReading {
 struct OccasionInput {
   std::string path;
   bool lines = false;                      ///< of JSON, a log or not
+  bool named = false;                      ///< each of them says what it is of
   std::vector<Occasion> occasions;         ///< each with the name of its fixture
   std::vector<std::size_t> numbers;        ///< of their lines
   std::vector<UnreadableLine> unreadable;  ///< those left out
@@ -43,10 +44,10 @@ struct Course {
 };
 
 /// The occasions of all inputs by fixture, in the order of their first lines. Where each input
-/// holds but one, they are of one fixture whatever they are called; else a fixture's captures and
-/// the clips of it are compared by themselves. Within an input, dated ones are put in the order of
-/// their dates. `since_s` leaves out what is older. Throws UsageError where that meets an occasion
-/// without a date.
+/// holds but one, they are of one fixture, unless two say themselves that they are of different
+/// ones; else a fixture's captures and the clips of it are compared by themselves. Of an input,
+/// those of a fixture are put in the order of their dates, where all of them have one. `since_s`
+/// leaves out what is older. Throws UsageError where that meets an occasion without a date.
 std::vector<Course> courses_of(std::vector<OccasionInput> inputs,
                                std::optional<std::int64_t> since_s);
 

@@ -2,6 +2,8 @@
 
 #include <fmt/format.h>
 
+#include <cmath>
+
 #include "records/line_keys.hpp"
 #include "words/units.hpp"
 
@@ -43,6 +45,9 @@ OccasionFigure bands(const Json& document, const std::optional<Verdict>& seen) {
                         number(document, "band_percent", 0.0, 100.0),
                         number(document, "band_percent_uncertainty", 0.0, 1e6),
                         {}};
+  // Rounding to codes and compression, which a clip's own noise says nothing of.
+  constexpr double least_sd = 0.01;
+  if (figure.sd) figure.sd = std::hypot(*figure.sd, least_sd);
   if (!figure.value && seen) {
     figure.at_most = number(document, "smallest_seen_percent", 0.0, 1e6);
   }
@@ -70,7 +75,7 @@ Occasion footage_occasion(const Json& document) {
                   {"pulse_percent",
                    "pulsing",
                    "%",
-                   FigureRole::detail,
+                   FigureRole::rough_depth,
                    number(document, "pulse_percent", 0.0, 100.0),
                    {},
                    {}},

@@ -47,6 +47,7 @@ Json figures_of(const LightFigures& f) {
   figures["flicker_index_uncertainty"] = files::json::number(f.flicker_index_sd);
   figures["dominant_hz_uncertainty"] = files::json::number(f.dominant_hz_sd);
   figures["rate_hz"] = files::json::number(f.rate_hz);
+  figures["seen_above_percent"] = files::json::number(f.seen_above_percent);
   figures["set_up"] = nullptr;
   if (f.set_up) {
     figures["set_up"] = {{"dark_level", files::json::number(f.set_up->dark_level)},

@@ -162,6 +162,7 @@ LightFigures ProfileReader::read_figures(const Json& object) const {
   figures.flicker_index_sd = figure("flicker_index_uncertainty", 1e6);
   figures.dominant_hz_sd = figure("dominant_hz_uncertainty", 1e9);
   figures.rate_hz = figure("rate_hz", 1e12);
+  figures.seen_above_percent = figure("seen_above_percent", 1e6);
   if (const auto by = figure("measurement_version", 1e6)) {
     figures.measurement_version = static_cast<int>(*by);
   }

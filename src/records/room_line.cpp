@@ -2,8 +2,13 @@
 
 #include <fmt/format.h>
 
+#include <array>
+#include <utility>
+
 #include "lampbeat/error.hpp"
+#include "lampbeat/prediction.hpp"
 #include "records/line_keys.hpp"
+#include "words/numbers.hpp"
 #include "words/units.hpp"
 
 namespace lampbeat::records {
@@ -24,12 +29,46 @@ std::vector<Condition> shot_of(const Json& room) {
   if (const auto readout_s = number(room, "readout_s", 0.0, 10.0)) {
     shot.push_back({"readout", words::duration(*readout_s), true});
   }
+  const auto mains_hz = number(room, "mains_hz", 0.0, 1e4);
+  // Not how it ran that day: a room is judged for any.
+  shot.push_back({"mains",
+                  mains_hz ? words::hertz(nominal_mains_hz(*mains_hz)) : std::string("not known"),
+                  true});
   return shot;
 }
 
+/// What was assumed beside the lights, where the line says it.
+void add_assumptions(std::vector<Condition>& set_up, const Json& room) {
+  if (!has(room, "judged_with") || !room["judged_with"].is_object()) return;
+  struct Assumed {
+    const char* key;
+    const char* name;
+    const char* unit;
+  };
+  constexpr std::array all = {Assumed{"mains_tolerance_hz", "mains tolerance", " Hz"},
+                              Assumed{"clock_tolerance_percent", "clock tolerance", " %"},
+                              Assumed{"viewing_distance_heights", "viewing distance", " heights"},
+                              Assumed{"screen_cd_m2", "screen", " cd/m²"},
+                              Assumed{"recording_bits", "recording", " bits"},
+                              Assumed{"camera_noise_percent", "camera noise", " %"},
+                              Assumed{"playback_fps", "playback", " fps"}};
+  for (const Assumed& a : all) {
+    const auto value = number(room["judged_with"], a.key, 0.0, 1e9);
+    set_up.push_back({a.name, value ? words::in_digits(*value) + a.unit : "as usual", true});
+  }
+}
+
+/// A place that moved, or looks another way, is another.
+void add_position(std::vector<Condition>& set_up, const Json& place) {
+  for (const auto& [key, name] :
+       {std::pair{"at_m", "position"}, std::pair{"facing", "direction it faces"}}) {
+    if (has(place, key)) set_up.push_back({name, place[key].dump(), true});
+  }
+}
+
 OccasionFigure figure(const Json& place, const char* name, const char* what, const char* unit,
-                      double most) {
-  return {name, what, unit, FigureRole::detail, number(place, name, 0.0, most), {}, {}};
+                      double most, FigureRole role = FigureRole::detail) {
+  return {name, what, unit, role, number(place, name, 0.0, most), {}, {}};
 }
 
 }  // namespace
@@ -47,9 +86,11 @@ std::vector<Occasion> places_of_room(const Json& document) {
                                                                             : std::string("a room");
     occasion.measurement_version = version_in(document);
     occasion.set_up = shot_of(document);
+    add_assumptions(occasion.set_up, document);
+    add_position(occasion.set_up, place);
     occasion.seen = verdict_in(place);
     constexpr double any = 1e9;
-    occasion.figures = {figure(place, "visibility", "visibility", "", any),
+    occasion.figures = {figure(place, "visibility", "visibility", "", any, FigureRole::rough_depth),
                         figure(place, "band_percent", "bands", "%", 100.0),
                         figure(place, "illuminance_lux", "light level", "lux", any)};
   }

@@ -2,11 +2,14 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cerrno>
 #include <cstring>
+#include <filesystem>
 #include <fstream>
 #include <iostream>
 #include <istream>
+#include <string_view>
 #include <utility>
 
 #include "files/appended_line.hpp"
@@ -81,6 +84,37 @@ void read_all(std::istream& stream, ReadLines& read) {
   }
 }
 
+/// So many characters of a line tell it from one of another file.
+constexpr std::size_t tells = std::string_view(R"({"schema":"lampbeat.)").size();
+
+/// Whether the text may be the beginning of a log, as far as it goes.
+bool begins_log(std::string text) {
+  std::erase_if(text, [](char c) { return c == ' ' || c == '\n' || c == '\r' || c == '\t'; });
+  for (const std::string_view known :
+       {R"({"schema":"lampbeat.measure/)", R"({"schema":"lampbeat.footage/)"}) {
+    const std::size_t common = std::min(known.size(), text.size());
+    if (text.compare(0, common, known, 0, common) == 0) return true;
+  }
+  return false;
+}
+
+/// A slip of one letter names another file that somebody has, and what grows at the end of a
+/// capture or a room file spoils it.
+void require_log(const std::string& path) {
+  if (!std::filesystem::is_regular_file(path)) return;
+  std::ifstream file(path, std::ios::binary);
+  std::string head(64, '\0');
+  file.read(head.data(), static_cast<std::streamsize>(head.size()));
+  head.resize(static_cast<std::size_t>(file.gcount()));
+  // Where a power cut left a part of its first line, more lines stand below that.
+  const std::string line = head.substr(0, head.find('\n'));
+  if (begins_log(head) || (line.size() >= tells && begins_log(line))) return;
+  throw OutputError(
+      fmt::format("{}: is there and is no room's log: it does not begin with a line of 'lampbeat "
+                  "measure --log' or 'footage --log'. Nothing was added; name another file",
+                  path));
+}
+
 }  // namespace
 
 std::string log_line(const std::string& result, const std::string& fixture, std::int64_t at_s) {
@@ -96,6 +130,7 @@ std::string log_line(const std::string& result, const std::string& fixture, std:
 }
 
 void append_to_log(const std::string& path, const std::string& line) {
+  require_log(path);
   files::append_line(path, line);
 }
 

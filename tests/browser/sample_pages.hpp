@@ -149,7 +149,8 @@ inline void write_sample_pages(const std::filesystem::path& folder) {
   year[0].course[1].set_up = {{hostile(), hostile(), true}};
   write(folder / "hostile-compare.html", comparison_html(year));
 
-  write(folder / "empty-compare.html", comparison_html({}));
+  write(folder / "empty-compare.html",
+        comparison_html({lampbeat::not_measured("a lamp", {}, "It was not measured.")}));
   write(folder / "empty-footage.html", footage_html(FootageResult{}));
   write(folder / "empty-measure.html", measurement_html(Measurement{}));
   write(folder / "empty-card.html", wall_card_of(ShutterPlan{}));

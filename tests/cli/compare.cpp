@@ -1,4 +1,5 @@
 #include <filesystem>
+#include <set>
 #include <string>
 
 #include "cli/contract.hpp"
@@ -250,6 +251,77 @@ TEST_CASE("clips: deeper bands are worse, a room that stayed clean is unchanged"
   CHECK(kitchen.verdict("old.y4m a.wav" + lit, 1) == "unknown");
 }
 
+TEST_CASE("a clip that pulses deeper is worse, whatever its bands do") {
+  const Kitchen kitchen("compare-pulsing");
+  const auto clip = [&](const std::string& file, const std::string& percent, int seed) {
+    kitchen.must("synth " + file + " --mains 60 --component 120:" + percent +
+                 " --fps 25 --shutter 1/500 --readout global --rows 120 --columns 48 --seconds 3 "
+                 "--seed " +
+                 std::to_string(seed));
+  };
+  clip("old.y4m", "10", 1);
+  clip("same.y4m", "10", 2);
+  clip("deep.y4m", "30", 3);
+  for (const std::string lit : {"", " --light-hz 120"}) {
+    CAPTURE(lit);
+    CHECK(kitchen.verdict("old.y4m deep.y4m" + lit, 1) == "worse");
+  }
+  const Json same = kitchen.compared("old.y4m same.y4m", 0).front();
+  CHECK(same.at("verdict") == "unchanged");
+  // Nobody said how it was filmed.
+  CHECK(same.at("reasons").back().at("code") == "shutter_taken_alike");
+  CHECK(kitchen.compared("old.y4m same.y4m --shutter 1/500", 0).front().at("reasons").size() == 1);
+}
+
+TEST_CASE("saved lights tell a new rhythm as the captures do that they are of") {
+  const Kitchen kitchen("compare-saved");
+  kitchen.lamp("old.wav", "30", 1);
+  kitchen.must(
+      "synth new.wav --mains 60 --component 120:20 --component 437:9 --noise 0.3 --rate 20000 "
+      "--seconds 1.5 --seed 2");
+  for (const std::string name : {"old", "new"}) {
+    kitchen.must("measure " + name + ".wav --dark 0 --save " + name + ".json");
+  }
+  CHECK(kitchen.verdict("old.wav new.wav --dark 0", 1) == "worse");
+  for (const std::string pair : {"old.json new.json", "old.json new.wav", "old.wav new.json"}) {
+    CAPTURE(pair);
+    const Json c = kitchen.compared(pair + " --dark 0", 1).front();
+    CHECK(c.at("verdict") == "worse");
+    CHECK(c.at("reasons").at(0).at("code") == "new_rhythm");
+  }
+  // Saved before it was written down how much would have been seen.
+  Json old = Json::parse(contents_of(kitchen.folder().file("old.json")));
+  old["figures"].erase("seen_above_percent");
+  write_file(kitchen.folder().file("older.json"), old.dump());
+  const Json c = kitchen.compared("older.json new.json", 1).front();
+  CHECK(c.at("verdict") == "unknown");
+  CHECK(c.at("reasons").at(0).at("code") == "perhaps_new_rhythm");
+}
+
+TEST_CASE("the dates of a fixture hold, whatever lines of others lack") {
+  const Kitchen kitchen("compare-order");
+  kitchen.lamp("deep.wav", "40", 1);
+  kitchen.lamp("shallow.wav", "20", 2);
+  kitchen.log("deep.wav", "sink", "2026-11-10");
+  kitchen.log("shallow.wav", "sink", "2026-11-01");
+  CHECK(kitchen.verdict("room.jsonl", 1) == "worse");
+  kitchen.must("measure shallow.wav --json >>room.jsonl");
+  CHECK(kitchen.verdict("room.jsonl --fixture sink", 1) == "worse");
+}
+
+TEST_CASE("lines that say they are of different fixtures are not compared with each other") {
+  const Kitchen kitchen("compare-names");
+  kitchen.lamp("a.wav", "40", 1);
+  kitchen.lamp("b.wav", "20", 2);
+  kitchen.log("a.wav", "sink", "2026-11-01");
+  kitchen.must("measure b.wav --log other.jsonl --fixture hood");
+  for (const Json& c : kitchen.compared("room.jsonl other.jsonl", 1)) {
+    CHECK(c.at("verdict") == "unknown");
+  }
+  kitchen.must("measure b.wav --log again.jsonl --fixture sink");
+  CHECK(kitchen.verdict("room.jsonl again.jsonl", 0) == "better");
+}
+
 TEST_CASE("the page of a comparison is whole or not there, and never replaces an input") {
   const Kitchen kitchen("compare-page");
   kitchen.lamp("a.wav", "20", 1);
@@ -279,7 +351,7 @@ TEST_CASE("two rooms are compared place by place, for one shot") {
   const auto room = [&](const std::string& file, const std::string& table, const std::string& wall,
                         double exposure_s) {
     Json document = {{"schema", "lampbeat.room/1"}, {"version", "0"},
-                     {"measurement_version", 4},    {"fps", 25.0},
+                     {"measurement_version", 5},    {"fps", 25.0},
                      {"exposure_s", exposure_s},    {"readout_s", 0.016}};
     const auto place = [](const std::string& name, const std::string& verdict) {
       return Json{{"place", name},
@@ -305,6 +377,59 @@ TEST_CASE("two rooms are compared place by place, for one shot") {
   CHECK(kitchen.compared("after.json before.json", 0).front().at("verdict") == "better");
   CHECK(kitchen.compared("before.json other.json", 1).back().at("verdict") == "unknown");
   CHECK(kitchen.compared("before.json unjudged.json", 1).back().at("verdict") == "unknown");
+}
+
+TEST_CASE("a place is compared only as it was judged, where it was, and in numbers too") {
+  const Kitchen kitchen("compare-places");
+  Json room = Json::parse(kitchen.run("room --example").out);
+  const std::string shot = " --fps 25 --shutter 1/50 --readout 16ms --json ";
+  const auto write = [&](const std::string& file, const Json& changed) {
+    write_file(kitchen.folder().file(file), changed.dump());
+  };
+  const auto judge = [&](const std::string& file, const std::string& more = "") {
+    kitchen.must("room " + file + shot + more + " >after.jsonl");
+  };
+  write("room.json", room);
+  kitchen.must("room room.json" + shot + ">before.jsonl");
+  const auto verdicts = [&] {
+    std::set<std::string> seen;
+    for (const Json& c : kitchen.compared("before.jsonl after.jsonl", 1)) {
+      seen.insert(c.at("verdict").get<std::string>());
+    }
+    return seen;
+  };
+  const std::set<std::string> unknown = {"unknown"};
+  for (const std::string other :
+       {"--clock-tolerance 0.01", "--mains 50", "--viewing-distance 20", "--playback 60"}) {
+    CAPTURE(other);
+    judge("room.json", other);
+    CHECK(verdicts() == unknown);
+  }
+  Json moved = room;
+  moved["places"][0]["at_m"][0] = 1.0;
+  write("moved.json", moved);
+  judge("moved.json");
+  CHECK(verdicts() == std::set<std::string>{"unknown", "unchanged"});
+}
+
+TEST_CASE("bands much deeper under the same word are worse") {
+  const Kitchen kitchen("compare-deeper-place");
+  Json room = {{"size_m", {6, 5, 3}}, {"mains_hz", 60}, {"reflected_share", 0.0}};
+  const auto lamp = [](const char* name, const char* typical, double lumens) {
+    return Json{{"name", name}, {"typical", typical}, {"at_m", {3, 2, 3}}, {"lumens", lumens}};
+  };
+  room["places"] = {{{"name", "table"}, {"at_m", {3, 2, 1}}}};
+  const auto judged = [&](double lumens, const std::string& file) {
+    room["fixtures"] = {lamp("tube", "tube-magnetic", lumens), lamp("window", "daylight", 3000)};
+    write_file(kitchen.folder().file("room.json"), room.dump());
+    kitchen.must("room room.json --fps 25 --shutter 1/500 --readout 16ms --json >" + file);
+  };
+  judged(3000, "before.jsonl");
+  judged(30000, "after.jsonl");
+  const Json c = kitchen.compared("before.jsonl after.jsonl", 1).front();
+  CHECK(c.at("seen_before") == c.at("seen_after"));
+  CHECK(c.at("verdict") == "worse");
+  CHECK(kitchen.verdict("before.jsonl before.jsonl", 0) == "unchanged");
 }
 
 TEST_CASE("a fixture's captures and its clips are compared by themselves in one log") {

@@ -56,6 +56,37 @@ TEST_CASE("a log's line is the measurement's own, dated and named") {
   CHECK(lines[2].at("at") == "2026-11-01T00:00:00Z");
 }
 
+TEST_CASE("a file that is no log is not grown by one") {
+  const ScratchFolder folder("log-slip");
+  make(folder.file("panel.wav"), "20");
+  make(folder.file("hood.wav"), "5");
+  const std::string capture = folder.file("hood.wav");
+  const std::string room = folder.file("kitchen.json");
+  REQUIRE(run_lampbeat("room --example >'" + room + "'").exit_code == 0);
+  for (const std::string& other : {capture, room}) {
+    CAPTURE(other);
+    const std::string before = contents_of(other);
+    const RunResult ran =
+        run_lampbeat("measure '" + folder.file("panel.wav") + "' --log '" + other + "'");
+    CHECK(ran.exit_code == 4);
+    CHECK(mentions(ran.err, "is no room's log"));
+    CHECK(contents_of(other) == before);
+  }
+  // One that a power failure cut off in its first line is one all the same, and read.
+  const std::string log = folder.file("room.jsonl");
+  write_file(log, R"({"schema":"lampbeat.meas)");
+  const std::string measure = "measure '" + folder.file("panel.wav") + "' --log '" + log + "'";
+  REQUIRE(run_lampbeat(measure).exit_code == 0);
+  REQUIRE(run_lampbeat(measure).exit_code == 0);
+  const RunResult ran = run_lampbeat("compare --json '" + log + "'");
+  CHECK(ran.exit_code == 0);
+  CHECK(mentions(ran.err, "line 1: left out"));
+  std::string damaged = contents_of(log);
+  damaged.replace(0, 4, std::string(4, '\0'));
+  write_file(log, damaged);
+  CHECK(run_lampbeat("compare '" + log + "'").exit_code == 0);
+}
+
 TEST_CASE("a clip is logged as a capture is, with what was said beside it") {
   const ScratchFolder folder("log-clip");
   const std::string log = folder.file("room.jsonl");

@@ -69,7 +69,7 @@ TEST_CASE("a figure changed where it moved by more than 3.3 of both uncertaintie
         compared(seen(rippled(percent, 100.0, seed())), seen(rippled(more, 100.0, seed())));
     for (const FigureChange& f : c.figures) {
       if (!f.uncertainty) {
-        CHECK_FALSE(f.changed.has_value());
+        CHECK_FALSE(f.changed.has_value());  // nor did it change by much
         continue;
       }
       CHECK(*f.change == *f.after.value - *f.before.value);
@@ -198,6 +198,33 @@ TEST_CASE("a rhythm that would have been seen before is worse, though the depth 
   CHECK(compared(lamp, other).verdict == ChangeVerdict::unchanged);
   other.rhythms.back() = {9900.0, 0.001, 1.0, 0.01, {}};  // where the filter ends
   CHECK(compared(lamp, other).verdict == ChangeVerdict::unchanged);
+}
+
+TEST_CASE("a rhythm that got deeper is worse, whatever the swing of all of them did") {
+  const auto light = [](double first, double second, double second_rad, unsigned seed) {
+    return seen(metering::recording(
+        rate_hz, 3.0,
+        [=](double t) {
+          return 1.0 + first * std::cos(two_pi * 100.0 * t) +
+                 second * std::cos(two_pi * 200.0 * t + second_rad);
+        },
+        0.005, seed));
+  };
+  const Occasion before = light(0.30, 0.03, 0.0, 1);
+  const Comparison c = compared(before, light(0.26, 0.07, 1.5, 2));
+  CHECK(c.verdict == ChangeVerdict::worse);
+  CHECK(c.reasons.front().code == "deeper_rhythm");
+  CHECK(compared(before, light(0.30, 0.03, 0.0, 3)).verdict == ChangeVerdict::unchanged);
+  // A ripple whose frequency is a multiple of what was there is new all the same.
+  const Comparison ripple = compared(before, seen(metering::recording(
+                                                 rate_hz, 3.0,
+                                                 [](double t) {
+                                                   return 1.0 +
+                                                          0.26 * std::cos(two_pi * 100.0 * t) +
+                                                          0.05 * std::cos(two_pi * 3300.0 * t);
+                                                 },
+                                                 0.005, 4)));
+  CHECK(ripple.verdict == ChangeVerdict::worse);
 }
 
 TEST_CASE("a filming class that differs within the uncertainty of the depth is no change") {

@@ -34,7 +34,11 @@ Findings moved_depths(const std::vector<FigureChange>& figures,
                       bool (*which)(const FigureChange&)) {
   Findings moved;
   for (const FigureChange& figure : figures) {
-    if (figure.before.role == FigureRole::depth && which(figure)) {
+    const FigureRole role = figure.before.role;
+    // Less of what has no ± proves nothing.
+    const bool counts =
+        role == FigureRole::depth || (role == FigureRole::rough_depth && rose(figure));
+    if (counts && which(figure)) {
       moved.push_back(figure_finding(figure));
     }
   }
@@ -60,6 +64,13 @@ Finding rhythm_finding(const OccasionRhythm& rhythm) {
                       words::percent(rhythm.percent.value_or(0.0)), words::hertz(rhythm.hz))};
 }
 
+Finding deeper_finding(const DeeperRhythm& rhythm) {
+  return {
+      "deeper_rhythm",
+      fmt::format("The rhythm at {} deepened from {} to {}.", words::hertz(rhythm.after.hz),
+                  words::percent(*rhythm.before.percent), words::percent(*rhythm.after.percent))};
+}
+
 /// What keeps anything good from being proved.
 Findings doubts_of(const Occasion& before, const Occasion& after) {
   Findings doubts;
@@ -67,6 +78,14 @@ Findings doubts_of(const Occasion& before, const Occasion& after) {
   for (const Finding& doubt : after.doubts) doubts.push_back(about("After", doubt));
   if (const auto irregular = more_irregular(before, after)) doubts.push_back(*irregular);
   if (const auto states = other_states(before, after)) doubts.push_back(*states);
+  if (const auto rhythm = perhaps_new(before, after)) {
+    doubts.push_back(
+        {"perhaps_new_rhythm",
+         fmt::format(
+             "After: a rhythm of {} at {} may be new: whether it would have been seen before "
+             "is not known.",
+             words::percent(rhythm->percent.value_or(0.0)), words::hertz(rhythm->hz))});
+  }
   if (const auto rhythm = out_of_sight(before, after)) {
     doubts.push_back(
         {"looked_less_far",
@@ -88,13 +107,6 @@ bool both_fit_at_any_shutter(const Comparison& c) {
     return c.before->seen == Verdict::clean && c.after->seen == Verdict::clean;
   }
   return fit(c.filming_before) && fit(c.filming_after);
-}
-
-/// Nothing found on either side, and looked for as closely now as before.
-bool both_steady(const FigureChange& depth) {
-  constexpr double as_closely = 1.5;
-  return !depth.before.value && !depth.after.value && depth.before.at_most && depth.after.at_most &&
-         *depth.after.at_most <= as_closely * *depth.before.at_most;
 }
 
 const FigureChange* leading_depth(const std::vector<FigureChange>& figures) {
@@ -127,17 +139,30 @@ std::optional<Finding> moved_clock(const Comparison& c) {
   return {};
 }
 
+std::string picture_words(const Occasion& before, const Occasion& after) {
+  return fmt::format("In the picture: {} before, {} after.", verdict_word(*before.seen),
+                     verdict_word(*after.seen));
+}
+
+std::optional<Finding> worse_picture(const Occasion& before, const Occasion& after) {
+  if (!before.seen || !after.seen || *after.seen <= *before.seen) return std::nullopt;
+  return Finding{"picture_worse", picture_words(before, after)};
+}
+
 /// What is computed from a room's lights has no ± of its own, and the models of vision are not
-/// surer than the steps of their words: the words decide.
-Decision decide_place(const Occasion& before, const Occasion& after) {
+/// surer than the steps of their words: the words decide, and within one of them what is much.
+Decision decide_place(const Comparison& c) {
+  const Occasion& before = *c.before;
+  const Occasion& after = *c.after;
   if (!before.seen || !after.seen) {
     return {ChangeVerdict::unknown, {{"place_undecided", "What would show there was not judged."}}};
   }
-  const std::string course = fmt::format("In the picture: {} before, {} after.",
-                                         verdict_word(*before.seen), verdict_word(*after.seen));
-  if (*after.seen == *before.seen) return {ChangeVerdict::unchanged, {{"no_change", course}}};
-  return *after.seen > *before.seen ? Decision{ChangeVerdict::worse, {{"picture_worse", course}}}
-                                    : Decision{ChangeVerdict::better, {{"picture_better", course}}};
+  const std::string course = picture_words(before, after);
+  if (*after.seen > *before.seen) return {ChangeVerdict::worse, {{"picture_worse", course}}};
+  if (*after.seen < *before.seen) return {ChangeVerdict::better, {{"picture_better", course}}};
+  const Findings deeper = moved_depths(c.figures, rose);
+  if (!deeper.empty() && *after.seen != Verdict::clean) return {ChangeVerdict::worse, deeper};
+  return {ChangeVerdict::unchanged, {{"no_change", course}}};
 }
 
 Decision decided(ChangeVerdict verdict, Findings reasons, Findings more = {}) {
@@ -158,15 +183,23 @@ Findings camera_changed(const std::vector<FigureChange>& figures) {
   return changed;
 }
 
-Decision decide(const Comparison& c) {
+namespace {
+
+/// Bands that fell may be the light's, or the shutter's.
+bool shutter_not_said(const Occasion& occasion) {
+  const Condition* shutter = condition_named(occasion, "shutter");
+  return occasion.kind == OccasionKind::clip && shutter && shutter->value == "not said";
+}
+
+Decision decide_light_or_clip(const Comparison& c) {
   const Occasion& before = *c.before;
   const Occasion& after = *c.after;
-  if (before.kind == OccasionKind::place) return decide_place(before, after);
   const ClassChange filming = class_change(before, c.filming_before, after, c.filming_after);
   Findings deeper = moved_depths(c.figures, rose);
   Findings shallower = moved_depths(c.figures, fell);
   Findings doubts = doubts_of(before, after);
   const auto rhythm = new_rhythm(before, after);
+  const auto deeper_one = deeper_rhythm(before, after);
 
   if (filming == ClassChange::worse) {
     return decided(ChangeVerdict::worse, {class_finding(c, filming)}, deeper);
@@ -182,9 +215,13 @@ Decision decide(const Comparison& c) {
   }
   if (!deeper.empty()) return decided(ChangeVerdict::worse, deeper, doubts);
   if (rhythm) return decided(ChangeVerdict::worse, {rhythm_finding(*rhythm)}, doubts);
+  if (deeper_one) return decided(ChangeVerdict::worse, {deeper_finding(*deeper_one)}, doubts);
+  if (auto picture = worse_picture(before, after)) {
+    return decided(ChangeVerdict::worse, {*picture}, doubts);
+  }
   if (!doubts.empty()) return decided(ChangeVerdict::unknown, doubts);
 
-  const bool known = depth && (depth->changed || both_steady(*depth));
+  const bool known = depth && depth->changed;
   if (!known && !both_fit_at_any_shutter(c)) {
     return decided(ChangeVerdict::unknown,
                    {{"depth_not_comparable",
@@ -200,6 +237,20 @@ Decision decide(const Comparison& c) {
     same.push_back(class_finding(c, ClassChange::within_uncertainty));
   }
   return decided(ChangeVerdict::unchanged, std::move(same));
+}
+
+}  // namespace
+
+Decision decide(const Comparison& c) {
+  if (c.before->kind == OccasionKind::place) return decide_place(c);
+  Decision decision = decide_light_or_clip(c);
+  if (shutter_not_said(*c.before) && shutter_not_said(*c.after)) {
+    decision.reasons.push_back({"shutter_taken_alike",
+                                "Nobody said at which shutter they were filmed: it is taken to be "
+                                "the same both times. Say "
+                                "--shutter to be sure."});
+  }
+  return decision;
 }
 
 }  // namespace lampbeat::reasoning::comparison

@@ -20,14 +20,34 @@ bool above(const OccasionFigure& found, const OccasionFigure& nothing_found) {
          *found.value - changed_beyond * *found.sd > *nothing_found.at_most;
 }
 
+/// Nothing found on either side, and looked for as closely now as before.
+bool nothing_either_time(const OccasionFigure& before, const OccasionFigure& after) {
+  constexpr double as_closely = 1.5;
+  return !before.value && !after.value && before.at_most && after.at_most &&
+         *after.at_most <= as_closely * *before.at_most;
+}
+
 FigureChange change_of(const OccasionFigure& before, const OccasionFigure& after) {
   FigureChange figure{before, after, {}, {}, {}, ""};
   if (above(before, after) || above(after, before)) {
     figure.changed = true;
     figure.note = "more than the other could have hidden";
   }
+  if (nothing_either_time(before, after)) {
+    figure.changed = false;
+    figure.note = "nothing found either time";
+  }
   if (!before.value || !after.value) return figure;
   figure.change = *after.value - *before.value;
+  if (before.role == FigureRole::rough_depth) {
+    constexpr double too_small_to_tell = 0.1;  // points of a percentage, or of SVM and PstLM
+    if (std::abs(*figure.change) >
+        much * std::max(*before.value, *after.value) + too_small_to_tell) {
+      figure.changed = true;
+      figure.note = "by much, though it has no ±";
+    }
+    return figure;
+  }
   if (!before.sd || !after.sd) return figure;
   figure.uncertainty = std::hypot(*before.sd, *after.sd);
   figure.changed = std::abs(*figure.change) > changed_beyond * *figure.uncertainty;

@@ -9,10 +9,6 @@ namespace lampbeat {
 
 namespace {
 
-/// A line this many times its own noise is found wherever it lies (common practice, no source:
-/// detection begins at five to six).
-constexpr double surely_seen = 10.0;
-
 std::string corner_words(const std::optional<double>& hz) {
   return hz ? words::hertz(*hz) + ", undone" : "not given";
 }
@@ -43,9 +39,10 @@ void add_figures(Occasion& occasion, const LightFigures& f) {
       f.percent_flicker_sd);
   add("flicker_index", "flicker index", "", FigureRole::depth, f.flicker_index, f.flicker_index_sd);
   add("dominant_hz", "strongest rhythm", "Hz", FigureRole::rhythm, f.dominant_hz, f.dominant_hz_sd);
-  add("svm", "stroboscopic SVM", "", FigureRole::detail, f.svm, {});
-  add("pst_lm", "slow flicker PstLM", "", FigureRole::detail, f.pst_lm, {});
+  add("svm", "stroboscopic SVM", "", FigureRole::rough_depth, f.svm, {});
+  add("pst_lm", "slow flicker PstLM", "", FigureRole::rough_depth, f.pst_lm, {});
   if (!f.percent_flicker) occasion.figures.front().at_most = f.steady_below_percent;
+  occasion.seen_above_percent = f.seen_above_percent;
   occasion.measurement_version = f.measurement_version;
   add_set_up(occasion, f.set_up, f.rate_hz);
 }
@@ -57,12 +54,6 @@ std::string state_words(const Measurement& m) {
   const auto lit = std::count_if(m.states.begin(), m.states.end(),
                                  [](const MeasuredState& s) { return !s.dark; });
   return std::string(lit > 1 ? "several states" : "one state") + (dark ? ", dark in between" : "");
-}
-
-std::optional<double> seen_above(const Measurement& m) {
-  if (m.steady_below_percent) return m.steady_below_percent;
-  if (!m.noise_percent || m.samples == 0) return std::nullopt;
-  return surely_seen * *m.noise_percent * std::sqrt(2.0 / static_cast<double>(m.samples));
 }
 
 /// Why how deep it flickers is not known, where it is not.
@@ -83,7 +74,6 @@ Occasion occasion_of(const Measurement& m) {
     occasion.rhythms.push_back(
         {c.hz, c.hz_sd, c.percent, c.percent_sd, c.mains_order, c.kind == ComponentKind::sideband});
   }
-  occasion.seen_above_percent = seen_above(m);
   occasion.clock_spread_percent = m.clock_spread_percent;
   occasion.depth_assumed = !m.mean && !m.deepest.empty();
   occasion.states = state_words(m);

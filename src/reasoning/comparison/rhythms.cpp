@@ -107,13 +107,53 @@ constexpr double slowest_told_hz = 20.0;
 constexpr double least_new_percent = 0.3;
 constexpr double surely = 10.0;
 
-bool would_have_been_found(const OccasionRhythm& rhythm, const Occasion& occasion) {
+/// Deep enough, and surely, to be asked about.
+bool is_sure(const OccasionRhythm& rhythm, const Occasion& among) {
+  if (rhythm.of_others || rhythm.hz < slowest_told_hz ||
+      rhythm.percent.value_or(0.0) < least_new_percent) {
+    return false;
+  }
+  // A saved light says of all of them together what each of a measurement says of itself.
+  return rhythm.percent_sd ? *rhythm.percent >= surely * *rhythm.percent_sd
+                           : *rhythm.percent >= among.seen_above_percent.value_or(0.0);
+}
+
+/// Empty where nobody wrote down how well was looked.
+std::optional<bool> would_have_been_found(const OccasionRhythm& rhythm, const Occasion& occasion) {
   constexpr double well_inside = 0.9;
-  return !rhythm.of_others && rhythm.percent && rhythm.percent_sd && occasion.seen_to_hz &&
-         occasion.seen_above_percent && rhythm.hz >= slowest_told_hz &&
-         rhythm.hz <= well_inside * *occasion.seen_to_hz && *rhythm.percent >= least_new_percent &&
-         *rhythm.percent >= surely * *rhythm.percent_sd &&
+  if (!occasion.seen_to_hz || !occasion.seen_above_percent) return std::nullopt;
+  if (rhythm.hz > *occasion.seen_to_hz) return std::nullopt;
+  return rhythm.hz <= well_inside * *occasion.seen_to_hz &&
          *rhythm.percent >= *occasion.seen_above_percent;
+}
+
+/// A harmonic of a light whose series was too short to have had one there unseen. Where light is
+/// switched, harmonics are many, and which of them are found differs from capture to capture.
+bool grew_from_nothing(const OccasionRhythm& rhythm, const Occasion& before,
+                       const Occasion& after) {
+  constexpr std::size_t short_series = 3;
+  constexpr double of_the_strongest = 0.1;
+  constexpr double above_seen = 4.0;
+  return before.rhythms.size() <= short_series &&
+         *rhythm.percent >= of_the_strongest * after.rhythms.front().percent.value_or(0.0) &&
+         *rhythm.percent >= above_seen * before.seen_above_percent.value_or(HUGE_VAL);
+}
+
+/// The first of those that stand out which was found before as `found` says.
+std::optional<OccasionRhythm> first_new(const Occasion& before, const Occasion& after,
+                                        std::optional<bool> found) {
+  if (clock_strays(before) || clock_strays(after)) return std::nullopt;
+  const double times = clock_moved(before, after);
+  for (const OccasionRhythm& rhythm : after.rhythms) {
+    OccasionRhythm as_before = rhythm;
+    if (!rhythm.mains_order) as_before.hz /= times;
+    if (is_sure(rhythm, after) && would_have_been_found(rhythm, before) == found &&
+        stands_out(as_before, after, before) && is_no_irregular_light(rhythm, before, after) &&
+        (!in_series_of(as_before, before) || grew_from_nothing(rhythm, before, after))) {
+      return rhythm;
+    }
+  }
+  return std::nullopt;
 }
 
 }  // namespace
@@ -133,15 +173,27 @@ void settle_rhythm(FigureChange& change, const Occasion& before, const Occasion&
 }
 
 std::optional<OccasionRhythm> new_rhythm(const Occasion& before, const Occasion& after) {
+  return first_new(before, after, true);
+}
+
+std::optional<OccasionRhythm> perhaps_new(const Occasion& before, const Occasion& after) {
+  return first_new(before, after, std::nullopt);
+}
+
+std::optional<DeeperRhythm> deeper_rhythm(const Occasion& before, const Occasion& after) {
+  constexpr double worth_telling = 1.1;
+  constexpr double of_the_strongest = 0.2;
   if (clock_strays(before) || clock_strays(after)) return std::nullopt;
-  const double times = clock_moved(before, after);
-  for (const OccasionRhythm& rhythm : after.rhythms) {
-    OccasionRhythm as_before = rhythm;
-    if (!rhythm.mains_order) as_before.hz /= times;
-    if (would_have_been_found(rhythm, before) && stands_out(as_before, after, before) &&
-        is_no_irregular_light(rhythm, before, after) && !in_series_of(as_before, before)) {
-      return rhythm;
-    }
+  for (const OccasionRhythm& is : after.rhythms) {
+    if (is.percent.value_or(0.0) < of_the_strongest * after.rhythms.front().percent.value_or(0.0))
+      continue;
+    if (!is_sure(is, after) || !is.percent_sd || !is_no_irregular_light(is, before, after))
+      continue;
+    const auto was = std::find_if(
+        before.rhythms.begin(), before.rhythms.end(),
+        [&](const OccasionRhythm& r) { return r.percent && r.percent_sd && same_rhythm(r, is); });
+    if (was == before.rhythms.end() || as_deep(*was, is)) continue;
+    if (*is.percent > worth_telling * *was->percent) return DeeperRhythm{*was, is};
   }
   return std::nullopt;
 }

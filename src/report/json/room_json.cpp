@@ -111,6 +111,18 @@ Json map_object(const std::optional<RoomMap>& map) {
   return result;
 }
 
+/// What is assumed beside the lights and the shot: lines of two rooms compare where it is the same.
+/// Null where each light's own, or what is usual, was taken.
+Json judged_with(const PredictionOptions& o) {
+  return {{"mains_tolerance_hz", number(o.mains_tolerance_hz)},
+          {"clock_tolerance_percent", number(o.clock_tolerance_percent)},
+          {"viewing_distance_heights", number(o.viewing.distance_heights)},
+          {"screen_cd_m2", number(o.viewing.screen_cd_m2)},
+          {"recording_bits", o.viewing.recording_bits},
+          {"camera_noise_percent", number(o.viewing.noise_percent)},
+          {"playback_fps", number(o.viewing.playback_fps)}};
+}
+
 }  // namespace
 
 std::string to_json(const RoomResult& r) {
@@ -123,6 +135,7 @@ std::string to_json(const RoomResult& r) {
   document["exposure_s"] = number(r.shot.exposure_s);
   document["shutter_deg"] = number(shutter_angle_deg(r.shot.exposure_s, r.shot.fps));
   document["readout_s"] = number(r.shot.readout_s);
+  document["judged_with"] = judged_with(r.options);
   document["places"] = Json::array();
   for (const PlaceResult& p : r.places) document["places"].push_back(place(p, r.room));
   document["map"] = map_object(r.map);

@@ -1,4 +1,5 @@
 #include <algorithm>
+#include <cmath>
 #include <numbers>
 #include <string>
 
@@ -38,6 +39,20 @@ StandardFigures standard_figures(const Measurement& m) {
           m.ieee};
 }
 
+namespace {
+
+/// A line this many times its own noise is found wherever it lies (common practice, no source:
+/// detection begins at five to six).
+constexpr double surely_seen = 10.0;
+
+std::optional<double> seen_above(const Measurement& m) {
+  if (m.steady_below_percent) return m.steady_below_percent;
+  if (!m.noise_percent || m.samples == 0) return std::nullopt;
+  return surely_seen * *m.noise_percent * std::sqrt(2.0 / static_cast<double>(m.samples));
+}
+
+}  // namespace
+
 LightFigures light_figures(const Measurement& m) {
   LightFigures figures;
   figures.percent_flicker = m.percent_flicker;
@@ -51,6 +66,7 @@ LightFigures light_figures(const Measurement& m) {
   figures.below_200_percent = m.lowpass_percent[Ja10CutOff::at_200_hz];
   figures.steady_below_percent = m.steady_below_percent;
   figures.rate_hz = m.rate_hz;
+  figures.seen_above_percent = seen_above(m);
   figures.set_up = m.set_up;
   figures.measurement_version = m.version;
   if (m.ieee) figures.worst_rhythm = {m.ieee->hz, m.ieee->percent, m.ieee->percent_sd};
