@@ -34,12 +34,12 @@ const OccasionFigure* depth_of(const Occasion& occasion) {
 }
 
 /// Days since the first where all are dated, else one after the other.
-struct Places {
+struct Moments {
   std::vector<double> at;
   bool dated = false;
 };
 
-Places places(const std::vector<Occasion>& course) {
+Moments moments(const std::vector<Occasion>& course) {
   constexpr double seconds_a_day = 86400.0;
   std::vector<double> days;
   for (const Occasion& occasion : course) {
@@ -107,7 +107,7 @@ std::string change_label(const Occasion& before, const Occasion& after) {
 std::string course_svg(const Comparison& comparison, const std::string& id) {
   const std::vector<Occasion>& course = comparison.course;
   if (course.size() < 2) return {};
-  const auto [at, dated] = places(course);
+  const auto [at, dated] = moments(course);
   const double span = at.back() - at.front();
   const double margin = 0.04 * (last_x - first_x);
   const Axis x{at.front(), at.front() + span, first_x + margin, last_x - margin};
