@@ -63,7 +63,7 @@ TEST_CASE("the starter is a room file that runs as it stands") {
     for (const Json& s : place["shares"]) sum += s["share"].get<double>();
     CHECK(sum == Approx(1.0));
     CHECK(place["illuminance_lux"] > 0.0);
-    CHECK(place["best"].size() >= 1);
+    CHECK_FALSE(place["best"].empty());
     const bool clean = place["verdict"] == "clean";
     CHECK(place["change"].is_null() == clean);
   }
