@@ -278,7 +278,7 @@ TEST_CASE("what lies between the first and the last is the course, and decides n
 }
 
 TEST_CASE("captures of one light are unchanged, of lights six combined ± apart told") {
-  const int all = test::draws(100);
+  const int all = test::draws(40);
   int same = 0;
   int unchanged = 0;
   int better = 0;
