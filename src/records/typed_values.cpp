@@ -103,7 +103,8 @@ Vector3 TypedValues::direction(const Json& object, const std::string& where,
 Findings TypedValues::look_over_keys(const Json& object, const std::string& where,
                                      std::span<const std::string_view> known) const {
   Findings own;
-  for (const auto& [key, value] : object.items()) {
+  for (const auto& item : object.items()) {
+    const std::string& key = item.key();
     if (std::find(known.begin(), known.end(), key) != known.end()) continue;
     const auto nearest =
         std::min_element(known.begin(), known.end(), [&](const auto& a, const auto& b) {

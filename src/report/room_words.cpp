@@ -142,6 +142,7 @@ std::string map_words(const RoomResult& r) {
       if (cell.visibility && cell.verdict == Verdict::clean) ++clean_cells;
     }
   }
+  if (cells == 0) return "";
   // Rounded down, for no more of it was found clean.
   return fmt::format("Clean on {} % of the floor, {} m above it.", 100 * clean_cells / cells,
                      words::in_decimals_at_most(r.map->height_m, 2));
