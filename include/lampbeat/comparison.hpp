@@ -50,6 +50,7 @@ struct Condition {
   std::string name;      ///< for people: "sensor bandwidth"
   std::string value;     ///< for people: "500 Hz", "not given"
   bool decides = false;  ///< figures that differ in it are not compared
+  bool said = true;      ///< false where nobody said it
 };
 
 /// A light, or what a camera made of it, as it was once: the one value that captures, clips, saved

@@ -52,6 +52,9 @@ struct Fixture {
   Conductor conductor = Conductor::unknown;
 };
 
+/// Whether any light comes from it: it may be switched off by its dim level.
+bool gives_light(const Fixture& fixture);
+
 /// Somewhere people film: a table top, a wall, a face.
 struct Place {
   std::string name;

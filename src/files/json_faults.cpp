@@ -88,7 +88,7 @@ class FaultFinder : public nlohmann::json_sax<Json> {
       const Level& level = levels_[i];
       const std::string step =
           level.list ? fmt::format("entry {}", level.entries) : words::quoted(level.key);
-      where = step + (where.empty() ? "" : " of ") + where;
+      where = fmt::format("{}{}{}", step, where.empty() ? "" : " of ", where);
     }
     return where.empty() ? "" : ", in " + where;
   }

@@ -27,8 +27,9 @@ void add_set_up(Occasion& clip, const Json& document) {
     return;
   }
   const Json& given = document["set_up"];
+  const auto exposure_s = number(given, "exposure_s", 0.0, 1.0);
   clip.set_up.push_back(
-      {"shutter", seconds_words(number(given, "exposure_s", 0.0, 1.0), "not said"), true});
+      {"shutter", seconds_words(exposure_s, "not said"), true, exposure_s.has_value()});
   clip.set_up.push_back({"way of looking",
                          yes(given, "reference")    ? "against a reference"
                          : yes(given, "plain_wall") ? "at a plain wall"

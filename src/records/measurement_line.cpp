@@ -8,41 +8,25 @@
 #include "lampbeat/measurement_line.hpp"
 #include "lampbeat/rating.hpp"
 #include "records/limits.hpp"
+#include "records/line_keys.hpp"
 
 namespace lampbeat {
 
 namespace {
 
 using files::json::Json;
+using records::has;
+using records::number;
+using records::text;
 
 [[noreturn]] void refuse(const std::string& why) {
   throw InputError(why + "; expected a line of 'lampbeat measure --json'");
-}
-
-bool has(const Json& object, const char* key) {
-  return object.is_object() && object.contains(key) && !object[key].is_null();
-}
-
-std::optional<double> number(const Json& object, const char* key, double low, double high) {
-  if (!has(object, key)) return std::nullopt;
-  if (!object[key].is_number()) refuse(fmt::format("\"{}\" should be a number or null", key));
-  const double value = object[key].get<double>();
-  if (!(value >= low && value <= high)) {
-    refuse(fmt::format("\"{}\" is {}, outside {} ... {}", key, value, low, high));
-  }
-  return value;
 }
 
 double required(const Json& object, const char* key, double low, double high) {
   const std::optional<double> value = number(object, key, low, high);
   if (!value) refuse(fmt::format("\"{}\" is missing", key));
   return *value;
-}
-
-std::string text(const Json& object, const char* key) {
-  if (!has(object, key)) return {};
-  if (!object[key].is_string()) refuse(fmt::format("\"{}\" should be text", key));
-  return object[key].get<std::string>();
 }
 
 const Json& list(const Json& object, const char* key) {

@@ -148,23 +148,24 @@ std::string map_words(const RoomResult& r) {
                      words::in_decimals_at_most(r.map->height_m, 2));
 }
 
+void add_once(Findings& all, const Finding& finding) {
+  const bool told = std::any_of(all.begin(), all.end(), [&](const Finding& f) {
+    return f.code == finding.code && f.message == finding.message;
+  });
+  if (!told) all.push_back(finding);
+}
+
 Findings all_findings(const RoomResult& r) {
   Findings all;
-  const auto add = [&](const Finding& finding) {
-    const bool told = std::any_of(all.begin(), all.end(), [&](const Finding& f) {
-      return f.code == finding.code && f.message == finding.message;
-    });
-    if (!told) all.push_back(finding);
-  };
   for (const PlaceResult& p : r.places) {
     for (Finding f : p.findings) {
       f.message = fmt::format("{}: {}", words::shown_name(p.place.name), f.message);
-      add(f);
+      add_once(all, f);
     }
     if (!p.prediction) continue;
-    for (const Finding& f : p.prediction->findings) add(f);
+    for (const Finding& f : p.prediction->findings) add_once(all, f);
   }
-  for (const Finding& f : r.findings) add(f);
+  for (const Finding& f : r.findings) add_once(all, f);
   return all;
 }
 

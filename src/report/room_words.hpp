@@ -30,6 +30,9 @@ std::string room_verdict(const RoomResult& result);
 /// "Clean on 64 % of the floor, 1 m above it."; empty without a map.
 std::string map_words(const RoomResult& result);
 
+/// Adds what is not among them word for word.
+void add_once(Findings& all, const Finding& finding);
+
 /// Of the whole room and of all its places, each once.
 Findings all_findings(const RoomResult& result);
 

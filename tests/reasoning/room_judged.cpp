@@ -20,15 +20,6 @@ using lampbeat::test::has_finding;
 
 namespace {
 
-constexpr Vector3 up{0.0, 0.0, 1.0};
-
-RoomRequest at(Shot shot) {
-  RoomRequest request;
-  request.shot = shot;
-  request.available = {"1/50", "1/60", "1/100", "180deg"};
-  return request;
-}
-
 Place random_place(std::mt19937& random, const Room& room) {
   return {"table",
           {between(random, 0.2, room.size_m.x - 0.2), between(random, 0.2, room.size_m.y - 0.2),
@@ -51,7 +42,7 @@ TEST_CASE("under one fixture a place is judged as predict judges that light") {
     Room room = random_room(random, 1);
     room.mains_hz = test::often(random, 0.5) ? 50.0 : 60.0;
     room.places = {random_place(random, room)};
-    const RoomRequest request = at(random_shot(random));
+    const RoomRequest request = request_for(random_shot(random));
     const RoomResult result = judge_room(room, request);
     PredictionOptions options;
     options.mains_hz = room.mains_hz;
@@ -73,7 +64,7 @@ TEST_CASE("under several kinds a place is judged as predict judges their shares"
     Room room = random_room(random, 3);
     room.mains_hz = 50.0;
     room.places = {random_place(random, room)};
-    const RoomRequest request = at(random_shot(random));
+    const RoomRequest request = request_for(random_shot(random));
     const RoomResult result = judge_room(room, request);
     std::vector<LightShare> lights;
     for (const FixtureShare& s : light_on(room, room.places[0].at_m, up)) {
@@ -93,7 +84,7 @@ TEST_CASE("each cell of the map is the verdict of a table standing there") {
   for (int i = 0; i < draws(20); ++i) {
     Room room = random_room(random, 2);
     room.mains_hz = 50.0;
-    RoomRequest request = at(random_shot(random));
+    RoomRequest request = request_for(random_shot(random));
     request.map_height_m = between(random, 0.0, 1.5);
     const RoomMap map = *judge_room(room, request).map;
     REQUIRE(map.cells.size() * map.cells[0].size() <= 400);
@@ -153,7 +144,7 @@ TEST_CASE("every change is judged as the room would be after it") {
       room.fixtures[j].conductor = j == 0 ? Conductor::l1 : Conductor::l2;
     }
     room.places = {random_place(random, room)};
-    const RoomRequest request = at(random_shot(random));
+    const RoomRequest request = request_for(random_shot(random));
     const PlaceResult place = judge_room(room, request).places.at(0);
     if (is_clean(place.prediction->worst)) {
       CHECK(place.changes.empty());
@@ -195,7 +186,7 @@ TEST_CASE("the steady light named is enough, and four fifths of it are not") {
   room.mains_hz = 60.0;
   room.fixtures = {lamp("panel", mains_ripple(60.0, 0.2), {50.0, 50.0, 3.0})};
   room.places = {{"table", {50.0, 50.0, 1.0}, up}};
-  const PlaceResult place = judge_room(room, at(shot)).places[0];
+  const PlaceResult place = judge_room(room, request_for(shot)).places[0];
   REQUIRE(!is_clean(place.prediction->worst));
   const auto added = std::find_if(place.changes.begin(), place.changes.end(), [](const auto& c) {
     return c.action == RoomAction::add_steady_light;
@@ -222,7 +213,7 @@ TEST_CASE("moves are advised where there are three phases, and never between leg
       room.fixtures.back().conductor = of_all;
     }
     room.places = {{"table", {50.0, 50.0, 1.0}, up}};
-    const auto changes = judge_room(room, at(shot)).places[0].changes;
+    const auto changes = judge_room(room, request_for(shot)).places[0].changes;
     return std::count_if(changes.begin(), changes.end(),
                          [](const RoomChange& c) { return c.action == RoomAction::move; });
   };
@@ -240,11 +231,11 @@ TEST_CASE("what is clean only thanks to the phases says so") {
   }
   room.places = {{"table", {50.0, 50.0, 1.0}, up}};
   const Shot drawn{{25, 1}, 1.0 / 125.0, 0.016, 1080};
-  const PlaceResult place = judge_room(room, at(drawn)).places[0];
+  const PlaceResult place = judge_room(room, request_for(drawn)).places[0];
   CHECK(is_clean(place.prediction->worst));
   CHECK(has_finding(place.findings, "relies_on_phases"));
   room.fixtures[1].conductor = room.fixtures[2].conductor = Conductor::l1;
-  const PlaceResult same = judge_room(room, at(drawn)).places[0];
+  const PlaceResult same = judge_room(room, request_for(drawn)).places[0];
   CHECK_FALSE(is_clean(same.prediction->worst));
   CHECK_FALSE(has_finding(same.findings, "relies_on_phases"));
 }
@@ -253,7 +244,7 @@ TEST_CASE("where no light falls nothing is judged, and why is said") {
   Room room = black_room();
   room.fixtures = {lamp("panel", mains_ripple(50.0, 0.3), {50.0, 50.0, 3.0})};
   room.places = {{"underside", {50.0, 50.0, 1.0}, {0.0, 0.0, -1.0}}};
-  RoomRequest request = at(shot);
+  RoomRequest request = request_for(shot);
   request.map_height_m = 4.0;
   const RoomResult result = judge_room(room, request);
   CHECK_FALSE(result.places[0].prediction);
@@ -270,9 +261,9 @@ TEST_CASE("a dimmed fixture gives less light, and its flicker is said to be unpr
   Room room = black_room();
   room.fixtures = {lamp("panel", mains_ripple(50.0, 0.3), {50.0, 50.0, 3.0})};
   room.places = {{"table", {50.0, 50.0, 1.0}, up}};
-  const RoomResult full = judge_room(room, at(shot));
+  const RoomResult full = judge_room(room, request_for(shot));
   room.fixtures[0].dim = 0.5;
-  const RoomResult half = judge_room(room, at(shot));
+  const RoomResult half = judge_room(room, request_for(shot));
   CHECK(half.places[0].illuminance_lux == Approx(0.5 * full.places[0].illuminance_lux));
   CHECK(has_finding(half.findings, "dimmed"));
   CHECK_FALSE(has_finding(full.findings, "dimmed"));
@@ -286,7 +277,7 @@ TEST_CASE("a map that is clean only thanks to the phases says so") {
     room.fixtures.push_back(lamp("panel", mains_ripple(50.0, 0.4), {2.0, 2.0, 3.0}));
     room.fixtures.back().conductor = c;
   }
-  RoomRequest request = at({{25, 1}, 1.0 / 125.0, 0.016, 1080});
+  RoomRequest request = request_for({{25, 1}, 1.0 / 125.0, 0.016, 1080});
   request.map_height_m = 1.0;
   const auto told = [&] { return judge_room(room, request).findings; };
   CHECK(has_finding(told(), "relies_on_phases"));
@@ -308,7 +299,7 @@ TEST_CASE("where the map would flash as a whole the caution is given, with place
   room.size_m = {6.0, 4.0, 3.0};
   room.mains_hz = 50.0;
   room.fixtures = {lamp("panel", typical_light("led-rippled", 50.0), {1.0, 2.0, 3.0})};
-  RoomRequest request = at({{24, 1}, 1.0 / 500.0, 0.0, 1080});
+  RoomRequest request = request_for({{24, 1}, 1.0 / 500.0, 0.0, 1080});
   request.map_height_m = 1.0;
   const auto count = [](const Findings& findings) {
     return std::count_if(findings.begin(), findings.end(),
@@ -332,7 +323,7 @@ TEST_CASE("without places a map carries what is doubtful about its worst cell") 
   for (int i = 0; i < draws(6); ++i) {
     Room room = random_room(random, 2);
     room.mains_hz = 50.0;
-    RoomRequest request = at(random_shot(random));
+    RoomRequest request = request_for(random_shot(random));
     request.map_height_m = 1.0;
     const RoomResult result = judge_room(room, request);
     const MapCell* worst = &result.map->cells[0][0];
@@ -379,7 +370,7 @@ TEST_CASE("names as long as files allow are shortened where they are told") {
     room.fixtures.back().light.findings = {{"doubt", "of its capture"}};
   }
   room.places = {{"table", {50.0, 50.0, 1.0}, up}};
-  const RoomResult result = judge_room(room, at(shot));
+  const RoomResult result = judge_room(room, request_for(shot));
   Findings all = result.findings;
   const Findings& own = result.places[0].prediction->findings;
   all.insert(all.end(), own.begin(), own.end());

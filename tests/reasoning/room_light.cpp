@@ -17,8 +17,6 @@ using std::numbers::pi;
 
 namespace {
 
-constexpr Vector3 up{0.0, 0.0, 1.0};
-
 double lux_on(const Room& room, Vector3 at_m, Vector3 facing = up) {
   return illuminance_lux(light_on(room, at_m, facing));
 }

@@ -20,14 +20,7 @@ using lampbeat::test::has_finding;
 
 namespace {
 
-constexpr Vector3 up{0.0, 0.0, 1.0};
-
-RoomRequest asked(double exposure_s) {
-  RoomRequest request;
-  request.shot = {{25, 1}, exposure_s, 0.016, 540};
-  request.available = {"1/50", "1/60", "1/100", "180deg"};
-  return request;
-}
+RoomRequest asked(double exposure_s) { return request_for({{25, 1}, exposure_s, 0.016, 540}); }
 
 /// Two lamps far apart, each with a table under it that the other hardly lights.
 Room two_tables(const Light& left, const Light& right) {

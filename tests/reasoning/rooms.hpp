@@ -10,6 +10,17 @@
 
 namespace rooms {
 
+/// Where a table top looks.
+inline constexpr lampbeat::Vector3 up{0.0, 0.0, 1.0};
+
+/// A shot, on a camera with a few usual shutters.
+inline lampbeat::RoomRequest request_for(lampbeat::Shot shot) {
+  lampbeat::RoomRequest request;
+  request.shot = shot;
+  request.available = {"1/50", "1/60", "1/100", "180deg"};
+  return request;
+}
+
 /// A room so large and black that nothing comes back.
 inline lampbeat::Room black_room() {
   lampbeat::Room room;

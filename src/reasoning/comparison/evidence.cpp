@@ -188,7 +188,7 @@ namespace {
 /// Bands that fell may be the light's, or the shutter's.
 bool shutter_not_said(const Occasion& occasion) {
   const Condition* shutter = condition_named(occasion, "shutter");
-  return occasion.kind == OccasionKind::clip && shutter && shutter->value == "not said";
+  return occasion.kind == OccasionKind::clip && shutter && !shutter->said;
 }
 
 Decision decide_light_or_clip(const Comparison& c) {
@@ -247,8 +247,7 @@ Decision decide(const Comparison& c) {
   if (shutter_not_said(*c.before) && shutter_not_said(*c.after)) {
     decision.reasons.push_back({"shutter_taken_alike",
                                 "Nobody said at which shutter they were filmed: it is taken to be "
-                                "the same both times. Say "
-                                "--shutter to be sure."});
+                                "the same both times. Say --shutter to be sure."});
   }
   return decision;
 }

@@ -57,7 +57,7 @@ std::optional<Room> in_step(const Room& room) {
   Room stepped = room;
   for (Fixture& fixture : stepped.fixtures) {
     const Conductor conductor = std::exchange(fixture.conductor, Conductor::unknown);
-    if (conductor == Conductor::unknown || !(fixture.lumens * fixture.dim > 0.0)) continue;
+    if (conductor == Conductor::unknown || !gives_light(fixture)) continue;
     const auto first = of_kind.try_emplace(fixture.kind, conductor).first;
     several = several || first->second != conductor;
   }

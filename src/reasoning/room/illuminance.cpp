@@ -91,7 +91,7 @@ Vector3 straight_ahead(const Fixture& fixture) {
 }
 
 double direct_lux(const Fixture& fixture, const Vector3& at_m, const Vector3& facing) {
-  if (!(fixture.lumens * fixture.dim > 0.0)) return 0.0;
+  if (!gives_light(fixture)) return 0.0;
   // On the fixture itself there is no way from one to the other.
   constexpr double touching_m = 1e-6;
   if (apart_m(fixture, at_m) < touching_m) {
@@ -122,6 +122,8 @@ double reflected_lux(const Room& room, const Fixture& fixture) {
 }
 
 }  // namespace
+
+bool gives_light(const Fixture& fixture) { return fixture.lumens * fixture.dim > 0.0; }
 
 std::vector<FixtureShare> light_on(const Room& room, const Vector3& at_m, const Vector3& facing) {
   std::vector<FixtureShare> shares;

@@ -17,8 +17,8 @@ std::vector<LightShare> with_a_say(const Room& room) {
   std::set<std::string> kinds;
   for (const bool typical : {false, true}) {
     for (const Fixture& fixture : room.fixtures) {
-      const bool lit = fixture.lumens * fixture.dim > 0.0;
-      if (!lit || (fixture.light.depth == DepthKnown::typical) != typical) continue;
+      if (!gives_light(fixture) || (fixture.light.depth == DepthKnown::typical) != typical)
+        continue;
       if (!kinds.insert(fixture.kind).second) continue;
       lights.push_back({fixture.light, 1.0});
       lights.back().light.name = words::shown_name(fixture.name);

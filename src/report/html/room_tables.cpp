@@ -232,19 +232,13 @@ std::vector<View> how_judged(const RoomResult& r) {
 
 Findings shared_findings(const RoomResult& r) {
   Findings shared;
-  const auto add = [&](const Finding& finding) {
-    const bool known = std::any_of(shared.begin(), shared.end(), [&](const Finding& f) {
-      return f.code == finding.code && f.message == finding.message;
-    });
-    if (!known) shared.push_back(finding);
-  };
   for (const PlaceResult& p : r.places) {
     if (!p.prediction) continue;
     for (const Finding& f : p.prediction->findings) {
-      if (!told_by_one(r, f)) add(f);
+      if (!told_by_one(r, f)) add_once(shared, f);
     }
   }
-  for (const Finding& f : r.findings) add(f);
+  for (const Finding& f : r.findings) add_once(shared, f);
   return shared;
 }
 

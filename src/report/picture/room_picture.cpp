@@ -92,10 +92,6 @@ void draw_walls(Canvas& canvas, const FloorPlan& plan, const Vector3& size_m) {
   write_beside(canvas, box.left - 26.0, box.top - 26.0, "y, m");
 }
 
-Box around(double x, double y, double radius) {
-  return {x - radius, y - radius, x + radius, y + radius};
-}
-
 std::vector<Marked> draw_marks(Canvas& canvas, const FloorPlan& plan, const RoomResult& r) {
   std::vector<Marked> lamps;
   for (std::size_t i = 0; i < r.room.fixtures.size(); ++i) {
@@ -105,7 +101,7 @@ std::vector<Marked> draw_marks(Canvas& canvas, const FloorPlan& plan, const Room
     const double y1 = plan.y(line.from_y_m);
     const double x2 = plan.x(line.to_x_m);
     const double y2 = plan.y(line.to_y_m);
-    const bool is_off = !(fixture.lumens * fixture.dim > 0.0);
+    const bool is_off = !gives_light(fixture);
     canvas.stroke(x1, y1, x2, y2, lamp_width + 2.0 * edge, paper);
     canvas.stroke(x1, y1, x2, y2, lamp_width + edge, ink);
     canvas.stroke(x1, y1, x2, y2, lamp_width, is_off ? lamp_off : lamp);
@@ -120,7 +116,7 @@ std::vector<Marked> draw_marks(Canvas& canvas, const FloorPlan& plan, const Room
     canvas.diamond(x, y, place_radius + edge, paper);
     canvas.diamond(x, y, place_radius, ink);
     canvas.diamond(x, y, place_radius - 2.0 * edge, paper);
-    marked.push_back({place_tag(i), place.name, {around(x, y, place_radius + edge)}, true});
+    marked.push_back({place_tag(i), place.name, {box_around(x, y, place_radius + edge)}, true});
   }
   marked.insert(marked.end(), lamps.begin(), lamps.end());
   return marked;

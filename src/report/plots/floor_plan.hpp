@@ -18,6 +18,11 @@ struct Box {
   double height() const { return bottom - top; }
 };
 
+/// A square this far to either side of its middle.
+inline Box box_around(double x, double y, double radius) {
+  return {x - radius, y - radius, x + radius, y + radius};
+}
+
 /// A straight line on the floor, m.
 struct FloorLine {
   double from_x_m = 0.0, from_y_m = 0.0, to_x_m = 0.0, to_y_m = 0.0;

@@ -29,10 +29,6 @@ constexpr double place_radius = 6.5;
 
 std::string metre_words(double value_m) { return words::in_decimals_at_most(value_m, 2) + " m"; }
 
-Box mark_box(double x, double y, double radius) {
-  return {x - radius, y - radius, x + radius, y + radius};
-}
-
 Marked draw_fixture(Svg& svg, const FloorPlan& plan, const RoomResult& r, std::size_t i) {
   const Fixture& fixture = r.room.fixtures[i];
   const FloorLine line = line_of(fixture, r.room.size_m);
@@ -40,7 +36,7 @@ Marked draw_fixture(Svg& svg, const FloorPlan& plan, const RoomResult& r, std::s
   const double y1 = plan.y(line.from_y_m);
   const double x2 = plan.x(line.to_x_m);
   const double y2 = plan.y(line.to_y_m);
-  const bool is_off = !(fixture.lumens * fixture.dim > 0.0);
+  const bool is_off = !gives_light(fixture);
   const std::string hover = fmt::format("{} {}, {}, {} up{}", fixture_tag(i), fixture.name,
                                         where_words(fixture.at_m.x, fixture.at_m.y),
                                         metre_words(fixture.at_m.z), is_off ? ", off" : "");
@@ -53,7 +49,7 @@ Marked draw_fixture(Svg& svg, const FloorPlan& plan, const RoomResult& r, std::s
     const double x = plan.x(fixture.at_m.x);
     const double y = plan.y(fixture.at_m.y);
     svg.circle(x, y, lamp_radius, is_off ? "lamp off" : "lamp", hover);
-    marked.marks = {mark_box(x, y, lamp_radius + 1.0)};
+    marked.marks = {box_around(x, y, lamp_radius + 1.0)};
   }
   return marked;
 }
@@ -67,7 +63,7 @@ Marked draw_place(Svg& svg, const FloorPlan& plan, const RoomResult& r, std::siz
            "place-mark",
            fmt::format("{} {}, {}, {} up", place_tag(i), place.name,
                        where_words(place.at_m.x, place.at_m.y), metre_words(place.at_m.z)));
-  return {place_tag(i), place.name, {mark_box(x, y, place_radius + 1.0)}, true};
+  return {place_tag(i), place.name, {box_around(x, y, place_radius + 1.0)}, true};
 }
 
 }  // namespace

@@ -167,7 +167,7 @@ std::optional<TableReading> box_extreme(const TableViews& views, double sign) {
                                lift_share_sd * box.lift(), slope * rest.sd);
     // A wider box that says otherwise is of something else: a pulse's surroundings.
     if (best && !of_one_thing(reading, *best)) break;
-    // Nor can the light not reach what a narrower box reads as it is.
+    // Nor is one of the same thing that says the light never reaches what a narrower box reads.
     if (reached.value - reading.value > same_sds * std::hypot(reached.sd, reading.uncertainty())) {
       break;
     }

@@ -51,24 +51,30 @@ std::optional<double> seen_above(const Measurement& m) {
   return surely_seen * *m.noise_percent * std::sqrt(2.0 / static_cast<double>(m.samples));
 }
 
+/// What is known without the light's mean, too.
+LightFigures whatever_the_level(const Measurement& m) {
+  LightFigures figures;
+  figures.dominant_hz = m.dominant_hz;
+  figures.dominant_hz_sd = m.dominant_hz_sd;
+  figures.rate_hz = m.rate_hz;
+  figures.set_up = m.set_up;
+  figures.measurement_version = m.version;
+  return figures;
+}
+
 }  // namespace
 
 LightFigures light_figures(const Measurement& m) {
-  LightFigures figures;
+  LightFigures figures = whatever_the_level(m);
   figures.percent_flicker = m.percent_flicker;
   figures.percent_flicker_sd = m.percent_flicker_sd;
   figures.flicker_index = m.flicker_index;
   figures.flicker_index_sd = m.flicker_index_sd;
-  figures.dominant_hz = m.dominant_hz;
-  figures.dominant_hz_sd = m.dominant_hz_sd;
   figures.svm = m.svm;
   figures.pst_lm = m.pst_lm;
   figures.below_200_percent = m.lowpass_percent[Ja10CutOff::at_200_hz];
   figures.steady_below_percent = m.steady_below_percent;
-  figures.rate_hz = m.rate_hz;
   figures.seen_above_percent = seen_above(m);
-  figures.set_up = m.set_up;
-  figures.measurement_version = m.version;
   if (m.ieee) figures.worst_rhythm = {m.ieee->hz, m.ieee->percent, m.ieee->percent_sd};
   return figures;
 }
@@ -96,12 +102,7 @@ Light deepest_light(const Measurement& m) {
   light.components = m.deepest.front().components;
   light.unexplained = m.deepest.front().unexplained;
   light.other_states.assign(m.deepest.begin() + 1, m.deepest.end());
-  light.figures = LightFigures{};
-  light.figures->dominant_hz = m.dominant_hz;
-  light.figures->dominant_hz_sd = m.dominant_hz_sd;
-  light.figures->rate_hz = m.rate_hz;
-  light.figures->set_up = m.set_up;
-  light.figures->measurement_version = m.version;
+  light.figures = whatever_the_level(m);
   const bool other_way_up = std::any_of(m.deepest.begin(), m.deepest.end(),
                                         [](const LightState& s) { return s.worst_case_only; });
   light.findings.push_back(
