@@ -96,11 +96,7 @@ std::vector<Marked> draw_marks(Canvas& canvas, const FloorPlan& plan, const Room
   std::vector<Marked> lamps;
   for (std::size_t i = 0; i < r.room.fixtures.size(); ++i) {
     const Fixture& fixture = r.room.fixtures[i];
-    const FloorLine line = line_of(fixture, r.room.size_m);
-    const double x1 = plan.x(line.from_x_m);
-    const double y1 = plan.y(line.from_y_m);
-    const double x2 = plan.x(line.to_x_m);
-    const double y2 = plan.y(line.to_y_m);
+    const auto [x1, y1, x2, y2] = plan.line(line_of(fixture, r.room.size_m));
     const bool is_off = !gives_light(fixture);
     canvas.stroke(x1, y1, x2, y2, lamp_width + 2.0 * edge, paper);
     canvas.stroke(x1, y1, x2, y2, lamp_width + edge, ink);

@@ -28,6 +28,11 @@ struct FloorLine {
   double from_x_m = 0.0, from_y_m = 0.0, to_x_m = 0.0, to_y_m = 0.0;
 };
 
+/// A straight line on a drawing.
+struct DrawnLine {
+  double x1 = 0.0, y1 = 0.0, x2 = 0.0, y2 = 0.0;
+};
+
 /// Where the floor lies on a drawing.
 struct FloorPlan {
   Box box;              ///< its four walls
@@ -35,6 +40,9 @@ struct FloorPlan {
   double step_m = 0.0;  ///< side of the map's cells
   double x(double x_m) const { return box.left + scale * x_m; }
   double y(double y_m) const { return box.bottom - scale * y_m; }
+  DrawnLine line(const FloorLine& l) const {
+    return {x(l.from_x_m), y(l.from_y_m), x(l.to_x_m), y(l.to_y_m)};
+  }
   /// What a cell covers; the last one of a row or column ends at the wall.
   Box cell(std::size_t row, std::size_t column) const;
 };

@@ -31,11 +31,7 @@ std::string metre_words(double value_m) { return words::in_decimals_at_most(valu
 
 Marked draw_fixture(Svg& svg, const FloorPlan& plan, const RoomResult& r, std::size_t i) {
   const Fixture& fixture = r.room.fixtures[i];
-  const FloorLine line = line_of(fixture, r.room.size_m);
-  const double x1 = plan.x(line.from_x_m);
-  const double y1 = plan.y(line.from_y_m);
-  const double x2 = plan.x(line.to_x_m);
-  const double y2 = plan.y(line.to_y_m);
+  const auto [x1, y1, x2, y2] = plan.line(line_of(fixture, r.room.size_m));
   const bool is_off = !gives_light(fixture);
   const std::string hover = fmt::format("{} {}, {}, {} up{}", fixture_tag(i), fixture.name,
                                         where_words(fixture.at_m.x, fixture.at_m.y),
@@ -135,8 +131,8 @@ void draw_borders(Svg& svg, const FloorPlan& plan, const std::vector<FloorLine>&
                   std::string_view css_class) {
   std::string d;
   for (const FloorLine& line : borders) {
-    d += path_through({{plan.x(line.from_x_m), plan.y(line.from_y_m)},
-                       {plan.x(line.to_x_m), plan.y(line.to_y_m)}});
+    const auto [x1, y1, x2, y2] = plan.line(line);
+    d += path_through({{x1, y1}, {x2, y2}});
   }
   if (!d.empty()) svg.path(d, css_class);
 }
